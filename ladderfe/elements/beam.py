@@ -1,0 +1,144 @@
+"""Straight two-node Timoshenko beams of any thin-walled section, exact for end loads.
+
+The twelve unknowns are those of the member's *reference line* (end 1 then end 2: ux uy uz rx ry rz in member axes);
+centroid and shear centre are offsets from it, so that rust moves them without moving the member.  Axial force and
+bending act about the centroid, shear and torsion about the shear centre.
+
+Six natural deformations e carry all the energy (J. H. Argyris' natural-mode form; for one plane it is the usual
+12 x 12 matrix with the shear factor Phi = 12 EI/(GA L^2), e.g. J. S. Przemieniecki, Theory of Matrix Structural
+Analysis, 1968, section 5.6, from memory).  Written with 2 x 2 blocks for both planes it needs no principal axes:
+
+    symmetric bending      e = phi_2 - phi_1,               stiffness  B/L
+    antisymmetric bending  e = phi_1 + phi_2 - 2 (t_2 - t_1)/L,  stiffness  3/L (B^-1 + 12/L^2 f)^-1
+
+with phi = (rz, -ry) the slopes of the normals, t = (v, w) the movement of the shear centre, B the bending stiffness
+and f the shear flexibility.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Beams", "deformation", "influence", "stiffness"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+#: An infinite EA (or GJ) is carried by this multiple of the member's own bending stiffness: large enough that the
+#: member's own shortening is about 1e-7 of its bending movement, small enough to leave nine digits.
+NEAR_RIGID = 1e7
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Beams:
+    """Properties of n members.
+
+    length (n,) mm; EA (n,) N; GJ (n,) N mm2; bending (n, 2, 2) N mm2 = [[EIzz, EIyz], [EIyz, EIyy]] about the
+    centroid; shear (n, 2, 2) 1/N = flexibility for (Vy, Vz), zero for infinite GA; centroid and shear_centre (n, 2)
+    mm = (y, z) from the reference line.  Infinite EA or GJ stands for a member that does not stretch or twist.
+    """
+
+    length: Array
+    EA: Array
+    GJ: Array
+    bending: Array
+    shear: Array
+    centroid: Array
+    shear_centre: Array
+
+    def __len__(self) -> int:
+        return len(self.length)
+
+    def take(self, index: IntArray) -> Beams:
+        """The same properties for the members in `index`."""
+        return Beams(
+            self.length[index], self.EA[index], self.GJ[index], self.bending[index], self.shear[index],
+            self.centroid[index], self.shear_centre[index],
+        )  # fmt: skip
+
+    def axial(self) -> Array:
+        """EA with a stand-in where it is infinite, (n,) N."""
+        return np.where(np.isinf(self.EA), self._stand_in(), self.EA)
+
+    def torsional(self) -> Array:
+        """GJ with a stand-in where it is infinite, (n,) N mm2."""
+        return np.where(np.isinf(self.GJ), self._stand_in() * self.length**2, self.GJ)
+
+    def _stand_in(self) -> Array:
+        return NEAR_RIGID * np.trace(self.bending, axis1=1, axis2=2) / self.length**2
+
+
+def _section_map(p: Beams) -> Array:
+    """(n, 6, 6) from the reference line's ux uy uz rx ry rz to (u of centroid, rx, phi_y, phi_z, v, w of shear centre)."""
+    m = np.zeros((len(p), 6, 6))
+    m[:, 0, 0] = m[:, 1, 3] = m[:, 2, 5] = m[:, 4, 1] = m[:, 5, 2] = 1
+    m[:, 3, 4] = -1
+    m[:, 0, 4], m[:, 0, 5] = p.centroid[:, 1], -p.centroid[:, 0]
+    m[:, 4, 3], m[:, 5, 3] = -p.shear_centre[:, 1], p.shear_centre[:, 0]
+    return m
+
+
+def _section_map_inverse(p: Beams) -> Array:
+    """(n, 6, 6), the inverse of `_section_map`."""
+    m = np.zeros((len(p), 6, 6))
+    m[:, 0, 0] = m[:, 3, 1] = m[:, 5, 2] = m[:, 1, 4] = m[:, 2, 5] = 1
+    m[:, 4, 3] = -1
+    m[:, 0, 3], m[:, 0, 2] = p.centroid[:, 1], p.centroid[:, 0]
+    m[:, 1, 1], m[:, 2, 1] = p.shear_centre[:, 1], -p.shear_centre[:, 0]
+    return m
+
+
+def deformation(p: Beams) -> Array:
+    """(n, 6, 12): natural deformations (stretch, twist, 2 symmetric, 2 antisymmetric) from the end unknowns."""
+    s = _section_map(p)
+    per_length = 2 / p.length[:, None, None]
+    one = np.concatenate([-s[:, :4], s[:, 2:4] + per_length * s[:, 4:6]], axis=1)
+    two = np.concatenate([s[:, :4], s[:, 2:4] - per_length * s[:, 4:6]], axis=1)
+    return np.concatenate([one, two], axis=2)
+
+
+def natural_stiffness(p: Beams) -> Array:
+    """(n, 6, 6) stiffness of the natural deformations; stretch and twist stand alone, bending in 2 x 2 blocks."""
+    d = np.zeros((len(p), 6, 6))
+    length = p.length
+    d[:, 0, 0], d[:, 1, 1] = p.axial() / length, p.torsional() / length
+    d[:, 2:4, 2:4] = p.bending / length[:, None, None]
+    flexibility = np.linalg.inv(p.bending) + (12 / length**2)[:, None, None] * p.shear
+    d[:, 4:6, 4:6] = np.linalg.inv(flexibility) * (3 / length)[:, None, None]
+    return d
+
+
+def stiffness(p: Beams) -> Array:
+    """(n, 12, 12) stiffness in member axes, N/mm, N and N mm; symmetric."""
+    b = deformation(p)
+    return b.transpose(0, 2, 1) @ natural_stiffness(p) @ b
+
+
+def influence(p: Beams, x: Array) -> Array:
+    """Movement of the reference line inside members per unit end unknown, exact for members without inner loads.
+
+    Parameters
+    ----------
+    p : Beams, one entry per wanted place (use `Beams.take`)
+    x : (n,) distance from end 1, mm
+
+    Returns
+    -------
+    (n, 6, 12): ux uy uz rx ry rz at x per unit end unknown.  By Betti's theorem its transpose turns a force at x
+    into the equivalent end loads, exactly.
+    """
+    s, b, d = _section_map(p), deformation(p), natural_stiffness(p)
+    x, xi = x[:, None, None], (x / p.length)[:, None, None]
+    q = d[:, 2:6] @ b  # (n, 4, 12): bending forces of the natural deformations
+    slope = 2 / p.length[:, None, None] * q[:, 2:4]  # dm/dx of the moment m = B dphi/dx
+    start = q[:, 0:2] - q[:, 2:4]  # m at end 1
+    soft = np.linalg.inv(p.bending)
+    none = np.zeros_like(s)
+    one = np.concatenate([s, none], axis=2)
+    ends = np.concatenate([(1 - xi) * s[:, :2], xi * s[:, :2]], axis=2)  # stretch and twist run linearly
+    phi = one[:, 2:4] + soft @ (start * x + slope * x**2 / 2)
+    t = one[:, 4:6] + one[:, 2:4] * x + soft @ (start * x**2 / 2 + slope * x**3 / 6) - p.shear @ slope * x
+    return _section_map_inverse(p) @ np.concatenate([ends, phi, t], axis=1)

@@ -1,0 +1,1 @@
+"""Assemble, hold, factorise once, solve for all cases."""
