@@ -29,7 +29,7 @@ class Factor:
 
     def __init__(self, frame: Frame, held: IntArray) -> None:
         self.frame = frame
-        self.held = np.asarray(held, dtype=np.int64)
+        self.held = np.unique(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
         self._position = self._order()
         self._band = self._assemble()
         diagonal = self._band[0]
@@ -111,7 +111,9 @@ class Factor:
         size = np.abs(u) * np.where(turning, np.ptp(f.nodes, axis=0).max(), 1.0)
         free = [int(f.start[-1]) + k for k, s in enumerate(f.soft) if s.stiffness == 0]
         moving = [k for k in free if size[k] > 1e-3 * size.max()]
-        return max(moving, key=lambda k: float(size[k])) if moving else int(np.argmax(size))
+        candidates = np.array(moving) if moving else np.arange(f.unknowns)
+        most = size[candidates]
+        return int(candidates[np.argmax(most > 0.999 * most.max())])  # the first of those alike: rounding does not choose
 
     def _loose_part(self) -> str | None:
         """Name of a node in a part that is joined to nothing that is held, None if all hangs together."""
@@ -127,6 +129,8 @@ class Factor:
         return self.describe(int(f.start[np.nonzero(part == loose[0])[0][0]]))[0] if loose else None
 
     def _complain(self, unknown: int) -> None:
+        if not np.any(self.held < self.frame.start[-1]):
+            raise MechanismError("frame", "nothing holds it, so it floats", "Give it supports")
         loose = self._loose_part()
         if loose is not None:
             raise MechanismError(loose, "not connected to the rest of the frame", "Join it by a crossmember or remove it")
