@@ -1,0 +1,130 @@
+"""Walls and sections: straight plates on a graph of mid-lines, frozen and checked at birth.  mm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import hypot
+
+from ladderfe.errors import ModelError
+
+__all__ = ["Fillet", "Point", "Section", "Wall", "weld"]
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, kw_only=False)
+class Wall:
+    """A straight plate with its mid-line from `start` to `end`, (y, z) in section axes, mm.
+
+    The true plate is a rectangle that reaches `grow_start` and `grow_end` beyond the ends of the mid-line (negative: it
+    stops short), so that plates tile an outline without gap or overlap.  `modulus` is E over the reference E; the same
+    ratio holds for G.  `bulge` is how far the true, curved wall stands off this chord in the middle, positive to the
+    left of start -> end; stress points lie on the curved face.  A plate of no length at all (see `weld`) has no metal
+    and only carries shear flow between the walls it joins.
+
+    Raises ModelError when thickness or modulus is not positive, the ends coincide or the true plate has negative length.
+    """
+
+    name: str
+    start: Point
+    end: Point
+    thickness: float
+    grow_start: float = 0.0
+    grow_end: float = 0.0
+    modulus: float = 1.0
+    bulge: float = 0.0
+
+    def __post_init__(self) -> None:
+        where = f"wall {self.name}"
+        if not self.thickness > 0 or not self.modulus > 0:
+            raise ModelError(where, f"thickness {self.thickness} mm and modulus {self.modulus} must be greater than 0",
+                             "Leave a wall out where there is no metal")
+        if not self.length > 0:
+            raise ModelError(where, f"starts and ends at {self.start}", "Give two different ends")
+        if self.true_length < -1e-9 * self.length:
+            raise ModelError(where, f"its plate is {self.true_length} mm long", "Check grow_start and grow_end")
+
+    @property
+    def length(self) -> float:
+        """Length of the mid-line, mm."""
+        return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
+
+    @property
+    def true_length(self) -> float:
+        """Length of the true plate, mm."""
+        return self.length + self.grow_start + self.grow_end
+
+    @property
+    def area(self) -> float:
+        """Area of the true plate, mm2."""
+        return self.true_length * self.thickness
+
+    def split(self, at: float) -> tuple[Wall, Wall]:
+        """The same plate as two, joined at the fraction `at` of its mid-line."""
+        (ys, zs), (ye, ze) = self.start, self.end
+        middle = (ys + at * (ye - ys), zs + at * (ze - zs))
+        return replace(self, end=middle, grow_end=0.0), replace(self, start=middle, grow_start=0.0)
+
+
+def weld(name: str, start: Point, end: Point, throat: float) -> Wall:
+    """A weld line that joins two walls: it carries shear flow over `throat` and has no metal of its own."""
+    half = hypot(end[0] - start[0], end[1] - start[1]) / 2
+    return Wall(name, start, end, throat, grow_start=-half, grow_end=-half)
+
+
+@dataclass(frozen=True)
+class Fillet:
+    """A small area at (y, z) beside the plates: a root fillet (positive) or a rounded-off corner (negative), mm and mm2."""
+
+    y: float
+    z: float
+    area: float
+
+
+@dataclass(frozen=True)
+class Section:
+    """A thin-walled section: walls joined where ends of their mid-lines coincide, and small areas beside them.
+
+    Open, closed, with several cells, or mixed.  `fillets` count in area and moments of area only.  `side_names` are the
+    words for the faces toward -y and +y.
+    """
+
+    walls: tuple[Wall, ...]
+    fillets: tuple[Fillet, ...] = ()
+    side_names: tuple[str, str] = ("minus", "plus")
+
+    def __post_init__(self) -> None:
+        if not any(wall.area > 0 for wall in self.walls):
+            raise ModelError("section", "it has no wall with metal", "Give at least one wall")
+
+    def __hash__(self) -> int:
+        known = self.__dict__.get("_hash")
+        if known is None:
+            known = hash((self.walls, self.fillets, self.side_names))
+            object.__setattr__(self, "_hash", known)
+        return int(known)
+
+    def named(self, name: str) -> tuple[Wall, ...]:
+        """The walls of that name; raises ModelError when there is none."""
+        found = tuple(wall for wall in self.walls if wall.name == name)
+        if not found:
+            raise ModelError("section", f"no wall is called {name!r}",
+                             "The walls are " + ", ".join(dict.fromkeys(wall.name for wall in self.walls)))
+        return found
+
+    def without(self, names: Iterable[str]) -> Section:
+        """The section with the named walls gone (a wall rusted away or cut out)."""
+        gone = {wall for name in names for wall in self.named(name)}
+        return replace(self, walls=tuple(wall for wall in self.walls if wall not in gone))
+
+    def gap(self, name: str, at: float, width: float) -> Section:
+        """The section with a gap of `width` mm in the only wall of that name, centred at the fraction `at` of its mid-line."""
+        wall, *more = self.named(name)
+        half = width / 2 / wall.length
+        if more or not half < at < 1 - half or width <= 0:
+            raise ModelError(f"wall {name}", f"a gap of {width} mm at {at} of its length does not fit one straight wall",
+                             "Cut the flat part, leave some wall on both sides")
+        left, right = wall.split(at - half)[0], wall.split(at + half)[1]
+        at_wall = self.walls.index(wall)
+        return replace(self, walls=(*self.walls[:at_wall], left, right, *self.walls[at_wall + 1:]))
