@@ -1,11 +1,13 @@
 """Shear flow of a section: one linear problem on the graph of mid-lines, exact for straight walls.
 
-Unknown is the axial displacement u of the nodes.  In each wall dq/ds = -t ds'/dx with the direct stress's rate ds'/dx
-linear in s, so q is a polynomial of second degree, and mean(q) L/(m t) = G (u_end - u_start) + G theta' rho L with rho
-the distance of the wall's line from the pole.  What flows into a node must flow out: a Laplacian of the graph with
-conductances m t/L.  Cells need no search: compatibility around them holds because u is single-valued, and walls of
-no cell come out with no flow under torque.  For a torque u is the warping function, -omega.
-Thin-wall shear flow and Bredt's cells after any text on thin-walled beams (common theory, no single source).
+Unknown is the axial displacement u of the nodes (times G).  In each wall dq/ds = -t d(stress)/dx, which is linear in s,
+so q is a polynomial of second degree, and mean(q) L/(m t) = u_end - u_start + theta' rho L with rho the distance of the
+wall's line from the pole.  What flows into a node must flow out: a Laplacian of the graph, conductances m t/L.  Cells
+need no search: compatibility around each of them holds because u has one value at a node, and walls of no cell come out
+with no flow under torque.  For a torque u is the warping function, -omega.
+
+Theory of thin-walled beams with Bredt's flow in cells (common theory, in any text on thin-walled beams; this form is
+the natural one for a graph, no single source).
 """
 
 from __future__ import annotations
@@ -16,49 +18,26 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.sections.graph import Graph, graph_of
+from ladderfe.sections.lines import LINEAR, Array, Lines, lines_of
 from ladderfe.sections.walls import Section
 
-__all__ = ["Flow", "Lines", "flow_of", "lines_of"]
+__all__ = ["Flow", "flow_of", "rectangle_torsion"]
 
-Array = NDArray[np.float64]
-HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])
-STRIP = 1e-10  # smaller over larger principal moment of mid-lines that all lie on one straight line
-NO_WARPING = 1e-12  # warping constant over area x size^4 below which it is rounding
-
-
-@dataclass(frozen=True, eq=False)
-class Lines:
-    """The mid-lines as lines without thickness: their geometry and their own section properties.
-
-    start, end, along : (w, 2) places and unit vectors; length, thickness, modulus, metal : (w,), where metal is m t L and
-    0 for welds; rho : (w,) distance of each line from the origin, positive where walking along it turns
-    counter-clockwise.  area, centre (2,) and moments (2, 2) = [[Izz, Iyz], [Iyz, Iyy]] of the lines, without the walls'
-    own t^3 parts.
-    """
-
-    graph: Graph
-    start: Array
-    end: Array
-    along: Array
-    length: Array
-    thickness: Array
-    modulus: Array
-    metal: Array
-    rho: Array
-    area: float
-    centre: Array
-    moments: Array
+HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
+STRIP = 1e-10  # determinant over squared trace of the moments of mid-lines that all lie on one straight line
+NO_WARPING = 1e-12  # warping constant, over moments x size^2, that is rounding
 
 
 @dataclass(frozen=True, eq=False)
 class Flow:
-    """Flows per unit Vy, Vz (through the shear centre) and torque, and what follows from them.
+    """Flows per unit Vy, Vz (through the shear centre), torque and warping torque, and what follows from them.
 
-    q : (w, 3 powers, 3 loads) in 1/mm and 1/mm2: q(xi) = q0 + q1 xi + q2 xi^2 at the fraction xi of the mid-line,
-    positive from start to end.  J : mm4, split into J_cells (Bredt) and J_open (t^3/3 of walls that bound no cell);
-    J_plates : the t^3/3 of the walls of cells, left out of J.  shear_centre : (y, z).  shear : (2, 2) in 1/mm2.
-    omega : (w, 2) sectorial coordinate about the shear centre at both ends, mean 0; Iw its second moment, mm6.
+    q : (w, 3 powers, 4 loads), 1/mm and 1/mm2; q(xi) = q0 + q1 xi + q2 xi^2 at the fraction xi of the mid-line,
+    positive from start to end.  The fourth load is Tw = dB/dx = 1, about the shear centre (zeros where Iw = 0).
+    open : (w,) True on walls that bound no cell.  J_cells (Bredt) + J_open (t^3/3 of open walls) = J, mm4; J_plates is
+    the t^3/3 of the walls of cells, left out of J.  shear_centre : (y, z).  shear : (2, 2) flexibility, 1/mm2.
+    omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0, mm2, Iw_free its second moment, mm6.
+    Iw = Iw_free, but 0 where cells rule the torsion: see `_ruled_by_cells`.
     """
 
     lines: Lines
@@ -70,6 +49,7 @@ class Flow:
     shear_centre: Array
     shear: Array
     omega: Array
+    Iw_free: float
     Iw: float
 
     @property
@@ -77,94 +57,127 @@ class Flow:
         return self.J_cells + self.J_open
 
     def at(self, wall: int, xi: float) -> Array:
-        """(3,) flow at the fraction xi of a wall's mid-line per unit Vy, Vz and torque."""
-        out: Array = self.q[wall, 0] + xi * (self.q[wall, 1] + xi * self.q[wall, 2])
+        """(4,) flow at the fraction xi of a wall's mid-line per unit Vy, Vz, T and Tw."""
+        q = self.q[wall]
+        out: Array = q[0] + xi * (q[1] + xi * q[2])
         return out
 
 
-def lines_of(section: Section) -> Lines:
-    """The mid-lines of a section."""
-    graph = graph_of(section)
-    table = np.array([(*w.start, *w.end, w.thickness, w.modulus, w.grow_start + w.grow_end) for w in section.walls])
-    start, end, thickness, modulus = table[:, 0:2], table[:, 2:4], table[:, 4], table[:, 5]
-    along = end - start
-    length = np.sqrt(along[:, 0] ** 2 + along[:, 1] ** 2)
-    along = along / length[:, None]
-    metal = modulus * thickness * length * (length + table[:, 6] > 1e-9 * length)
-    area = float(metal.sum())
-    centre = metal @ (start + end) / (2 * area)
-    here, there = start - centre, end - centre
-    sixth = metal[:, None] / 6
-    moments = here.T @ (sixth * (2 * here + there)) + there.T @ (sixth * (here + 2 * there))
-    rho = start[:, 0] * along[:, 1] - start[:, 1] * along[:, 0]
-    return Lines(graph, start, end, along, length, thickness, modulus, metal, rho, area, centre, moments)
+class _Net:
+    """The graph's Laplacian: conductances m t/L between the nodes, the first node held."""
+
+    def __init__(self, lines: Lines) -> None:
+        graph = lines.graph
+        self.at_ends = np.eye(len(graph.nodes))[graph.ends]  # (2 w half-edges, nodes)
+        self.jump = self.at_ends[1::2] - self.at_ends[::2]
+        self.conduct = lines.modulus * lines.thickness / lines.length
+        self.laplacian = self.jump.T @ (self.conduct[:, None] * self.jump)
+        self.laplacian[0, 0] += self.conduct[0]
+
+    def from_stress(self, statics: Array) -> Array:
+        """Nodal loads (n, loads) of the stress's consistent share (w, 2 ends, loads) at the walls' ends."""
+        out: Array = self.at_ends.T @ statics.reshape(len(self.at_ends), -1)
+        return out
+
+    def solve(self, load: Array) -> tuple[Array, Array]:
+        """Displacement u at the nodes (n, loads), and conductance times its difference along each wall (w, loads)."""
+        u = np.linalg.solve(self.laplacian, load).astype(np.float64, copy=False)
+        return u, self.conduct[:, None] * (self.jump @ u)
 
 
 def _rates(lines: Lines) -> tuple[Array, Array | None]:
-    """Stress gradient per unit shear, (2, 2): the inverse of the moments; and the direction across a strip, if it is one."""
-    (zz, yz), (_, yy) = lines.moments
-    det = zz * yy - yz * yz
-    if det > STRIP * (zz + yy) ** 2:
-        return np.array([[yy, -yz], [-yz, zz]]) / det, None
+    """Stress gradient per unit shear, the inverse of the moments (2, 2); the direction across a strip if it is one."""
+    (zz, yz), (_, yy) = lines.moments.tolist()
+    det, trace = zz * yy - yz * yz, zz + yy
+    if det > STRIP * trace**2:
+        return np.array([[yy / det, -yz / det], [-yz / det, zz / det]]), None
     along = lines.along[int(np.argmax(lines.metal))]
-    return np.outer(along, along) / (zz + yy), np.array([-along[1], along[0]])
+    return along[:, None] * along / trace, np.array([-along[1], along[0]])
+
+
+def _polynomials(q: Array, load: int | slice, mean: Array, ends: Array) -> None:
+    """Fill q for loads by stress, from the `mean` flow (w, loads) and metal x stress rate at both ends (w, 2, loads).
+
+    q' = -(s0 + (s1 - s0) xi), so q = mean + s0/3 + s1/6 - s0 xi - (s1 - s0) xi^2/2.
+    """
+    first, last = ends[:, 0], ends[:, 1]
+    q[:, 0, load] = mean + first / 3 + last / 6
+    q[:, 1, load] = -first
+    q[:, 2, load] = (first - last) / 2
 
 
 @lru_cache(maxsize=4096)
 def flow_of(section: Section) -> Flow:
-    """Solve the shear flow of a section for unit Vy, Vz and torque."""
+    """Solve the shear flow of a section; ModelError when its walls do not connect."""
     lines = lines_of(section)
-    graph, count = lines.graph, len(lines.graph.nodes)
-    eye = np.eye(count)
-    leave, arrive = eye[graph.starts], eye[graph.ends]
-    stiff = lines.modulus * lines.thickness
-    loop = (stiff * lines.rho)[:, None]
+    net = _Net(lines)
     rates, across = _rates(lines)
-    per_area = lines.modulus[:, None]
-    s0, s1 = per_area * ((lines.start - lines.centre) @ rates), per_area * ((lines.end - lines.centre) @ rates)
-    sixth = (lines.metal / lines.modulus / 6)[:, None]
-    from_start, from_end = sixth * (2 * s0 + s1), sixth * (s0 + 2 * s1)
-    jump = arrive - leave
-    conduct = stiff / lines.length
-    laplacian = jump.T @ (conduct[:, None] * jump)
-    laplacian[0, 0] += conduct[0]
-    load = np.concatenate([leave.T @ from_start + arrive.T @ from_end, -(jump.T @ loop)], axis=1)
-    u = np.linalg.solve(laplacian, load)
-    q = np.zeros((len(stiff), 3, 3))
-    q[:, 0] = conduct[:, None] * (jump @ u)
-    q[:, 0, :2] += from_start
-    q[:, 0, 2:] += loop
-    q[:, 1, :2] = -6 * sixth * s0
-    q[:, 2, :2] = -3 * sixth * (s1 - s0)
-    is_open = np.array([graph.is_open(wall) for wall in range(len(stiff))])
-    q[is_open, 0, 2] = 0.0
-    return _summary(lines, q, is_open, u[:, 2], across)
-
-
-def _summary(lines: Lines, q: Array, is_open: NDArray[np.bool_], warp: Array, across: Array | None) -> Flow:
-    """Torsion constant, shear centre, shear flexibility and sectorial coordinate from the flows; scales q to unit torque."""
-    stiff = lines.modulus * lines.thickness
+    loop = lines.modulus * lines.thickness * lines.rho
+    count = len(loop)
+    load = np.zeros((len(lines.graph.nodes), 3))
+    load[:, :2] = net.from_stress(lines.statics @ rates)
+    load[:, 2] = -(loop @ net.jump)
+    u, mean = net.solve(load)
+    q = np.zeros((count, 3, 4))
+    _polynomials(q, slice(2), mean[:, :2], lines.metal[:, None, None] * ((lines.ends - lines.centre) @ rates))
+    is_open = np.array(lines.graph.open)
+    turn = mean[:, 2] + loop  # flow at unit twist rate
+    turn[is_open] = 0.0
+    arm = lines.rho * lines.length
     own = lines.metal * lines.thickness**2 / 3
-    J_open = float(own[is_open].sum())
-    mean = q[:, 0] + q[:, 1] / 2 + q[:, 2] / 3
-    of_y, of_z, J_cells = (float(x) for x in (lines.rho * lines.length) @ mean)
-    q[:, :, 2] /= J_cells + J_open
-    weighted = (lines.length / stiff)[:, None, None] * (HILBERT @ q[:, :, :2])
-    shear = q[:, :, :2].reshape(-1, 2).T @ weighted.reshape(-1, 2)
-    shear = (shear + shear.T) / 2
+    J_cells, J_open, J_all = float(arm @ turn), float(own[is_open].sum()), float(own.sum())
+    if across is not None and np.ptp(lines.thickness) == 0 and np.ptp(lines.modulus) == 0:
+        J_open = float(lines.modulus[0]) * rectangle_torsion(float((lines.length + lines.grow.sum(axis=1)).sum()),
+                                                             float(lines.thickness[0]))
+    q[:, 0, 2] = turn / (J_cells + J_open)
+    of_y, of_z = (arm @ mean[:, :2]).tolist()
+    shear = _flexibility(lines, q[:, :, :2])
+    if across is not None:
+        shear = shear + 1.2 / lines.area * across[:, None] * across
+        return Flow(lines, q, is_open, J_cells, J_open, 0.0, lines.centre, shear, np.zeros((count, 2)), 0.0, 0.0)
     centre = np.array([of_z, -of_y])
-    starts, ends = lines.graph.starts, lines.graph.ends
-    if across is None:
-        omega = -np.stack([warp[starts], warp[ends]], axis=1)
-        for side, place in enumerate((lines.start, lines.end)):
-            omega[:, side] += centre[1] * place[:, 0] - centre[0] * place[:, 1]
-        omega -= lines.metal @ omega.sum(axis=1) / (2 * lines.area)
-        Iw = float(lines.metal @ (omega[:, 0] ** 2 + omega[:, 0] * omega[:, 1] + omega[:, 1] ** 2)) / 3
-        size = float(np.trace(lines.moments)) / lines.area
-        if Iw < NO_WARPING * lines.area * size**2:
-            omega, Iw = np.zeros_like(omega), 0.0
-    else:
-        centre = lines.centre
-        shear = shear + 1.2 / lines.area * np.outer(across, across)
-        omega, Iw = np.zeros((len(stiff), 2)), 0.0
-    return Flow(lines, q, is_open, J_cells, J_open, float(own[~is_open].sum()), centre, shear, omega, Iw)
+    omega, Iw_free = _sectorial(lines, u[:, 2], of_y, of_z)
+    Iw = 0.0 if _ruled_by_cells(lines, Iw_free, J_cells + J_open) else Iw_free
+    if Iw:
+        _, mean = net.solve(net.from_stress((omega @ LINEAR * (lines.metal / Iw)[:, None])[:, :, None]))
+        _polynomials(q, slice(3, 4), mean, (omega * (lines.metal / Iw)[:, None])[:, :, None])
+    return Flow(lines, q, is_open, J_cells, J_open, J_all - J_open, centre, shear, omega, Iw_free, Iw)
+
+
+def _flexibility(lines: Lines, q: Array) -> Array:
+    """Integral of q q^T/(m t) over the walls, (2, 2), symmetric to the last digit."""
+    weighted = (lines.length / (lines.modulus * lines.thickness))[:, None, None] * (HILBERT @ q)
+    shear = q.reshape(-1, 2).T @ weighted.reshape(-1, 2)
+    out: Array = (shear + shear.T) / 2
+    return out
+
+
+def _sectorial(lines: Lines, warp: Array, of_y: float, of_z: float) -> tuple[Array, float]:
+    """Sectorial coordinate (w, 2 ends) about the shear centre, mean 0, from the warping u about the origin; and Iw."""
+    omega = -warp[lines.graph.ends].reshape(-1, 2) - of_y * lines.ends[:, :, 0] - of_z * lines.ends[:, :, 1]
+    omega -= float(lines.metal @ omega.sum(axis=1)) / (2 * lines.area)
+    Iw = float(lines.metal @ (omega * (omega @ LINEAR)).sum(axis=1))
+    size = float(lines.moments[0, 0] + lines.moments[1, 1])
+    if Iw < NO_WARPING * size**2 / lines.area:
+        return np.zeros_like(omega), 0.0
+    return omega, Iw
+
+
+def _ruled_by_cells(lines: Lines, Iw: float, J: float) -> bool:
+    """Whether restrained warping of the twist-rate kind has no meaning because cells carry the torque.
+
+    It dies out over a length of about sqrt(E Iw/(G J)); where there are cells and Iw/J is below the squared radius of
+    gyration that length is less than the section's own size (frame rails: a fiftieth of it), and the section's warping
+    belongs to distortion.  An open section with a small cell, such as a lapped plate, stays above it and warps.
+    """
+    return lines.graph.cells > 0 and Iw * lines.area < J * float(lines.moments[0, 0] + lines.moments[1, 1])
+
+
+def rectangle_torsion(breadth: float, thickness: float) -> float:
+    """Torsion constant of a solid rectangle, mm4: b t^3 (1/3 - 0.21 (t/b) (1 - t^4/(12 b^4))), b the larger side.
+
+    Within 0.5 % of the exact series for any b/t.  Source: Young & Budynas, Roark's Formulas, torsion table (from
+    memory).
+    """
+    b, t = max(breadth, thickness), min(breadth, thickness)
+    return b * t**3 * (1 / 3 - 0.21 * t / b * (1 - (t / b) ** 4 / 12))

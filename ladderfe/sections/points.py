@@ -1,4 +1,4 @@
-"""Stress points: the places on the true faces of the walls where stress is worked out, with words for where they are."""
+"""Stress points: places on the true faces of the walls where stress is worked out, with words for where they are."""
 
 from __future__ import annotations
 
@@ -9,25 +9,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.sections.flow import Flow
-from ladderfe.sections.graph import Graph
+from ladderfe.sections.lines import Array
 from ladderfe.sections.walls import Section
+from ladderfe.sections.words import Words
 
 __all__ = ["StressPoints", "points_of"]
 
-Array = NDArray[np.float64]
 STRAIGHT = 0.3  # sine of the angle below which two walls at a node count as one straight or smoothly bent plate
 
 
 @dataclass(frozen=True, eq=False)
 class StressPoints:
-    """Points p on the walls' true faces.
+    """Points p on the walls' true faces, wall by wall and face by face: start, end, middle.  Read-only arrays.
 
-    wall, label : names, and words such as "bottom, outer edge".  index : (p,) wall number in the section.
+    wall, label : names, and words such as "bottom, outer edge".  index : (p,) number of the wall in the section.
     y, z : (p,) mm in section axes.  modulus : (p,) factor on the direct stress (1 for the reference material).
     tau : (p, 3) shear stress along the wall, positive from its start to its end, per unit Vy, Vz (through the shear
-    centre) and torque, 1/mm2 and 1/mm3.  tau_face : (p,) size of the shear stress that an open wall's own torsion puts on
-    its faces per unit torque (m t/J, 1/mm3), 0 on walls of cells.  omega : (p,) sectorial coordinate about the shear
-    centre, mm2; 0 for a section with cells.
+    centre) and St-Venant torque, 1/mm2 and 1/mm3.  tau_face : (p,) size of the shear stress that an open wall's own
+    torsion puts on its faces per unit St-Venant torque (m t/J, 1/mm3); 0 on walls of cells.
+    omega : (p,) sectorial coordinate about the shear centre, mm2, direct stress = modulus B omega/Iw; 0 where Iw is 0.
+    tau_warp : (p,) shear stress along the wall per unit warping torque Tw = dB/dx, 1/mm3; 0 where Iw is 0.
     """
 
     wall: tuple[str, ...]
@@ -39,6 +40,7 @@ class StressPoints:
     tau: Array
     tau_face: Array
     omega: Array
+    tau_warp: Array
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -50,61 +52,59 @@ class StressPoints:
 def points_of(section: Section, flow: Flow) -> StressPoints:
     """Stress points of a section.
 
-    A wall of a cell has three, on the outer face: both ends at the corners of the outline, and its middle.  Open walls
-    and walls between two cells have them on both faces.  Curved walls have one, in the middle of the face.  Welds and
-    other walls without metal have none.
+    A wall of a cell has three, on the face that looks outside: both ends, at the corners of the outline, and the
+    middle.  Open walls and walls between two cells have them on both faces.  A curved wall has one in the middle of the
+    face, and none where it runs into a straight wall of its own name.  Welds have none.
     """
-    graph = flow.lines.graph
-    towards = _Towards(section, graph)
-    rows: list[tuple[int, float, float, float]] = []  # wall, fraction, distance along from the start, offset to the left
+    graph, words = flow.lines.graph, Words(section, flow.lines.graph)
+    along, length = flow.lines.along.tolist(), flow.lines.length.tolist()
+    rows: list[tuple[int, float, float, float]] = []  # wall, fraction, distance from the start, offset to the left
     labels: list[str] = []
     for i, wall in enumerate(section.walls):
-        if not flow.lines.metal[i]:
+        if wall.true_length <= 1e-9 * length[i] or (wall.bulge and words.fades(i)):
             continue
-        both = graph.is_open(i) or graph.outside not in graph.face[2 * i:2 * i + 2]
-        sides = (1, -1) if both else ((1,) if graph.face[2 * i] == graph.outside else (-1,))
-        length = float(flow.lines.length[i])
+        outside = [side for side in (1, -1) if graph.face[2 * i + (side < 0)] == graph.outside]
+        sides = outside if len(outside) == 1 else [1, -1]
         for side in sides:
-            suffix = f", {_face_word(section, flow.lines.along[i], side)} face" if both else ""
+            face = "" if len(sides) == 1 else f", {_face_word(section, along[i], side)} face"
             offset = side * wall.thickness / 2 + wall.bulge
-            if wall.bulge:
-                rows.append((i, 0.5, length / 2, offset))
-                labels.append(f"{wall.name}, {towards.nearest(i)}{suffix}")
-                continue
-            for xi, half in ((0.0, 2 * i), (1.0, 2 * i + 1)):
-                reach = _reach(section, flow, half, side if xi == 0 else -side)
-                rows.append((i, xi, reach if xi == 0 else length - reach, offset))
-                labels.append(f"{wall.name}, {towards.edge(half)}{suffix}")
-            rows.append((i, 0.5, length / 2, offset))
-            labels.append(f"{wall.name}, middle{suffix}")
+            if not wall.bulge:
+                from_start = _reach(section, flow, along, 2 * i, side)
+                from_end = _reach(section, flow, along, 2 * i + 1, -side)
+                rows += [(i, 0.0, from_start, offset), (i, 1.0, length[i] - from_end, offset)]
+                labels += [f"{wall.name}, {word}{face}" for word in words.edges(i)]
+            rows.append((i, 0.5, length[i] / 2, offset))
+            labels.append(f"{wall.name}, {words.middle(i)}{face}")
     return _assemble(section, flow, rows, tuple(labels))
 
 
 def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, float]],
               labels: tuple[str, ...]) -> StressPoints:
+    """Coordinates, flows and sectorial coordinates of the points from their walls and fractions."""
     table = np.array(rows)
     index = table[:, 0].astype(np.int64)
-    xi, lines = table[:, 1], flow.lines
-    along, modulus = lines.along[index], lines.modulus[index]
-    place = lines.start[index] + table[:, 2, None] * along
+    xi, lines = table[:, 1, None], flow.lines
+    along, modulus, thickness = lines.along[index], lines.modulus[index], lines.thickness[index]
+    place = lines.ends[index, 0] + table[:, 2, None] * along
     q = flow.q[index]
-    tau = (q[:, 0] + xi[:, None] * (q[:, 1] + xi[:, None] * q[:, 2])) / lines.thickness[index][:, None]
+    tau = (q[:, 0] + xi * (q[:, 1] + xi * q[:, 2])) / thickness[:, None]
     omega = np.zeros(len(rows))
-    if not flow.lines.graph.cells:
+    if flow.Iw:
         ends = flow.omega[index]
-        omega = ends[:, 0] + xi * (ends[:, 1] - ends[:, 0])
+        omega = ends[:, 0] + table[:, 1] * (ends[:, 1] - ends[:, 0])
     return StressPoints(
-        wall=tuple(section.walls[i].name for i in index), label=labels, index=index,
-        y=place[:, 0] - table[:, 3] * along[:, 1], z=place[:, 1] + table[:, 3] * along[:, 0], modulus=modulus, tau=tau,
-        tau_face=np.where(flow.open[index], modulus * lines.thickness[index] / flow.J, 0.0), omega=omega)
+        wall=tuple(section.walls[row[0]].name for row in rows), label=labels, index=index,
+        y=place[:, 0] - table[:, 3] * along[:, 1], z=place[:, 1] + table[:, 3] * along[:, 0], modulus=modulus,
+        tau=tau[:, :3], tau_face=flow.open[index] * modulus * thickness / flow.J, omega=omega, tau_warp=tau[:, 3])
 
 
-def _reach(section: Section, flow: Flow, half: int, side: int) -> float:
-    """How far along the wall, from the end where `half` leaves, its face on that side meets the face of the next wall.
+def _reach(section: Section, flow: Flow, along: list[list[float]], half: int, side: int) -> float:
+    """How far along the wall, from the end that `half` leaves, its face on that side meets the face of the next wall.
 
-    side: +1 left, -1 right of the half-edge.  Negative on the outside of a corner; the plate's end at a free edge.
+    side: +1 left, -1 right of the half-edge.  Negative on the outside of a corner; the plate's end at a free edge; 0
+    where the next wall carries on straight.
     """
-    graph, along = flow.lines.graph, flow.lines.along
+    graph = flow.lines.graph
     other = (graph.left if side > 0 else graph.right)[half]
     if other == half:
         wall = section.walls[half // 2]
@@ -115,44 +115,12 @@ def _reach(section: Section, flow: Flow, half: int, side: int) -> float:
     cosine, sine = y * yo + z * zo, side * (y * zo - z * yo)
     if abs(sine) < STRAIGHT:
         return 0.0
-    return float((section.walls[other // 2].thickness + cosine * section.walls[half // 2].thickness) / (2 * sine))
+    return (section.walls[other // 2].thickness + cosine * section.walls[half // 2].thickness) / (2 * sine)
 
 
-def _face_word(section: Section, along: Array, side: int) -> str:
+def _face_word(section: Section, along: list[float], side: int) -> str:
     """Which way a face looks: "upper" or "lower" on walls that lie, the section's side names on upright ones."""
-    y, z = -side * float(along[1]), side * float(along[0])
+    y, z = -side * along[1], side * along[0]
     if abs(z) >= sqrt(0.5):
         return "upper" if z > 0 else "lower"
     return section.side_names[y > 0]
-
-
-class _Towards:
-    """Words for the ends of walls: which differently named wall comes next there."""
-
-    def __init__(self, section: Section, graph: Graph) -> None:
-        self.names = [wall.name for wall in section.walls]
-        self.graph = graph
-
-    def _walk(self, half: int) -> tuple[str, int]:
-        """From the end where `half` leaves, the next other name and how many walls away it is."""
-        name, steps, here = self.names[half // 2], 1, half
-        while True:
-            turn, other = self.graph.left[here], self.graph.right[here]
-            if turn == here:
-                return "", steps
-            for found in (self.names[turn // 2], self.names[other // 2]):
-                if found != name:
-                    return found, steps
-            if turn != other or turn ^ 1 == half:
-                return name, steps
-            here, steps = turn ^ 1, steps + 1
-
-    def edge(self, half: int) -> str:
-        name, _ = self._walk(half)
-        return f"{name} edge" if name else "free edge"
-
-    def nearest(self, wall: int) -> str:
-        (one, near), (two, far) = self._walk(2 * wall), self._walk(2 * wall + 1)
-        if near == far:
-            return "middle"
-        return f"toward {one if near < far else two}"

@@ -7,27 +7,24 @@ from functools import lru_cache
 from math import atan2, hypot
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ladderfe.sections.flow import Flow, flow_of
+from ladderfe.sections.lines import Array
 from ladderfe.sections.points import StressPoints, points_of
 from ladderfe.sections.walls import Section
 
-__all__ = ["Properties", "properties", "rectangle_torsion"]
-
-Array = NDArray[np.float64]
-
+__all__ = ["Properties", "properties"]
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Properties:
     """What a beam needs to know of its section; section axes, mm.  Walls count with their modulus ratio.
 
     A, yc, zc, Iyy, Izz, Iyz (= int y z dA): about the centroid, from the true plates.  J: Bredt's for the cells plus
-    t^3/3 of the walls that bound no cell; J_plates: t^3/3 of the walls of cells, which is left out of J (0.1 to 0.6 % for
-    frame rails).  ys, zs: shear centre.  shear: (2, 2) with strain energy per length V^T shear V/(2 G), V = (Vy, Vz),
-    1/mm2.  Iw: warping constant, mm6, 0 for a section with cells, whose torsion is Bredt's with free warping;
-    Iw_free: the same integral of the warping function whether or not there are cells.  cells: number of closed cells.
-    area: of all metal, without modulus ratio (for weight).  points: StressPoints.
+    t^3/3 of the walls that bound no cell.  J_plates: t^3/3 of the walls of cells, left out of J (it is 0.1 to 0.6 % for
+    frame rails, while sharp outer corners add 1 to 2 %, which thin-wall theory leaves out too).  ys, zs: shear centre.
+    shear: (2, 2) with strain energy per length V^T shear V/(2 G), V = (Vy, Vz), 1/mm2.  Iw: warping constant, mm6; 0
+    where cells rule the torsion (free warping, Bredt).  Iw_free: the same integral of the warping function whatever the
+    cells.  cells: number of closed cells.  metal: area of all metal without modulus ratios, mm2 (for weight).
     """
 
     A: float
@@ -44,57 +41,55 @@ class Properties:
     Iw: float
     Iw_free: float
     cells: int
-    area: float
+    metal: float
     points: StressPoints
 
     @property
-    def closed(self) -> bool:
-        return self.cells > 0
-
-    @property
     def principal(self) -> tuple[float, float, float]:
-        """Larger and smaller principal second moment, mm4, and the angle of the larger one's axis from +y toward +z, rad."""
+        """Larger and smaller principal second moment, mm4; angle of the larger one's axis from +y toward +z, rad."""
         middle, half = (self.Iyy + self.Izz) / 2, hypot((self.Iyy - self.Izz) / 2, self.Iyz)
         return middle + half, middle - half, atan2(-2 * self.Iyz, self.Iyy - self.Izz) / 2
 
 
 @lru_cache(maxsize=4096)
 def properties(section: Section) -> Properties:
-    """Properties of a section, kept for the next call with an equal section; ModelError when its walls do not connect."""
+    """Properties of a section, kept for the next call with an equal one; ModelError when its walls do not connect."""
     flow = flow_of(section)
-    area, A, (yc, zc), ((Izz, Iyz), (_, Iyy)) = _plates(section, flow)
+    plates = _plates(section, flow)
+    (Izz, Iyz), (_, Iyy) = plates.moments.tolist()
+    yc, zc = plates.centre.tolist()
+    ys, zs = flow.shear_centre.tolist()
     flow.shear.setflags(write=False)
     return Properties(
-        A=A, yc=float(yc), zc=float(zc), Iyy=float(Iyy), Izz=float(Izz), Iyz=float(Iyz), J=flow.J, J_plates=flow.J_plates,
-        ys=float(flow.shear_centre[0]), zs=float(flow.shear_centre[1]), shear=flow.shear,
-        Iw=0.0 if flow.lines.graph.cells else flow.Iw, Iw_free=flow.Iw, cells=flow.lines.graph.cells, area=area,
+        A=plates.area, yc=yc, zc=zc, Iyy=Iyy, Izz=Izz, Iyz=Iyz, J=flow.J, J_plates=flow.J_plates, ys=ys, zs=zs,
+        shear=flow.shear, Iw=flow.Iw, Iw_free=flow.Iw_free, cells=flow.lines.graph.cells, metal=plates.metal,
         points=points_of(section, flow))
 
 
-def _plates(section: Section, flow: Flow) -> tuple[float, float, Array, Array]:
-    """Metal area, weighted area, centroid and moments [[Izz, Iyz], [Iyz, Iyy]] of the true rectangles and small areas."""
+@dataclass(frozen=True, eq=False)
+class _Plates:
+    """The true rectangles and small areas: metal area, weighted area, centroid, moments [[Izz, Iyz], [Iyz, Iyy]]."""
+
+    metal: float
+    area: float
+    centre: Array
+    moments: Array
+
+
+def _plates(section: Section, flow: Flow) -> _Plates:
     lines = flow.lines
-    grow = np.array([(wall.grow_start, wall.grow_end) for wall in section.walls])
-    length = lines.length + grow[:, 0] + grow[:, 1]
+    length = lines.length + lines.grow.sum(axis=1)
     plain = length * lines.thickness
     weight = plain * lines.modulus
-    middle = (lines.start + lines.end) / 2 + lines.along * ((grow[:, 1] - grow[:, 0]) / 2)[:, None]
-    own = (lines.along * (weight * (length**2 - lines.thickness**2) / 12)[:, None]).T @ lines.along
-    own[[0, 1], [0, 1]] += weight @ lines.thickness**2 / 12
+    middle = lines.ends.sum(axis=1) / 2 + lines.along * ((lines.grow[:, 1] - lines.grow[:, 0]) / 2)[:, None]
+    across = lines.thickness**2
+    own = (lines.along * (weight * (length**2 - across) / 12)[:, None]).T @ lines.along
+    own[[0, 1], [0, 1]] += float(weight @ across) / 12
     if section.fillets:
         small = np.array([(fillet.y, fillet.z, fillet.area) for fillet in section.fillets])
         middle = np.concatenate([middle, small[:, :2]])
         plain, weight = np.concatenate([plain, small[:, 2]]), np.concatenate([weight, small[:, 2]])
-    A = float(weight.sum())
-    centre = weight @ middle / A
+    area = float(weight.sum())
+    centre = weight @ middle / area
     arm = middle - centre
-    return float(plain.sum()), A, centre, own + (arm * weight[:, None]).T @ arm
-
-
-def rectangle_torsion(breadth: float, thickness: float) -> float:
-    """Torsion constant of a solid rectangle, mm4: b t^3 (1/3 - 0.21 (t/b) (1 - t^4/(12 b^4))), b the larger side.
-
-    Within 0.5 % of the exact series for any b/t.  Source: Young & Budynas, Roark's Formulas, torsion table (from memory).
-    """
-    b, t = max(breadth, thickness), min(breadth, thickness)
-    return b * t**3 * (1 / 3 - 0.21 * t / b * (1 - (t / b) ** 4 / 12))
+    return _Plates(float(plain.sum()), area, centre, own + (arm * weight[:, None]).T @ arm)

@@ -35,6 +35,7 @@ def ring_walls(diameter: float, wall: float, quarters: tuple[str, str, str, str]
     grow = length / 2 - apothem * turn
     bulge = apothem + thickness / 2 - outer  # outside lies to the right of a counter-clockwise walk
     radius = apothem / cos(pi / CHORDS)
-    places = [(radius * cos(angle), radius * sin(angle)) for angle in ((i / CHORDS - 1 / 8) * 2 * pi for i in range(CHORDS))]
+    angles = [(i / CHORDS - 1 / 8) * 2 * pi for i in range(CHORDS)]
+    places = [(radius * cos(angle), radius * sin(angle)) for angle in angles]
     return [Wall(quarters[i * 4 // CHORDS], places[i], places[(i + 1) % CHORDS], thickness, grow, grow, bulge=bulge)
             for i in range(CHORDS)]

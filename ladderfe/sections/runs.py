@@ -19,7 +19,7 @@ SPANDREL_CENTRE = (5 / 6 - pi / 4) / SPANDREL  # its centroid from either face, 
 
 @dataclass(frozen=True)
 class Leg:
-    """One straight leg: its wall's name and thickness; where two legs meet the one with the higher `rank` runs through."""
+    """One straight leg: its wall's name and thickness; where two legs meet the higher `rank` runs through."""
 
     name: str
     thickness: float
@@ -86,7 +86,8 @@ def _bend(corner: Point, way: Point, onward: Point, legs: tuple[Leg, Leg], radiu
         start, end = places[i], places[i + 1]
         half = hypot((start[0] + end[0]) / 2 - centre[0], (start[1] + end[1]) / 2 - centre[1])
         grow = (arc * STEP - hypot(end[0] - start[0], end[1] - start[1])) / 2
-        chords.append(Wall(leg.name, start, end, leg.thickness, grow, grow, bulge=(half - arc) * (1 if left_turn else -1)))
+        bulge = (half - arc) * (1 if left_turn else -1)
+        chords.append(Wall(leg.name, start, end, leg.thickness, grow, grow, bulge=bulge))
     return chords
 
 

@@ -25,7 +25,7 @@ Opens = Literal["+y", "-y", "+z", "-z"]
 Corner = Literal["-y-z", "+y-z", "-y+z", "+y+z"]
 Sides = tuple[str, str]
 SIDES: Sides = ("minus", "plus")
-TURNED = {"+y": "-y", "-y": "+y", "+z": "+z", "-z": "-z"}
+TURNED: dict[str, Opens] = {"+y": "-y", "-y": "+y", "+z": "+z", "-z": "-z"}
 
 
 def _positive(shape: object, **sizes: float) -> None:
@@ -41,7 +41,7 @@ def _fits(shape: object, fits: bool, problem: str, hint: str) -> None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Box:
-    """Closed box.  Thickness by wall (thinned from the inside, the outside stays); `radius` is the outside corner radius.
+    """Closed box.  Thickness by wall (thinned from the inside, the outside stays), and outside corner `radius`.
 
     Wall names: "top", "bottom" and the two side names.
     """
@@ -78,7 +78,7 @@ class Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Channel:
-    """Channel that opens toward `opens`; `lip` is the outside height of inward lips (0: none), as thick as their flange.
+    """Channel that opens toward `opens`; `lip` is the outside height of inward lips (0: none), thick as their flange.
 
     Opening sideways, `top` and `bottom` are the flanges' thicknesses and the wall names are "top", "web", "bottom".
     Opening up or down the web lies; `top` is then the thickness of the upright flange on the -y side, `bottom` of that
@@ -105,7 +105,7 @@ class Channel:
               and (not self.lip or self.radius < self.lip),
               f"radius {self.radius} mm does not fit", "Give the outside corner radius")
         thickest = max(self.top, self.bottom)
-        _fits(self, self.lip == 0 or thickest < self.lip <= across / 2 and self.web + thickest < reach,
+        _fits(self, self.lip == 0 or (thickest < self.lip <= across / 2 and self.web + thickest < reach),
               f"lip {self.lip} mm does not fit", "Give the lip's outside height, 0 for none")
 
     @property
@@ -188,7 +188,7 @@ class TopHat:
         _fits(self, self.opens in TURNED, f"it opens toward {self.opens!r}", "Write +y, -y, +z or -z")
         across, reach = (self.depth, self.width) if self.opens[1] == "y" else (self.width, self.depth)
         _fits(self, 2 * self.brim + 2 * self.wall < across and 2 * self.wall < reach,
-              f"brims of {self.brim} mm and walls of {self.wall} mm leave no room inside {self.depth} x {self.width} mm",
+              f"brims of {self.brim} mm and walls of {self.wall} mm leave no room in {self.depth} x {self.width} mm",
               "Give the brim from the face of the side to its edge")
         _fits(self, 0 <= 2 * self.radius <= min(reach, across - 2 * self.brim) and self.radius < self.brim + self.wall,
               f"radius {self.radius} mm does not fit", "Give the outside radius of the bends")

@@ -23,7 +23,7 @@ class Wall:
     left of start -> end; stress points lie on the curved face.  A plate of no length at all (see `weld`) has no metal
     and only carries shear flow between the walls it joins.
 
-    Raises ModelError when thickness or modulus is not positive, the ends coincide or the true plate has negative length.
+    Raises ModelError when thickness or modulus is not positive, the ends coincide or the plate has negative length.
     """
 
     name: str
@@ -75,7 +75,7 @@ def weld(name: str, start: Point, end: Point, throat: float) -> Wall:
 
 @dataclass(frozen=True)
 class Fillet:
-    """A small area at (y, z) beside the plates: a root fillet (positive) or a rounded-off corner (negative), mm and mm2."""
+    """A small area in mm2 at (y, z) beside the plates: a root fillet (positive) or a rounded-off corner (negative)."""
 
     y: float
     z: float
@@ -119,11 +119,11 @@ class Section:
         return replace(self, walls=tuple(wall for wall in self.walls if wall not in gone))
 
     def gap(self, name: str, at: float, width: float) -> Section:
-        """The section with a gap of `width` mm in the only wall of that name, centred at the fraction `at` of its mid-line."""
+        """The section with a gap of `width` mm in the one wall of that name, around the fraction `at` of its line."""
         wall, *more = self.named(name)
         half = width / 2 / wall.length
         if more or not half < at < 1 - half or width <= 0:
-            raise ModelError(f"wall {name}", f"a gap of {width} mm at {at} of its length does not fit one straight wall",
+            raise ModelError(f"wall {name}", f"a gap of {width} mm at {at} of its length fits no straight wall",
                              "Cut the flat part, leave some wall on both sides")
         left, right = wall.split(at - half)[0], wall.split(at + half)[1]
         at_wall = self.walls.index(wall)
