@@ -1,6 +1,7 @@
-# shellcheck shell=bash
+# shellcheck shell=bash disable=SC2154
 # Read by scripts/demo and scripts/test: finds Python and makes this clone's own environment in .environment.
 #
+#   clone=...                the folder of the clone, set before this file is read
 #   use_environment LEVEL    LEVEL is "demo" (what the checker needs) or "test" (the test tools as well)
 #   afterwards "$python" is the interpreter of the environment.
 #
@@ -55,6 +56,11 @@ fingerprint() {
     { cat -- "$clone/pyproject.toml" "$clone/scripts/pins.txt"; "$base" --version; printf '%s\n' "$clone"; } | sha256sum | cut -c 1-64
 }
 
+# Whether the environment has what $level needs, as pyproject.toml and the pins stand $now.
+is_ready() {
+    [ -x "$python" ] && [ ! -e "$environment/unfinished" ] && [ "$(cat -- "$environment/ready-$level" 2>/dev/null)" = "$now" ]
+}
+
 need_room() {
     local free
     free=$(df -Pk -- "$clone" | awk 'NR == 2 { print $4 }')
@@ -82,23 +88,8 @@ install_clone() {
     fi
 }
 
-use_environment() {
-    local level=$1 extras="" extra_words="" now
-    [ "$level" = test ] && extras="[test]" && extra_words=" and the test tools (pytest, hypothesis, ruff, mypy, two libraries to compare with)"
-    find_python
-    now=$(fingerprint)
-    if [ -x "$python" ] && [ ! -e "$environment/unfinished" ] && [ "$(cat -- "$environment/ready-$level" 2>/dev/null)" = "$now" ]; then
-        return
-    fi
-    need_venv
-    say "First run: this makes an environment of its own in the hidden folder .environment of this clone."
-    say "It downloads numpy, scipy, matplotlib, pyvista with vtk${extra_words}"
-    say "from the Python package index: about 300 MB to fetch, 1 GB on disk. Later runs use it again. To undo: delete .environment"
-    need_room
-    mkdir -p -- "$environment" 2>/dev/null && : 2>/dev/null >"$environment/lock" ||
-        stop "Cannot write in $clone. Clone it into a folder of your own."
-    exec 9>"$environment/lock"
-    ! command -v flock >/dev/null 2>&1 || flock -n 9 || { say "Another run is installing here: waiting for it ..."; flock 9; }
+install() {
+    local level=$1 extras=$2
     if [ -e "$environment/unfinished" ]; then
         say "An earlier installation was interrupted: starting it afresh."
         rm -rf -- "$environment/python"
@@ -109,13 +100,30 @@ use_environment() {
         say "Step 1 of 2: making the environment with $("$base" --version) ..."
         make_venv
     else
-        say "Step 1 of 2: the environment is there, what changed is brought up to date ..."
+        say "Step 1 of 2: the environment is there; bringing it up to date ..."
     fi
     say "Step 2 of 2: downloading and installing ..."
     install_clone "$extras"
     printf '%s\n' "$now" >"$environment/ready-demo"
     [ "$level" = demo ] || printf '%s\n' "$now" >"$environment/ready-$level"
     rm -f -- "$environment/unfinished"
+}
+
+use_environment() {
+    local level=$1 extras="" extra_words="" now
+    [ "$level" = test ] && extras="[test]" && extra_words=" and the test tools (pytest, hypothesis, ruff, mypy, two libraries to compare with)"
+    find_python
+    now=$(fingerprint)
+    ! is_ready || return 0
+    need_venv
+    say "This makes an environment of its own in the hidden folder .environment of this clone (delete it to undo)."
+    say "It downloads numpy, scipy, matplotlib, pyvista with vtk${extra_words}"
+    say "from the Python package index: about 300 MB to fetch unless pip has them already, 1 GB on disk. Later runs use it again."
+    need_room
+    { mkdir -p -- "$environment" && exec 9>"$environment/lock"; } 2>/dev/null ||
+        stop "Cannot write in $clone. Clone it into a folder of your own."
+    ! command -v flock >/dev/null 2>&1 || flock -n 9 || { say "Another run is installing here: waiting for it ..."; flock 9; }
+    is_ready || install "$level" "$extras"
     exec 9>&-
     say "The environment is ready."
 }

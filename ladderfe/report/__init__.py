@@ -1,0 +1,1 @@
+"""What a person gets to see: pictures and files of results."""

@@ -1,0 +1,95 @@
+"""From the vehicle to the sheet: an axonometric view, and the edges and triangles that are drawn in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.report.scene import Array
+
+__all__ = ["View", "edges", "sides", "spread", "triangles"]
+
+AZIMUTH, ELEVATION = np.radians(24.0), np.radians(33.0)  # the eye is ahead, to the left and above
+CREASE = np.cos(np.radians(30.0))  # walls that meet at more than this show an edge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class View:
+    """A parallel projection: a turn (3, 3), a scale in pixels per mm, a shift (2,) in pixels."""
+
+    turn: Array
+    scale: float
+    shift: Array
+
+    @classmethod
+    def fitted(cls, points: Array, left: float, top: float, right: float, bottom: float) -> View:
+        """The view that shows points (k, 3) as large as a box of the sheet allows, in its middle."""
+        sa, ca, se, ce = np.sin(AZIMUTH), np.cos(AZIMUTH), np.sin(ELEVATION), np.cos(ELEVATION)
+        rightward, upward = np.array([ca, -sa, 0.0]), np.array([sa * se, ca * se, ce])
+        turn = np.stack([rightward, -upward, np.cross(rightward, upward)])
+        flat = points @ turn[:2].T
+        low, high = flat.min(0), flat.max(0)
+        room = np.array([right - left, bottom - top])
+        scale = float((room / np.maximum(high - low, 1e-9)).min())
+        return cls(turn=turn, scale=scale, shift=np.array([left, top]) + room / 2 - scale * (low + high) / 2)
+
+    def project(self, points: Array) -> Array:
+        """Pixels to the right, pixels down, and nearness (in pixels, greater is nearer) of points (..., 3) in mm."""
+        placed: Array = self.scale * (points @ self.turn.T)
+        placed[..., :2] += self.shift
+        return placed
+
+    def direct(self, vectors: Array) -> Array:
+        """Pixels to the right and down, per mm, of directions (..., 3)."""
+        flat: Array = vectors @ self.turn[:2].T
+        return flat
+
+
+def edges(quads: Array) -> NDArray[np.int64]:
+    """Which sides of walls (n, 4, 3) are edges: where a wall ends, or meets others at an angle of more than 30 degrees.
+
+    Returns (k, 2): the wall, and the corner at which the side begins (it ends at the next one around).  Each edge once.
+    Corners within 0.05 mm of each other are one.
+    """
+    _, ids = np.unique((quads.reshape(-1, 3) / 0.05).round().astype(np.int64), axis=0, return_inverse=True)
+    corner = ids.reshape(-1, 4)
+    ends = np.sort(np.stack([corner, np.roll(corner, -1, axis=1)], axis=-1).reshape(-1, 2), axis=1)
+    normal = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
+    normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-30)[:, None]
+    _, first, side, count = np.unique(ends, axis=0, return_index=True, return_inverse=True, return_counts=True)
+    side = side.ravel()
+    alike = np.abs(np.einsum("sk,sk->s", normal[first[side] // 4], np.repeat(normal, 4, axis=0)))
+    least = np.ones(len(first))
+    np.minimum.at(least, side, alike)
+    real = ends[first, 0] != ends[first, 1]
+    shown = np.sort(first[real & ((count == 1) | (least < CREASE))])
+    return np.stack([shown // 4, shown % 4], axis=1)
+
+
+def sides(corners: Array, which: NDArray[np.int64]) -> Array:
+    """Ends (k, 2, d) of the sides (k, 2) that `edges` chose, of walls with corners (n, 4, d)."""
+    wall, corner = which.T
+    ends: Array = np.stack([corners[wall, corner], corners[wall, (corner + 1) % 4]], axis=1)
+    return ends
+
+
+def triangles(quads: Array, values: Array) -> tuple[Array, Array]:
+    """Walls (n, 4, 3) and their values (n, 4) as triangles around each wall's middle: (4n, 3, 3) and (4n, 3)."""
+
+    def split(corners: Array) -> Array:
+        middle = np.broadcast_to(corners.mean(axis=1, keepdims=True), corners.shape)
+        parts = np.stack([corners, np.roll(corners, -1, axis=1), middle], axis=2)
+        return parts.reshape(-1, *parts.shape[2:])
+
+    return split(quads), split(values)
+
+
+def spread(heads: Array, shafts: Array, spacing: float) -> tuple[Array, Array]:
+    """The same comb of arrows (k, d) and (k, d) at even spacing along its line."""
+    along = np.concatenate([[0.0], np.linalg.norm(np.diff(heads, axis=0), axis=1).cumsum()])
+    at = np.linspace(0, along[-1], max(2, round(float(along[-1]) / spacing) + 1))
+    both = np.concatenate([heads, shafts], axis=1)
+    even = np.stack([np.interp(at, along, column) for column in both.T], axis=1)
+    return even[:, : heads.shape[1]], even[:, heads.shape[1] :]
