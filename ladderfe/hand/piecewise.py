@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Array", "Beside", "Piecewise", "sign_changes"]
+__all__ = ["SIDES", "Array", "Beside", "Piecewise", "sign_changes"]
 
 Array = NDArray[np.float64]
 Beside = Literal["ahead", "behind"]
+SIDES: Final[tuple[Beside, Beside]] = ("ahead", "behind")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

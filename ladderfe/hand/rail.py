@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any
 
@@ -11,11 +11,11 @@ import numpy as np
 
 from ladderfe.errors import ModelError
 from ladderfe.hand.beam import BeamResult
-from ladderfe.hand.piecewise import Array, Beside, sign_changes
+from ladderfe.hand.piecewise import SIDES, Array, Beside, sign_changes
 from ladderfe.hand.section import HandSection, hand_section
 from ladderfe.sections import Section, Shape, between
 
-__all__ = ["Permissible", "RailSpan", "StressRow", "governing_rows", "section_at", "stress_row", "stress_rows"]
+__all__ = ["Permissible", "RailSpan", "StressRow", "governing_rows", "stress_rows"]
 
 NODES = 17  # of the Chebyshev interpolant of Z(x) in a taper: sizes vary linearly, so Z is smooth; below 1e-6 by test
 
@@ -59,7 +59,7 @@ class RailSpan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StressRow:
-    """Stress just ahead of or behind a station (`beside` is empty where both are alike): V in N, M in N mm, MPa."""
+    """Stress just ahead of or behind a station (`beside` is "" where both are alike or one is missing); N, mm, MPa."""
 
     station: float
     beside: str
@@ -103,7 +103,7 @@ class StressRow:
         return max(self.bending_utilisation, self.shear_utilisation)
 
 
-def section_at(spans: Iterable[RailSpan], station: float, beside: Beside) -> HandSection | None:
+def _section_at(spans: Iterable[RailSpan], station: float, beside: Beside) -> HandSection | None:
     """The section just ahead of or behind a station; None beyond the rail's ends."""
     for span in spans:
         if (span.start <= station < span.end) if beside == "behind" else (span.start < station <= span.end):
@@ -111,14 +111,14 @@ def section_at(spans: Iterable[RailSpan], station: float, beside: Beside) -> Han
     return None
 
 
-def stress_row(
+def _row(
     result: BeamResult, spans: tuple[RailSpan, ...], permissible: Permissible, station: float, beside: Beside
 ) -> StressRow:
     """The row on one side of a station; at the rail's end the only side there is."""
-    section = section_at(spans, station, beside)
+    section = _section_at(spans, station, beside)
     if section is None:
         beside = "ahead" if beside == "behind" else "behind"
-        section = section_at(spans, station, beside)
+        section = _section_at(spans, station, beside)
     if section is None:
         raise ModelError("rail", f"no section is given at {station:g} mm",
                          "Give spans end to end from the rail's start to its end")
@@ -134,14 +134,9 @@ def stress_rows(
     rows: list[StressRow] = []
     small = 1e-9 * sum(map(abs, result.reactions))
     for x in sorted(set(stations)):
-        ahead, behind = (stress_row(result, spans, permissible, x, side) for side in ("ahead", "behind"))
-        if ahead.beside == behind.beside:
-            rows.append(ahead)
-        elif ahead.section == behind.section and abs(ahead.shear - behind.shear) <= small:
-            rows.append(StressRow(station=x, beside="", section=behind.section, shear=behind.shear,
-                                  moment=behind.moment, permissible=permissible))
-        else:
-            rows += [ahead, behind]
+        ahead, behind = (_row(result, spans, permissible, x, side) for side in SIDES)
+        alike = ahead.section == behind.section and abs(ahead.shear - behind.shear) <= small
+        rows += [replace(behind, beside="")] if alike or ahead.beside == behind.beside else [ahead, behind]
     return tuple(rows)
 
 
@@ -158,9 +153,7 @@ def governing_rows(
     fixed += sign_changes(result.load, 0.0)
     fixed += [x for span in spans for x in (span.start, span.end) if result.beam.start <= x <= result.beam.end]
     inside = [x for span in spans if span.tapers for x in _searched(result, span, sorted(set(fixed)))]
-    sides: tuple[Beside, Beside] = ("ahead", "behind")
-    rows = [stress_row(result, spans, permissible, x, side) for x in {*fixed, *inside} for side in sides]
-    rows.sort(key=lambda row: row.station)
+    rows = stress_rows(result, spans, permissible, (*fixed, *inside))
     return max(rows, key=lambda r: r.bending_utilisation), max(rows, key=lambda r: r.shear_utilisation)
 
 

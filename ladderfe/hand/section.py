@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import lru_cache
 
 from ladderfe.errors import ModelError
@@ -11,6 +11,8 @@ from ladderfe.sections import Section, Shape, Wall, properties
 __all__ = ["HandSection", "hand_section"]
 
 Corner = tuple[float, float]
+WORDS = {"minus": "left wall", "plus": "right wall"}
+KINDS = {"TopHat": "top-hat"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +24,7 @@ class HandSection:
     `skew` is Iyz/Iyy: where it is not nothing, plain M/Z takes the section as held to bend upright.
     """
 
+    name: str
     depth: float
     area: float
     inertia: float
@@ -90,9 +93,23 @@ def _cached(shape: Shape | Section) -> HandSection:
     first = sum(modulus * _first_moment(part, level) for part, modulus in above)
     first += sum(f.area * (f.z - level) for f in section.fillets if f.z > level)
     return HandSection(
-        depth=high - low, area=float(known.A), inertia=float(known.Iyy), top=high - level, bottom=level - low, web=web,
+        name=_name(shape), depth=high - low, area=float(known.A), inertia=float(known.Iyy),
+        top=high - level, bottom=level - low, web=web,
         first_moment=first, skew=float(known.Iyz / known.Iyy),
     )
+
+
+def _name(shape: Shape | Section) -> str:
+    """The shape in words: its kind, its outline, and every further size that is not nothing."""
+    if isinstance(shape, Section):
+        return f"section of {len(shape.walls)} walls"
+    sizes = []
+    for field in fields(shape):
+        value, word = getattr(shape, field.name), WORDS.get(field.name, field.name)
+        if field.name not in ("depth", "width", "diameter") and value:
+            sizes.append(f"{word} {value}" if isinstance(value, str) else f"{word} {value:.4g}")
+    kind = KINDS.get(type(shape).__name__, type(shape).__name__.lower())
+    return f"{kind} {shape.depth:.4g} x {shape.width:.4g} mm: {', '.join(sizes)}"
 
 
 def _plate(wall: Wall) -> list[Corner]:

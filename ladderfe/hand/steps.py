@@ -23,7 +23,7 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step: `formula` names its quantities in braces, as in "({m} - {u}) x {g}"; ^ is a power and x a product.
+    """One step: `formula` names its quantities in braces, as in "({m} - {u}) * {g}"; ^ is a power.
 
     `result` is what the formula gives in these units.  An empty formula stands for a number taken from elsewhere; an
     `equation` is a formula that the result makes nothing.

@@ -80,7 +80,7 @@ def test_rows_at_a_support_an_end_and_between():
     spans = (RailSpan(start=0.0, end=4200.0, shape=DEEP),)
     rows = stress_rows(RESULT, spans, LIMITS, (0.0, 800.0, 1500.0, 4200.0))
     assert [(r.station, r.beside) for r in rows] == [
-        (0.0, "behind"), (800.0, "ahead"), (800.0, "behind"), (1500.0, ""), (4200.0, "ahead"),
+        (0.0, ""), (800.0, "ahead"), (800.0, "behind"), (1500.0, ""), (4200.0, ""),
     ]
     assert rows[2].shear - rows[1].shear == pytest.approx(RESULT.reactions[0], rel=1e-12)
     assert rows[3].utilisation == max(rows[3].bending_utilisation, rows[3].shear_utilisation)

@@ -68,6 +68,8 @@ def test_jumps_touching_roots_and_empty_stretches():
     assert sign_changes(touch, 1e-12) == []
     idle = Piecewise(knots, np.array([[1.0], [0.0], [0.0], [-1.0]]))
     assert sign_changes(idle, 0.0) == [1.0, 2.0, 3.0]
+    quartic = Piecewise(np.array([0.0, 2.0]), np.array([[15 / 16, -4.0, 6.0, -4.0, 1.0]]))  # (x - 1)^4 - 1/16
+    assert sign_changes(quartic, 1e-12) == pytest.approx([0.5, 1.5], rel=1e-12)
     cubic = Piecewise(np.array([0.0, 2.0]), np.array([[-1.0, 3.0, -3.0, 1.0]]))  # (x - 1)^3 crosses flat
     assert sign_changes(cubic, 1e-12) == pytest.approx([1.0], abs=1e-4)
 

@@ -1,0 +1,199 @@
+"""The hand calculation as a page of plain text, 100 columns wide: what went in, every step, the rail by stations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+from textwrap import wrap
+
+from ladderfe.hand import HandCalculation, Quantity, Step, StressRow
+from ladderfe.units import kgf_from_newtons, kilograms, kilonewton_metres, kilonewtons
+
+__all__ = ["hand_text"]
+
+WIDTH = 100
+INDENT = 5  # of what stands under a step's number
+DECIMALS = {"kg": 1, "kN": 3, "kN/m": 3, "kN/m2": 3, "kN m": 3, "m": 4, "mm2": 1, "N/mm2": 1, "%": 1}
+BESIDE = {"kN": ("kgf", 1), "kN/m": ("kg/m", 1), "kN m": ("kgf m", 2), "m": ("mm", 1)}
+COLUMNS = (7, -6, -16, 8, 7, 8, 8, 6, 6, 5, 5, 5)  # widths; negative: to the left
+HEADS = (
+    ("station", "", "", "V", "V", "M", "M", "top", "bottom", "web", "peak", "used"),
+    ("mm", "", "", "kN", "kgf", "kN m", "kgf m", "N/mm2", "N/mm2", "N/mm2", "N/mm2", "%"),
+)
+OPERATORS = (" + ", " - ", " / (")
+
+
+def hand_text(calc: HandCalculation) -> str:
+    """The page as text; no line is longer than 100 columns."""
+    lines = [*_head(calc), "", *_outcome(calc)]
+    number = 0
+    for part, group in groupby(calc.steps, key=lambda step: step.part):
+        heading = _clipped(part, WIDTH)
+        lines += ["", heading, "-" * len(heading)]
+        for step in group:
+            number += 1
+            lines += _step(number, step)
+    lines += ["", "The rail by stations", "-" * 20, *_table(calc), "", "Notes", "-----"]
+    for note in (*calc.notes, f"Permissible stresses: {_limits(calc)}."):
+        lines += wrap(note, WIDTH, initial_indent="- ", subsequent_indent="  ")
+    return "\n".join(lines) + "\n"
+
+
+def _head(calc: HandCalculation) -> list[str]:
+    given = calc.given
+    front, rear = given.axles
+    title = wrap(f"Hand calculation of one rail: {given.title}", WIDTH)
+    rail = (f"Rail {given.start:.0f} to {given.end:.0f} mm; {front.name} at {front.station:.0f} mm, {rear.name} at "
+            f"{rear.station:.0f} mm (wheelbase {rear.station - front.station:.0f} mm)")
+    weighed = (f"Weighed: {kilograms(front.load):.1f} kg on the {front.name}, {kilograms(rear.load):.1f} kg on the "
+               f"{rear.name}; unsprung {kilograms(front.unsprung):.1f} and {kilograms(rear.unsprung):.1f} kg")
+    basis = "A beam on two supports that carries all sprung weight of both sides on its one rail"
+    return [*title, "=" * max(map(len, title)), *wrap(rail, WIDTH), *wrap(weighed, WIDTH), basis]
+
+
+def _outcome(calc: HandCalculation) -> list[str]:
+    """The few numbers a reader looks for first."""
+    result, limits = calc.result, calc.given.permissible
+    bent, sheared = calc.governing_bending, calc.governing_shear
+    station, shear = result.greatest_shear
+    rows = [
+        ("Reactions", " and ".join(_force(r) for r in result.reactions)),
+        ("Greatest shear", f"{_force(shear)} at {station:.0f} mm"),
+        ("Greatest sagging", f"{_moment(result.greatest_sagging.moment)} at {result.greatest_sagging.station:.0f} mm"),
+        ("Greatest hogging", f"{_moment(result.greatest_hogging.moment)} at {result.greatest_hogging.station:.0f} mm"),
+        ("Contraflexure", "at " + ", ".join(f"{x:.1f}" for x in result.contraflexure) + " mm" if result.contraflexure
+         else "none"),
+        ("Bending", f"{bent.bending:.1f} N/mm2, {100 * bent.bending_utilisation:.1f} % of {limits.bending:g} N/mm2, "
+         f"{_where(bent)}"),
+        ("Average web shear", f"{sheared.average_shear:.1f} N/mm2 (peak {sheared.peak_shear:.1f}), "
+         f"{100 * sheared.shear_utilisation:.1f} % of {limits.shear:g} N/mm2, {_where(sheared)}"),
+    ]
+    lines = []
+    for name, text in rows:
+        lines += wrap(text, WIDTH, initial_indent=f"{name:<20}", subsequent_indent=" " * 20)
+    return lines
+
+
+def _where(row: StressRow) -> str:
+    side = {"ahead": "just ahead of", "behind": "just behind"}.get(row.beside, "at")
+    return f"{side} {row.station:.0f} mm"
+
+
+def _force(newtons: float) -> str:
+    return f"{kilonewtons(newtons):.2f} kN ({kgf_from_newtons(newtons):.1f} kgf)"
+
+
+def _moment(newton_millimetres: float) -> str:
+    return f"{kilonewton_metres(newton_millimetres):.3f} kN m ({kgf_from_newtons(newton_millimetres) / 1000:.2f} kgf m)"
+
+
+def _limits(calc: HandCalculation) -> str:
+    limits = calc.given.permissible
+    return f"{limits.bending:g} N/mm2 in bending, {limits.shear:g} N/mm2 average over the webs ({limits.source})"
+
+
+def _step(number: int, step: Step) -> list[str]:
+    """Title with the result at the right edge, then symbols and numbers, then the remark."""
+    right = _shown(step.result)
+    room = WIDTH - INDENT - len(right)
+    lines = [f"{number:>3}  {_clipped(step.title, room - 1):<{room}}{right}".rstrip()]
+    if step.formula:
+        lines += _formula(step)
+    if step.remark:
+        lines += wrap(step.remark + ".", WIDTH, initial_indent=" " * INDENT, subsequent_indent=" " * INDENT)
+    return lines
+
+
+def _clipped(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 2].rstrip() + ".."
+
+
+def _formula(step: Step) -> list[str]:
+    """Symbols and numbers on one line where they fit, else on lines of their own."""
+    symbols, numbers = step.symbols, step.numbers(_written)
+    if step.equation:
+        return [line for text in (symbols, numbers) for line in _broken(" " * INDENT, f"{text} = 0", INDENT + 3)]
+    start = f"{'':{INDENT}}{step.result.symbol} "
+    one = f"{start}= {symbols} = {numbers}"
+    if len(one) <= WIDTH:
+        return [one]
+    return [*_broken(start, f"= {symbols}", len(start) + 1), *_broken(" " * len(start), f"= {numbers}", len(start) + 1)]
+
+
+def _broken(start: str, text: str, hang: int) -> list[str]:
+    """The text after `start`, on lines that go on with an operator, broken outside brackets where that is enough."""
+    for depth in range(3):
+        lines = [start]
+        for piece in _pieces(text, depth):
+            if len(lines[-1]) + len(piece) > WIDTH and len(lines[-1]) > hang:
+                lines.append(" " * hang)
+            lines[-1] += piece
+        if max(map(len, lines)) <= WIDTH:
+            break
+    return [line.rstrip() for line in lines]
+
+
+def _pieces(text: str, depth: int) -> list[str]:
+    """Cut before every operator that stands within at most `depth` brackets."""
+    pieces, start, level = [], 0, 0
+    for i, sign in enumerate(text):
+        level += (sign == "(") - (sign == ")")
+        if level <= depth and i > start and text.startswith(OPERATORS, i):
+            pieces.append(text[start:i])
+            start = i
+    return [*pieces, text[start:]]
+
+
+def _written(q: Quantity) -> str:
+    """A number to put into a formula."""
+    if q.unit == "kN/kg":
+        return f"{q.value:.6f}"
+    if q.unit in ("mm3", "mm4"):
+        return _thousands(q.value)
+    if q.unit == "mm":
+        return f"{q.value:.2f}".rstrip("0").rstrip(".")
+    return _plain(q.value, DECIMALS[q.unit])
+
+
+def _plain(value: float, decimals: int) -> str:
+    """Fixed decimals, and no minus sign before a nothing."""
+    text = f"{value:.{decimals}f}"
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def _thousands(value: float) -> str:
+    """Four to six figures as a multiple of a power of a thousand, such as 35.74e3 or 2.6803e6."""
+    power = 6 if value >= 1e6 else 3 if value >= 1e3 else 0
+    decimals = 4 if power == 6 else 2
+    return f"{value / 10**power:.{decimals}f}" + (f"e{power}" if power else "")
+
+
+def _shown(q: Quantity) -> str:
+    """The result as it stands at the right edge: value, unit, and the same as a scale or a tape reads it."""
+    beside = ""
+    if q.unit in BESIDE:
+        unit, decimals = BESIDE[q.unit]
+        other = q.value * 1000 if unit == "mm" else kgf_from_newtons(1000 * q.value)
+        beside = f"{_plain(other, decimals):>9} {unit}"
+    return f"{_written(q):>9} {q.unit:<5} {beside:<15}"
+
+
+def _table(calc: HandCalculation) -> Iterable[str]:
+    yield from (_row(cells) for cells in HEADS)
+    words, governs = dict(calc.places), {calc.governing_bending, calc.governing_shear}
+    before: float | None = None
+    for row in calc.rows:
+        station, place = ("", "") if row.station == before else (f"{row.station:.1f}", _clipped(words[row.station], 16))
+        before = row.station
+        yield _row((
+            station, row.beside, place, _plain(kilonewtons(row.shear), 3), _plain(kgf_from_newtons(row.shear), 1),
+            _plain(kilonewton_metres(row.moment), 3), _plain(kgf_from_newtons(row.moment) / 1000, 2),
+            _plain(row.top, 1), _plain(row.bottom, 1), f"{row.average_shear:.1f}", f"{row.peak_shear:.1f}",
+            f"{100 * row.utilisation:.1f}",
+        )) + ("*" if row in governs else "")
+    yield "top and bottom face: tension positive; web: average shear; peak: V Q/(I t); *: utilised most"
+
+
+def _row(cells: tuple[str, ...]) -> str:
+    """One line of the table, its cells in their columns."""
+    return " ".join(f"{cell:>{w}}" if w > 0 else f"{cell:<{-w}}" for cell, w in zip(cells, COLUMNS, strict=True))

@@ -1,0 +1,150 @@
+"""The page as data: every formula, worked with its own numbers, gives the result beside it."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ladderfe.errors import ModelError
+from ladderfe.hand import HandAxle, HandGiven, ListedMass, Permissible, RailSpan, Spread, Step, hand_calculation
+from ladderfe.sections import Box, Channel
+
+BOX = Box(depth=150, width=75, top=2, bottom=2, minus=2, plus=2)
+END = Box(depth=80, width=75, top=2, bottom=1.5, minus=1.8, plus=2)
+OPEN = Channel(depth=150, width=65, web=4, top=5, bottom=5, opens="+y")
+
+
+def axles(front=1223.4, rear=1558.5, unsprung=(160.0, 175.0)):
+    return (
+        HandAxle(name="front axle", station=778.0, load=front / 1000, unsprung=unsprung[0] / 1000),
+        HandAxle(name="rear axle", station=3318.0, load=rear / 1000, unsprung=unsprung[1] / 1000),
+    )
+
+
+def page(**changed):
+    values = {
+        "title": "test rail", "start": 0.0, "end": 4158.0, "axles": axles(), "spread": Spread(start=0.0, end=4158.0),
+        "spans": (RailSpan(start=0.0, end=4158.0, shape=BOX),),
+    }
+    return hand_calculation(HandGiven(**(values | changed)))
+
+
+@st.composite
+def pages(draw):
+    masses = tuple(
+        ListedMass(name=f"mass {i}", station=draw(st.sampled_from([300.0, 778.0, 1500.0, 2079.0, 3318.0, 4000.0])),
+                   mass=draw(st.integers(5, 120)) / 1000, aboard=draw(st.booleans()))
+        for i in range(draw(st.integers(0, 4)))
+    )
+    spread = Spread(start=draw(st.sampled_from([0.0, 150.0])), end=4100.0,
+                    distribution=draw(st.sampled_from(["two halves", "linear"])))
+    middle = RailSpan(start=900.0, end=3000.0, shape=draw(st.sampled_from([BOX, OPEN])))
+    spans = (RailSpan(start=0.0, end=900.0, shape=BOX), middle,
+             RailSpan(start=3000.0, end=4158.0, shape=BOX, shape_end=draw(st.sampled_from([None, END]))))
+    weights = axles(draw(st.integers(1100, 1400)), draw(st.integers(1100, 1500)))
+    return page(axles=weights, spread=spread, masses=masses, spans=spans, stations=(2500.0,))
+
+
+def worked(step: Step) -> float:
+    """The formula worked by Python itself, with the full value of every symbol."""
+    text = step.numbers(lambda q: f"({q.value!r})").replace("^", "**")
+    return float(eval(text, {"__builtins__": {}}))
+
+
+@settings(max_examples=25, deadline=None)
+@given(pages())
+def test_every_formula_gives_its_result(calc):
+    """Symbols, numbers and result of a step cannot disagree (1e-9: the formula and the solver round differently)."""
+    for step in calc.steps:
+        if not step.formula:
+            continue
+        scale = max([abs(q.value) for q in step.quantities if q.unit in ("kN", "kN m")], default=1.0) * 10
+        expected = 0.0 if step.equation else step.result.value
+        room = 1e-8 * scale if step.equation else 1e-9 * max(scale, abs(expected))
+        assert worked(step) == pytest.approx(expected, abs=room), step.title
+
+
+@settings(max_examples=25, deadline=None)
+@given(pages())
+def test_steps_agree_with_the_beam(calc):
+    """Results of the steps are those of the beam, in the units of the page."""
+    found = {step.title: step.result for step in calc.steps}
+    front, rear = calc.result.support_moments
+    assert found["Moment over the front axle"].value == pytest.approx(front / 1e6, rel=1e-12)
+    assert found["Moment over the rear axle"].value == pytest.approx(rear / 1e6, rel=1e-12)
+    assert found["Moment at the rear end, which must vanish"].value == pytest.approx(0.0, abs=1e-9)
+    places = [f"{side} the {name} axle" for name in ("front", "rear") for side in ("ahead of", "behind")]
+    shears = [found[f"Shear just {place}"].value for place in places]
+    expected = [v / 1000 for x in (778.0, 3318.0) for v in calc.result.shear_beside(x)]
+    assert shears == pytest.approx(expected, rel=1e-12)
+    assert sum(step.title.startswith("Contraflexure") for step in calc.steps) == len(calc.result.contraflexure)
+
+
+def test_all_sprung_weight_once_on_one_rail():
+    """The reactions are what the springs of an axle carry together: not half of it, and not twice."""
+    calc = page()
+    assert calc.result.reactions == pytest.approx([(1223.4 - 160) * 9.80665, (1558.5 - 175) * 9.80665], rel=1e-9)
+    step = next(s for s in calc.steps if s.title == "All of it on one rail")
+    assert step.result.value == pytest.approx((1063.4 + 1383.5) * 9.80665 / 1000, rel=1e-9)
+    assert "already is a factor of 2" in step.remark
+    assert "no other factor" in step.remark
+
+
+def test_masses_not_aboard_come_on_top():
+    """400 kg at 3700 mm: by moments 382 mm behind the rear axle, 60.2 kg off the front and 460.2 kg on the rear."""
+    calc = page(masses=(ListedMass(name="load", station=3700.0, mass=0.4, aboard=False),))
+    gain = [r / 9.80665 - w for r, w in zip(calc.result.reactions, (1063.4, 1383.5), strict=True)]
+    assert gain == pytest.approx([-400 * 382 / 2540, 400 * 2922 / 2540], rel=1e-9)
+    assert calc.notes == page().notes
+
+
+def test_a_lifted_axle_is_named():
+    calc = page(masses=(ListedMass(name="load", station=4158.0, mass=4.0, aboard=False),))
+    assert calc.notes[-1] == "The front axle would have to pull down: the masses that were not aboard lift it."
+
+
+def test_listed_masses_leave_the_weights_alone():
+    masses = tuple(ListedMass(name="engine", station=s, mass=0.09) for s in (700.0, 1100.0))
+    assert page(masses=masses).result.reactions == pytest.approx(page().result.reactions, rel=1e-12)
+    assert page(masses=masses).line_loads[0].q_start < page().line_loads[0].q_start
+
+
+def test_rows_tell_where_and_governing_rows_are_among_them():
+    calc = page(spans=(RailSpan(start=0.0, end=3000.0, shape=BOX), RailSpan(start=3000.0, end=4158.0, shape=END)),
+                stations=(1000.0,))
+    words = dict(calc.places)
+    assert words[778.0] == "front axle"
+    assert words[1000.0] == "as asked"
+    assert words[3000.0] == "section changes"
+    assert calc.governing_bending in calc.rows
+    assert calc.governing_shear in calc.rows
+    assert (calc.governing_bending.station, calc.governing_bending.section.depth) == (3318.0, 80)
+    assert calc.utilisation == calc.governing_bending.bending_utilisation
+    assert [row.station for row in calc.rows] == sorted(row.station for row in calc.rows)
+    assert max(row.utilisation for row in calc.rows) == calc.utilisation
+
+
+def test_permissible_stresses_are_the_given_ones():
+    calc = page(permissible=Permissible(bending=100.0, shear=50.0, source="stated by hand"))
+    assert calc.governing_bending.bending_utilisation == pytest.approx(calc.governing_bending.bending / 100, rel=1e-12)
+    assert calc.governing_shear.shear_utilisation == pytest.approx(calc.governing_shear.average_shear / 50, rel=1e-12)
+    assert any(step.remark == "Permissible: stated by hand" for step in calc.steps)
+
+
+@pytest.mark.parametrize(
+    ("build", "message"),
+    [
+        (lambda: HandAxle(name="rear axle", station=0.0, load=0.15, unsprung=0.175),
+         "rear axle: its unsprung mass of 175 kg leaves nothing of the 150 kg weighed. "
+         "Give the axle load in full, and the wheels, brakes and axle as its unsprung mass."),
+        (lambda: page(stations=(5000.0,)),
+         "stations: 5000 mm is off the rail from 0 to 4158 mm. Give stations on the rail, in mm behind the datum."),
+        (lambda: page(masses=(ListedMass(name="towbar", station=4300.0, mass=0.02, aboard=False),)),
+         "load towbar: it reaches from 4300 to 4300 mm, the beam from 0 to 4158 mm. "
+         "Move the load onto the beam, or carry it at the mounts that hold it."),
+    ],
+    ids=["unsprung", "station", "mass"],
+)
+def test_what_cannot_be(build, message):
+    with pytest.raises(ModelError) as error:
+        build()
+    assert str(error.value) == message
