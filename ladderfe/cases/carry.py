@@ -1,0 +1,46 @@
+"""How a mass hangs on its mounts."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Mass, Mount
+
+__all__ = ["mount_wrenches"]
+
+Array = NDArray[np.float64]
+
+
+def mount_wrenches(mass: Mass, mounts: tuple[Mount, ...]) -> Array:
+    """Forces and moments on the mounts per unit force at the mass's centre.
+
+    A rigid mass on equal mounts: the mount forces are the smallest (least squares) that balance the force at the
+    centre.  What forces alone cannot balance (one mount, or a centre off the line through two) goes into the
+    mounts as equal moments.  Common practice, no source; mount stiffness is not asked for.
+
+    Returns
+    -------
+    (n_mounts, 6, 3): force (N) and moment (N mm) on the frame at each mount, vehicle axes, per unit force x y z.
+    """
+    where = np.array([[m.station, m.y, m.height] for m in mounts])
+    centre = np.asarray(mass.centre)
+    arm = where - where.mean(axis=0)
+    size = max(1.0, float(np.abs(arm).max()))
+    balance = np.zeros((6, 3 * len(mounts)))
+    for k, r in enumerate(arm):
+        balance[:3, 3 * k : 3 * k + 3] = np.eye(3)
+        balance[3:, 3 * k : 3 * k + 3] = _cross(r) / size
+    wanted = np.vstack([np.eye(3), _cross(centre - where.mean(axis=0)) / size])
+    forces = np.linalg.pinv(balance, rcond=1e-9) @ wanted
+    left_over = (wanted - balance @ forces)[3:] * size
+    out = np.zeros((len(mounts), 6, 3))
+    out[:, :3] = forces.reshape(len(mounts), 3, 3)
+    out[:, 3:] = left_over / len(mounts)
+    return out
+
+
+def _cross(r: Array) -> Array:
+    """(3, 3) so that _cross(r) @ f = r x f."""
+    x, y, z = r
+    return np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])

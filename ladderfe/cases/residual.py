@@ -1,0 +1,130 @@
+"""The residual: what was weighed and is not listed, as line loads on the rails that reproduce the scales."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.cases.types import Carried, LineMass
+from ladderfe.cases.weighed import roll_moment, sprung_loads
+from ladderfe.chassis import Chassis, Mass, Rail
+from ladderfe.errors import ModelError
+
+__all__ = ["carried_masses"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """A line mass of unit size: linear from `start` to `end`, with its part on the front and rear axle by the lever
+    rule, and the same times y."""
+
+    line: LineMass
+    effect: Array  # front, rear, front x y, rear x y
+
+
+def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[float, float, float]) -> Carried:
+    """Residual line masses and listed masses.
+
+    Residual = weighed axle loads - unsprung - listed masses that were aboard - the frame's own mass (t, centre in
+    mm).  Sum and moment give two unknowns: uniform line masses in front of and behind the split (default) or one
+    varying linearly.  With wheel loads weighed at both axles left and right differ so that the roll moment of each
+    axle is met too; otherwise both rails carry the same.
+
+    Raises
+    ------
+    ModelError where a line mass comes out negative: the light end and the masses responsible are named.
+    """
+    wanted = _wanted(chassis, frame_mass, frame_centre)
+    sided = all(a.wheel_loads is not None for a in chassis.axles)
+    patterns = [[_pattern(chassis, r, part) for r in chassis.rails] for part in _parts(chassis)]
+    if sided:
+        flat = [p for pair in patterns for p in pair]
+        size = np.linalg.solve(np.stack([p.effect for p in flat], axis=1), wanted)
+    else:
+        both = np.stack([sum(p.effect[:2] for p in pair) for pair in patterns], axis=1)
+        flat = [p for pair in patterns for p in pair]
+        size = np.repeat(np.linalg.solve(both, wanted[:2]), 2)
+    lines = _collect(chassis, [(p.line, float(q)) for p, q in zip(flat, size, strict=True)])
+    _refuse_negative(chassis, lines, frame_mass)
+    return Carried(lines=lines, masses=chassis.masses)
+
+
+def _lever(chassis: Chassis, x: float) -> tuple[float, float]:
+    """Shares of a mass at station x that front and rear axle carry."""
+    a, b = (axle.station for axle in chassis.axles)
+    return (b - x) / (b - a), (x - a) / (b - a)
+
+
+def _wanted(chassis: Chassis, frame_mass: float, centre: tuple[float, float, float]) -> Array:
+    """Front and rear sprung mass, t, and their roll moments, t mm, that the residual must bring."""
+    out = np.array([*sprung_loads(chassis), *(roll_moment(a) or 0.0 for a in chassis.axles)])
+    known = [(m.mass, m.centre) for m in chassis.masses if m.aboard]
+    for mass, (x, y, _) in [*known, (frame_mass, centre)]:
+        front, rear = _lever(chassis, x)
+        out -= mass * np.array([front, rear, front * y, rear * y])
+    return out
+
+
+def _parts(chassis: Chassis) -> list[tuple[str, float, float, float, float]]:
+    """(name, start, end, size at start, size at end) of the two unit shapes."""
+    b = chassis.body
+    if b.distribution == "linear":
+        return [("body, front end", b.start, b.end, 1.0, 0.0), ("body, rear end", b.start, b.end, 0.0, 1.0)]
+    return [("body, front part", b.start, b.split, 1.0, 1.0), ("body, rear part", b.split, b.end, 1.0, 1.0)]
+
+
+def _pattern(chassis: Chassis, rail: Rail, part: tuple[str, float, float, float, float]) -> _Pattern:
+    name, start, end, p, q = part
+    line = LineMass(name=name, side=rail.side, start=start, end=end, at_start=p, at_end=q, outward=chassis.body.y)
+    knots = sorted({start, end, *(s.station for s in rail.path if start < s.station < end)})
+    effect = np.zeros(4)
+    x_gauss, w_gauss = np.polynomial.legendre.leggauss(3)  # linear mass x linear y x linear lever: degree 3
+    for a, b in zip(knots[:-1], knots[1:], strict=True):
+        for x, w in zip((a + b) / 2 + x_gauss * (b - a) / 2, w_gauss * (b - a) / 2, strict=True):
+            mass = w * (p + (q - p) * (x - start) / (end - start))
+            y = rail.sign * (np.interp(x, [s.station for s in rail.path], [s.half_spacing for s in rail.path]) + line.outward)
+            front, rear = _lever(chassis, float(x))
+            effect += mass * np.array([front, rear, front * y, rear * y])
+    return _Pattern(line, effect)
+
+
+def _collect(chassis: Chassis, scaled: list[tuple[LineMass, float]]) -> tuple[LineMass, ...]:
+    """Unit shapes times their sizes; the two halves of a linear load become one line."""
+    if chassis.body.distribution != "linear":
+        return tuple(_scaled(line, line.name, q * line.at_start, q * line.at_end) for line, q in scaled)
+    out = []
+    for side in ("left", "right"):
+        (a, p), (_, q) = [s for s in scaled if s[0].side == side]
+        out.append(_scaled(a, "body", p, q))
+    return tuple(out)
+
+
+def _scaled(line: LineMass, name: str, at_start: float, at_end: float) -> LineMass:
+    return LineMass(name=name, side=line.side, start=line.start, end=line.end, at_start=at_start, at_end=at_end, outward=line.outward)
+
+
+def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: float) -> None:
+    ends = [(line.at_start, line.start, line) for line in lines] + [(line.at_end, line.end, line) for line in lines]
+    worst, station, line = min(ends, key=lambda e: e[0])
+    if worst >= 0:
+        return
+    middle = sum(a.station for a in chassis.axles) / 2
+    end = "front" if (line.start + line.end) / 2 < middle or (chassis.body.distribution == "linear" and station < middle) else "rear"
+    blamed = _responsible(chassis, end, middle)
+    listed = ", ".join(f"{m.name} {m.mass * 1000:.0f} kg" for m in blamed) or "none listed there"
+    raise ModelError(
+        f"body line load, {line.side} rail",
+        f"comes out negative ({worst * 1e6:.0f} kg/m) at the {end}: that end was weighed too light for the masses "
+        f"listed there ({listed}), its unsprung mass and the frame itself ({frame_mass * 1000:.0f} kg in all)",
+        "Check the weighed axle load, which masses were aboard, their places and the unsprung mass",
+    )
+
+
+def _responsible(chassis: Chassis, end: str, middle: float) -> list[Mass]:
+    """Listed masses aboard at the light end, heaviest first."""
+    there = [m for m in chassis.masses if m.aboard and (m.centre[0] < middle) == (end == "front")]
+    return sorted(there, key=lambda m: -m.mass)[:4]

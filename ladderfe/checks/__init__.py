@@ -1,0 +1,12 @@
+"""Stress, utilisation, and the proofs that they hold."""
+
+from ladderfe.checks.along import Along, along_part
+from ladderfe.checks.beside import BesideRow, beside, hand_of
+from ladderfe.checks.check import Findings, check
+from ladderfe.checks.influence import Influence
+from ladderfe.checks.proofs import Proof
+from ladderfe.checks.utilisation import Utilisation
+
+__all__ = [
+    "Along", "BesideRow", "Findings", "Influence", "Proof", "Utilisation", "along_part", "beside", "check", "hand_of",
+]  # fmt: skip

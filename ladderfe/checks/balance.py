@@ -1,0 +1,119 @@
+"""Equilibrium and statics, worked out again from masses and places without the solver's load vectors."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.cases import LineMass
+from ladderfe.cases.types import GRAVITY
+from ladderfe.chassis import Chassis, Rail
+from ladderfe.checks.proofs import Proof
+from ladderfe.sections import properties
+from ladderfe.solve import Solution
+
+__all__ = ["balance_proofs", "carried_points"]
+
+Array = NDArray[np.float64]
+ROUNDING = 1e-9
+
+
+def carried_points(chassis: Chassis, solution: Solution) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """All masses as points that have their resultants: mass (k,) t, place (k, 3) mm, aboard (k,)."""
+    rows: list[tuple[float, ...]] = _member_points(solution)
+    for line in solution.carried.lines:
+        rail = next(r for r in chassis.rails if r.side == line.side)
+        rows += _line_points(rail, line)
+    rows += [(m.mass, *m.centre, float(m.aboard)) for m in solution.carried.masses]
+    table = np.array(rows)
+    return table[:, 0], table[:, 1:4], table[:, 4] > 0
+
+
+def _member_points(solution: Solution) -> list[tuple[float, ...]]:
+    """The frame's own mass as two Gauss points per member, which have its mass, centre and inertia."""
+    mesh = solution.mesh
+    ends = mesh.end_points()
+    out: list[tuple[float, ...]] = []
+    for m, k in enumerate(mesh.section_of):
+        q = properties(mesh.sections[k])
+        mass = q.metal * mesh.lengths[m] * mesh.material.density / 2
+        off = q.yc * mesh.axes[m, 1] + q.zc * mesh.axes[m, 2]
+        for g in (0.5 - np.sqrt(1 / 12), 0.5 + np.sqrt(1 / 12)):
+            out.append((mass, *((1 - g) * ends[m, 0] + g * ends[m, 1] + off), 1.0))
+    return out
+
+
+def _line_points(rail: Rail, line: LineMass) -> list[tuple[float, ...]]:
+    """A line mass as Gauss points between the kinks of its rail."""
+    x, half, z = (np.array(v) for v in zip(*((p.station, p.half_spacing, p.height) for p in rail.path), strict=True))
+    knots = sorted({line.start, line.end, *(float(v) for v in x if line.start < v < line.end)})
+    gauss, weight = np.polynomial.legendre.leggauss(4)
+    out = []
+    for a, b in zip(knots[:-1], knots[1:], strict=True):
+        for s, w in zip((a + b) / 2 + gauss * (b - a) / 2, weight * (b - a) / 2, strict=True):
+            mass = w * (line.at_start + (line.at_end - line.at_start) * (s - line.start) / (line.end - line.start))
+            out.append((mass, s, rail.sign * (np.interp(s, x, half) + line.outward), np.interp(s, x, z), 1.0))
+    return out
+
+
+def _spring_points(chassis: Chassis, solution: Solution) -> Array:
+    """(s, 3) where every spring's resultant acts."""
+    axles = {a.name: a for a in chassis.axles}
+    out = []
+    for s in solution.springs:
+        a = axles[s.axle]
+        out.append((sum(x * share for x, share in a.seats), (-1 if s.side == "left" else 1) * a.spring_base / 2, 0.0))
+    return np.array(out)
+
+
+def _six(point: Array, force: Array) -> Array:
+    """(6, ...) resultant of forces (k, 3, c) at points (k, 3) about the datum."""
+    moment = np.cross(point[:, :, None], force, axisa=1, axisb=1, axisc=1)
+    return np.concatenate([force.sum(axis=0), moment.sum(axis=0)])
+
+
+def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
+    """Equilibrium in six directions of every case, axle reactions by the lever rule, and the scales' reading."""
+    mass, place, aboard = carried_points(chassis, solution)
+    cases = len(solution.cases)
+    force = np.zeros((len(mass), 3, cases))
+    for k, (m, r) in enumerate(zip(mass, place, strict=True)):
+        f = solution.field if aboard[k] else solution.later_field
+        force[k] = m * (f[:3] + np.cross(f[3:], r, axisa=0, axisc=0))
+    n = len(solution.springs)
+    up = np.zeros((n, 3, cases))
+    up[:, 2] = solution.support_forces[:n]
+    total = _six(place, force) + _six(_spring_points(chassis, solution), up)
+    length = chassis.axles[1].station - chassis.axles[0].station
+    weight = mass.sum() * GRAVITY
+    apart = np.concatenate([total[:3] / weight, total[3:] / (weight * length)])
+    holds = np.abs(solution.support_forces[n:]).max() / weight
+    return [
+        Proof(what="equilibrium of every case, six directions", difference=float(np.abs(apart).max()), limit=ROUNDING,
+              why="masses, places and reactions summed without the solver; rounding only"),
+        Proof(what="in-plane holds carry nothing under vertical load", difference=float(holds), limit=ROUNDING,
+              why="they are statically determinate; rounding only"),
+        *_statics(chassis, solution, mass, place[:, 0], aboard),
+    ]  # fmt: skip
+
+
+def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard: NDArray[np.bool_]) -> list[Proof]:
+    front, rear = chassis.axles
+    lever = (x - front.station) / (rear.station - front.station)
+    seat_lever = [(sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles]
+    standing = [k for k, c in enumerate(solution.cases) if c.spring_factors is None]
+    worst = 0.0
+    for k in standing:
+        taken = mass * np.where(aboard, -solution.field[2, k], -solution.later_field[2, k])
+        carried = [solution.axle_forces(a.name)[k] for a in chassis.axles]
+        rear_by_lever = sum(f * q for f, q in zip(carried, seat_lever, strict=True))
+        worst = max(worst, abs(rear_by_lever - taken @ lever), abs(sum(carried) - taken.sum()))
+    scale = mass.sum() * GRAVITY
+    read = [solution.axle_forces(a.name)[0] / GRAVITY + a.unsprung for a in chassis.axles]
+    weighed = max(abs(r / a.load - 1) for r, a in zip(read, chassis.axles, strict=True))
+    wheels = [abs(solution.support_forces[k, 0] / s.weighed - 1) for k, s in enumerate(solution.springs) if s.weighed]
+    return [
+        Proof(what="axle reactions by the lever rule", difference=float(worst / scale), limit=ROUNDING, why="statics; rounding only"),
+        Proof(what="what was weighed comes out again", difference=float(max([weighed, *wheels])), limit=ROUNDING,
+              why="axle (and wheel) loads before any case adds to them; rounding only"),
+    ]  # fmt: skip

@@ -1,0 +1,106 @@
+"""The main job: a chassis in, findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ladderfe.chassis import Chassis, with_assumption
+from ladderfe.checks.influence import Influence, rank_assumptions
+from ladderfe.checks.proofs import Proof
+from ladderfe.checks.rows import Rows, look_at
+from ladderfe.checks.selfcheck import TAPER_LIMIT, doubling_difference, self_check
+from ladderfe.checks.stress import Stresses, stresses
+from ladderfe.checks.utilisation import Utilisation, greatest
+from ladderfe.mesh.build import TAPER_STEPS
+from ladderfe.solve import Solution, solve_chassis
+
+__all__ = ["Findings", "check"]
+
+#: Tapers are refined at most this often; each time halves the step and quarters the error.
+MOST_REFINEMENTS = 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Findings:
+    """All that a check found: the chassis, its solution, the sections looked at with their stresses, the greatest
+    utilisation of every case, part, wall and criterion (governing first), the proofs and what the assumptions move."""
+
+    chassis: Chassis
+    solution: Solution
+    rows: Rows
+    stresses: Stresses
+    utilisations: tuple[Utilisation, ...]
+    proofs: tuple[Proof, ...]
+    influences: tuple[Influence, ...]
+
+    @property
+    def proven(self) -> bool:
+        """True where every proof holds."""
+        return all(p.holds for p in self.proofs)
+
+    @property
+    def exceeded(self) -> bool:
+        """True where some stress is over its limit."""
+        return self.utilisations[0].ratio > 1
+
+    def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
+        """The greatest utilisation of every part, wall and criterion whatever the case, the first `count` of them."""
+        seen: set[tuple[str, str, str]] = set()
+        out: list[Utilisation] = []
+        for u in self.utilisations:
+            key = (u.part, u.wall, u.criterion)
+            if key not in seen:
+                seen.add(key)
+                out.append(u)
+        return tuple(out[:count])
+
+
+def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str], None] = lambda _: None) -> Findings:
+    """Solve all cases of a chassis, prove the solution, and compare every stress with its limit.
+
+    assumptions : also move every assumption to its low and high value and rank them; `progress` is told what is done.
+
+    Raises ModelError where loads contradict each other, MechanismError where the frame is not held together.
+    """
+    progress("solving the frame")
+    solution, doubled, steps = _refined(chassis)
+    rows = look_at(solution)
+    stress = stresses(solution, rows)
+    utilisations = greatest(solution, rows, stress, chassis.criteria)
+    progress("proving the solution")
+    proofs = self_check(chassis, solution, doubled)
+    influences: tuple[Influence, ...] = ()
+    if assumptions and chassis.assumptions:
+        progress("moving the assumptions")
+        influences = rank_assumptions(
+            chassis, utilisations[0].ratio, with_assumption, lambda c: governing_ratio(c, taper_steps=steps)
+        )
+    return Findings(chassis, solution, rows, stress, utilisations, proofs, influences)
+
+
+def _refined(chassis: Chassis) -> tuple[Solution, Solution, int]:
+    """A solution whose tapers are fine enough, the same with every member halved, and its steps per taper."""
+    steps = TAPER_STEPS
+    solution, doubled = solve_chassis(chassis, taper_steps=steps), solve_chassis(chassis, taper_steps=steps, refine=2)
+    for _ in range(MOST_REFINEMENTS):
+        if not solution.mesh.tapered.any() or doubling_difference(solution, doubled) <= TAPER_LIMIT:
+            break
+        steps *= 2
+        solution, doubled = solve_chassis(chassis, taper_steps=steps), solve_chassis(chassis, taper_steps=steps, refine=2)
+    return solution, doubled, steps
+
+
+def governing_ratio(chassis: Chassis, *, taper_steps: int = TAPER_STEPS) -> float:
+    """Greatest utilisation of a chassis, without proofs: at member ends, middles and turning points."""
+    solution = solve_chassis(chassis, taper_steps=taper_steps)
+    s = stresses(solution, look_at(solution))
+    c = chassis.criteria
+    own = slice(1, None)  # the condition as weighed is no case
+    return max(
+        float(np.abs(s.normal[:, :, own]).max()) / c.bending,
+        float(np.abs(s.mean[:, :, own]).max()) / c.shear,
+        float(s.von_mises[:, :, own].max()) / c.von_mises,
+    )

@@ -1,0 +1,107 @@
+"""The check that checks itself: every run proves its own numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Chassis, Crossmember, Rail
+from ladderfe.checks.balance import balance_proofs
+from ladderfe.checks.one_rail import one_rail_proof
+from ladderfe.checks.proofs import Proof
+from ladderfe.solve import Solution
+
+__all__ = ["doubling_difference", "self_check"]
+
+Array = NDArray[np.float64]
+
+PRISMATIC_LIMIT = 1e-9
+TAPER_LIMIT = 2e-3
+#: 1e-9 is asked of results that carry 16 digits.
+DIGITS_LIMIT = 7.0
+
+
+def self_check(chassis: Chassis, solution: Solution, doubled: Solution) -> tuple[Proof, ...]:
+    """All proofs of a solution; `doubled` is the same chassis with every member divided in two."""
+    proofs = [*balance_proofs(chassis, solution), one_rail_proof(chassis, solution), _doubling(solution, doubled)]
+    if _is_mirrored(chassis):
+        proofs.append(_mirror(solution))
+    proofs.append(_reciprocity(solution))
+    lost = solution.footing.factor.digits_lost(solution.all_loads, solution.movements)
+    proofs.append(
+        Proof(what="digits lost to conditioning", difference=lost, limit=DIGITS_LIMIT, unit="digits of 16",
+              why="one refinement step of the solution; leaves the nine digits asked for")
+    )  # fmt: skip
+    return tuple(proofs)
+
+
+def doubling_difference(solution: Solution, doubled: Solution) -> float:
+    """Greatest relative change of resultants, movements and support forces when every member is halved."""
+    n = len(solution.mesh.lengths)
+    k = np.arange(n)
+    first = _apart(solution.resultants(k, np.zeros(n)), doubled.resultants(2 * k, np.zeros(n)))
+    half = doubled.mesh.lengths[2 * k + 1]
+    second = _apart(solution.resultants(k, solution.mesh.lengths), doubled.resultants(2 * k + 1, half))
+    u, v = (s.frame.member_movements(s.movements) for s in (solution, doubled))
+    moved = np.abs(u[:, :3] - v[::2, :3]).max() / np.abs(u[:, :3]).max()
+    p, q = solution.support_forces, doubled.support_forces
+    return float(max(first, second, moved, np.abs(p - q).max() / np.abs(p).max()))
+
+
+def _apart(a: Array, b: Array) -> float:
+    """Greatest difference of resultants (r, 6, c), forces against the largest force and moments against the largest moment."""
+    d = np.abs(a - b)
+    return float(max(d[:, :3].max() / np.abs(a[:, :3]).max(), d[:, 3:].max() / np.abs(a[:, 3:]).max()))
+
+
+def _doubling(solution: Solution, doubled: Solution) -> Proof:
+    tapers = bool(solution.mesh.tapered.any())
+    return Proof(
+        what="every member halved",
+        difference=doubling_difference(solution, doubled),
+        limit=TAPER_LIMIT if tapers else PRISMATIC_LIMIT,
+        why="tapered stretches stand as steps, made finer until so" if tapers else "prismatic members are exact; rounding only",
+    )
+
+
+def _reciprocity(solution: Solution) -> Proof:
+    work = solution.footing.work()
+    size = np.sqrt(np.abs(np.outer(np.diag(work), np.diag(work))))
+    return Proof(what="reciprocity of loads and unit support forces",
+                 difference=float((np.abs(work - work.T) / np.maximum(size, size.max() * 1e-6)).max()), limit=PRISMATIC_LIMIT,
+                 why="Betti: the work of each on the other's movements; rounding only")  # fmt: skip
+
+
+def _mirror(solution: Solution) -> Proof:
+    """Unit pushes in place of left springs against right springs."""
+    n = len(solution.springs)
+    spread = solution.footing.spread()[:n, :n]
+    other = [solution.springs.index(next(t for t in solution.springs if t.axle == s.axle and t.side != s.side)) for s in solution.springs]
+    apart = np.abs(spread - spread[np.ix_(other, other)]).max() / np.abs(spread).max()
+    return Proof(what="left and right answer alike", difference=float(apart), limit=PRISMATIC_LIMIT,
+                 why="frame and springs are mirror images; rounding only")  # fmt: skip
+
+
+def _is_mirrored(chassis: Chassis) -> bool:
+    left, right = chassis.rails
+    brackets = {side: sorted((o.station, o.length, o.height, repr(o.shape), repr(o.joint.stiffness)) for o in chassis.outriggers
+                             if o.side == side) for side in ("left", "right")}  # fmt: skip
+    tests: list[Callable[[], bool]] = [
+        lambda: _alike(left, right),
+        lambda: all(_symmetric(c) for c in chassis.crossmembers),
+        lambda: brackets["left"] == brackets["right"],
+    ]
+    return all(t() for t in tests)
+
+
+def _alike(left: Rail, right: Rail) -> bool:
+    spans = [(s.start, s.end, s.shape.mirrored(), s.shape_end.mirrored() if s.shape_end else None) for s in left.spans]
+    return left.path == right.path and spans == [(s.start, s.end, s.shape, s.shape_end) for s in right.spans]
+
+
+def _symmetric(c: Crossmember) -> bool:
+    via = tuple((-y, z) for y, z in reversed(c.via))
+    level = c.station_left == c.station_right and c.height_left == c.height_right and c.via == via
+    return level and c.joint_left.stiffness == c.joint_right.stiffness

@@ -1,0 +1,124 @@
+"""Stress at every wall point of the sections looked at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.checks.rows import Rows
+from ladderfe.sections import Properties, Section, properties
+from ladderfe.solve import Solution
+
+__all__ = ["PointTable", "Stresses", "normal_coefficients", "point_table", "stresses"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PointTable:
+    """Wall points of all sections, padded to p points: names per section, `real` (s, p) marks those that exist;
+    normal (s, p, 6) and shear (s, p, 6): stress per unit N, Vy, Vz, T, My, Mz; mean (s, w, 6) average shear stress of whole walls per unit resultant; mean_walls their names;
+    checked_twist (s,) false where stress from twist cannot be given (open walls without warping)."""
+
+    walls: tuple[tuple[str, ...], ...]
+    labels: tuple[tuple[str, ...], ...]
+    real: NDArray[np.bool_]
+    normal: Array
+    shear: Array
+    mean_walls: tuple[tuple[str, ...], ...]
+    mean: Array
+    checked_twist: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stresses:
+    """normal, shear and von_mises (r, p, c) in MPa at the rows' sections, mean (r, w, c) the average shear stress of
+    whole walls; points and walls that do not exist are zero."""
+
+    table: PointTable
+    section: IntArray
+    normal: Array
+    shear: Array
+    von_mises: Array
+    mean: Array
+
+
+def normal_coefficients(q: Properties) -> Array:
+    """(p, 6) normal stress at the section's points per unit N, Vy, Vz, T, My, Mz.
+
+    s = N/A + a (z - zc) + b (y - yc) with [Iyy Iyz; Iyz Izz] (a, b) = (My, -Mz): unsymmetric bending without
+    principal axes (any strength-of-materials text; follows from My = int s z dA, Mz = -int s y dA).
+    """
+    y, z = q.points.y - q.yc, q.points.z - q.zc
+    inverse = np.linalg.inv(np.array([[q.Iyy, q.Iyz], [q.Iyz, q.Izz]]))
+    linear = np.stack([z, y], axis=1) @ inverse  # (p, 2): per unit (My, -Mz)
+    out = np.zeros((len(y), 6))
+    out[:, 0] = 1 / q.A
+    out[:, 4], out[:, 5] = linear[:, 0], -linear[:, 1]
+    return out
+
+
+def shear_coefficients(q: Properties) -> Array:
+    """(p, 6) shear stress per unit resultant; without twist where the section is open."""
+    out = np.zeros((len(q.points.y), 6))
+    out[:, 1:3] = q.points.tau[:, :2]
+    if (q.cells > 0):
+        out[:, 3] = q.points.tau[:, 2]
+    return out
+
+
+def mean_shear(section: Section, q: Properties) -> tuple[tuple[str, ...], Array]:
+    """Names of the walls and (w, 6) their average shear stress per unit resultant.
+
+    Shear force carried by the wall over its true area, so that the two webs of a box share V as V/(2 H t).  The shear
+    flow is a parabola along a straight wall, which Simpson's rule integrates exactly; a curved piece (corner, tube)
+    counts by its middle.
+    """
+    names, rows = [], []
+    tau = shear_coefficients(q)
+    for w in dict.fromkeys(int(i) for i in q.points.index):
+        wall = section.walls[w]
+        own = np.nonzero(q.points.index == w)[0][:3]
+        names.append(wall.name)
+        if wall.bulge:
+            rows.append(tau[own[0]])
+        else:
+            rows.append((tau[own[0]] + 4 * tau[own[2]] + tau[own[1]]) / 6 * wall.length / wall.true_length)
+    return tuple(names), np.array(rows)
+
+
+def point_table(sections: tuple[Section, ...]) -> PointTable:
+    """Stress points and walls of all sections of a mesh."""
+    p = [properties(s) for s in sections]
+    means = [mean_shear(s, q) for s, q in zip(sections, p, strict=True)]
+    shape = (len(p), max(len(q.points.y) for q in p))
+    real, normal, shear = np.zeros(shape, dtype=bool), np.zeros((*shape, 6)), np.zeros((*shape, 6))
+    mean = np.zeros((len(p), max(len(n) for n, _ in means), 6))
+    for k, q in enumerate(p):
+        n = len(q.points.y)
+        real[k, :n] = True
+        normal[k, :n], shear[k, :n] = normal_coefficients(q), shear_coefficients(q)
+        mean[k, : len(means[k][0])] = means[k][1]
+    return PointTable(
+        walls=tuple(q.points.wall for q in p),
+        labels=tuple(q.points.label for q in p),
+        real=real,
+        normal=normal,
+        shear=shear,
+        mean_walls=tuple(n for n, _ in means),
+        mean=mean,
+        checked_twist=np.array([(q.cells > 0) for q in p]),
+    )
+
+
+def stresses(solution: Solution, rows: Rows) -> Stresses:
+    """Normal, shear and von Mises stress of all cases at the rows' sections."""
+    table = point_table(solution.mesh.sections)
+    section = solution.mesh.section_of[rows.member]
+    normal = table.normal[section] @ rows.resultants
+    shear = table.shear[section] @ rows.resultants
+    mean = table.mean[section] @ rows.resultants
+    return Stresses(table, section, normal, shear, np.sqrt(normal**2 + 3 * shear**2), mean)

@@ -1,0 +1,67 @@
+"""`ladderfe check`: the main job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ladderfe.checks import Findings, beside, check
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.report.findings_text import findings_text
+
+__all__ = ["command"]
+
+PICTURE_CASES = 1
+
+
+@click.command("check", short_help="Stresses of the whole frame under all cases, with a self-check.")
+@chassis_argument
+@click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for result files: page, JSON, CSV, VTU, pictures.")
+@click.option("--overwrite", is_flag=True, help="Replace result files that are there already.")
+@click.option("--picture", type=click.Path(path_type=Path), help="Also draw the governing case into this PNG file.")
+@click.option("--quick", is_flag=True, help="Do not move the assumptions to their low and high values.")
+def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool) -> int:
+    """Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
+
+    \b
+    Examples:
+      ladderfe check models/short-4x4.toml
+      ladderfe check my-chassis.toml --out results
+      ladderfe check my-chassis.toml --json > findings.json
+    """
+    chassis = read(file)
+    tell = progress()
+    findings = check(chassis, assumptions=not quick, progress=tell)
+    if as_json:
+        from ladderfe.report.data import findings_json
+
+        click.echo(findings_json(findings, str(file), beside(chassis, findings.solution)[1]))
+    else:
+        click.echo(findings_text(findings, str(file)))
+    if findings.proven:
+        _write(findings, file, out, picture, overwrite, quiet=as_json)
+    return _status(findings)
+
+
+def _status(findings: Findings) -> int:
+    if not findings.proven:
+        return SHORT
+    return EXCEEDED if findings.exceeded else 0
+
+
+def _write(findings: Findings, file: Path, out: Path | None, picture: Path | None, overwrite: bool, *, quiet: bool) -> None:
+    lines: list[str] = []
+    if out is not None:
+        from ladderfe.report.results import write_results
+
+        progress()("writing result files and pictures")
+        lines += write_results(findings, str(file), out, overwrite=overwrite)
+    if picture is not None:
+        from ladderfe.report.results import write_picture
+
+        lines += write_picture(findings, findings.utilisations[0].case, "utilisation", picture, overwrite=overwrite)
+    for line in lines:
+        click.echo(line, err=quiet)

@@ -1,0 +1,37 @@
+"""`ladderfe hand`: the one-rail beam as on paper, then the whole frame beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ladderfe.checks import beside, hand_of
+from ladderfe.cli.main import EXCEEDED
+from ladderfe.cli.shared import chassis_argument, read
+from ladderfe.report.beside_text import beside_text
+from ladderfe.report.hand_page import hand_text
+
+__all__ = ["command"]
+
+
+@click.command("hand", short_help="The hand calculation of one rail, beside the whole frame.")
+@chassis_argument
+@click.option("--listed", is_flag=True, help="On paper, too, take the listed masses at their own stations.")
+@click.option("--alone", is_flag=True, help="Only the hand calculation, without the frame beside it.")
+def command(file: Path, listed: bool, alone: bool) -> int:
+    """Show the one-rail beam with overhangs of CHASSIS.toml step by step, in symbols and numbers.
+
+    \b
+    Examples:
+      ladderfe hand models/test-frame.toml
+      ladderfe hand my-chassis.toml --listed
+    """
+    from ladderfe.solve import solve_chassis
+
+    chassis = read(file)
+    page = hand_of(chassis, listed=listed)
+    click.echo(hand_text(page))
+    if not alone:
+        click.echo(beside_text(beside(chassis, solve_chassis(chassis))[1]))
+    return EXCEEDED if page.utilisation > 1 else 0

@@ -1,0 +1,56 @@
+"""`ladderfe picture`: the frame's walls, coloured."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from ladderfe.checks import check
+from ladderfe.cli.main import SHORT
+from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.report.frame_scene import VALUES, frame_scene
+from ladderfe.report.results import write_picture
+
+__all__ = ["command"]
+
+
+@click.command("picture", short_help="The frame's walls coloured by stress or utilisation.")
+@chassis_argument
+@click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
+@click.option("--case", help="Load case by its name; the governing one if not given.")
+@click.option("--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, help="What the colours show.")
+@click.option("--magnify", type=click.FloatRange(min=0), help="How many times larger movements are drawn.")
+@click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
+@click.option("--window", is_flag=True, help="Open a window to turn the frame in, instead of writing a file.")
+def command(file: Path, png: Path | None, case: str | None, colour: str, magnify: float | None, overwrite: bool, window: bool) -> int:
+    """Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
+
+    \b
+    Examples:
+      ladderfe picture models/short-4x4.toml frame.png
+      ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
+      ladderfe picture my-chassis.toml --window
+    """
+    findings = check(read(file), assumptions=False, progress=progress())
+    if not findings.proven:
+        from ladderfe.report.findings_text import findings_text
+
+        click.echo(findings_text(findings, str(file)), err=True)
+        return SHORT
+    names = [c.name for c in findings.solution.cases]
+    chosen = findings.utilisations[0].case if case is None else case
+    if chosen not in names:
+        near = get_close_matches(chosen, names, n=1)
+        hint = f"Did you mean {near[0]!r}?" if near else f"Cases are: {', '.join(names)}."
+        raise click.UsageError(f"There is no case {chosen!r}. {hint}")
+    if window:
+        from ladderfe.report.window import show
+
+        show(frame_scene(findings, chosen, colour, magnify))
+        return 0
+    target = png if png is not None else file.with_suffix(".png")
+    for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
+        click.echo(line)
+    return 0

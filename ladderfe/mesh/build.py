@@ -1,0 +1,156 @@
+"""Chassis -> mesh: rails first, then crossmembers and outriggers at their true places, then the named places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
+from ladderfe.mesh.builder import Builder
+from ladderfe.mesh.rails import rail_line, rail_point, rail_shape
+from ladderfe.mesh.types import Mesh, Place
+
+__all__ = ["TAPER_STEPS", "build_mesh"]
+
+Array = NDArray[np.float64]
+SIDES: dict[str, tuple[str, str]] = {"left": ("outer", "inner"), "right": ("inner", "outer")}
+CROSS_SIDES = ("rear", "front")
+
+#: Least number of prismatic steps that stand for a tapered span; the self-check refines where this is too coarse.
+TAPER_STEPS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class _RailNodes:
+    rail: Rail
+    stations: Array
+    numbers: tuple[int, ...]
+
+    def at(self, station: float) -> int:
+        return self.numbers[int(np.argmin(np.abs(self.stations - station)))]
+
+
+def build_mesh(
+    chassis: Chassis, *, extra: Iterable[float] = (), refine: int = 1, taper_steps: int = TAPER_STEPS
+) -> Mesh:
+    """Divide a chassis into members.
+
+    Parameters
+    ----------
+    chassis : the frame as built (or in any state)
+    extra : further stations (mm) that shall carry a node on both rails
+    refine : every member is divided into this many
+    taper_steps : least number of steps for each tapered span
+
+    Returns
+    -------
+    Mesh with the rails' members from front to rear, left rail first, then crossmembers (left to right) and
+    outriggers (left to right too: a left outrigger runs from its tip to the rail).
+    """
+    b = Builder(chassis.material)
+    extra = tuple(extra)
+    lines = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
+    tips: dict[str, dict[float, int]] = {}
+    for c in chassis.crossmembers:
+        tips[c.name] = _add_crossmember(b, chassis, c, lines, refine)
+    for o in chassis.outriggers:
+        tips[o.name] = _add_outrigger(b, o, lines[o.side], refine)
+    return b.freeze(_places(b, chassis, lines, tips))
+
+
+def _add_rail(
+    b: Builder, chassis: Chassis, rail: Rail, extra: tuple[float, ...], refine: int, taper_steps: int
+) -> _RailNodes:
+    line = rail_line(chassis, rail, extra, refine, taper_steps)
+    points = [rail_point(rail, s) for s in line.stations]
+    numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(points, line.stations, strict=True)]
+    sections = [b.section(shape, SIDES[rail.side]) for shape in line.shapes]
+    first = b.chain(numbers, points, line.stations, sections, line.tapered)
+    b.close_part(rail.name, "rail", rail.side, first)
+    return _RailNodes(rail, np.array(line.stations), tuple(numbers))
+
+
+def _meeting_y(rail: Rail, station: float, height: float, toward: int, depth: float) -> float:
+    """y where a member that comes from the side `toward` (+1: from the right) meets a rail: the web's face it lands
+    on, or the rail's middle where it passes above or below."""
+    shape, point = rail_shape(rail, station), rail_point(rail, station)
+    clear = abs(height - point[2]) >= (shape.depth + depth) / 2 - 1e-6
+    return float(point[1]) if clear else float(point[1]) + shape.landing(toward)
+
+
+def _divide(points: list[Array], keep: Iterable[float], refine: int) -> tuple[list[Array], list[float]]:
+    """Put points at the y values in `keep` and divide every stretch in `refine`; returns points and their y."""
+    for y in keep:
+        for k in range(len(points) - 1):
+            if points[k][1] + 1e-3 < y < points[k + 1][1] - 1e-3:
+                s = (y - points[k][1]) / (points[k + 1][1] - points[k][1])
+                points.insert(k + 1, points[k] + s * (points[k + 1] - points[k]))
+                break
+    out = [points[0]]
+    for p, q in zip(points[:-1], points[1:], strict=True):
+        out += [p + (q - p) * s for s in np.linspace(0, 1, refine + 1)[1:]]
+    return out, [float(p[1]) for p in out]
+
+
+def _add_crossmember(
+    b: Builder, chassis: Chassis, c: Crossmember, lines: dict[str, _RailNodes], refine: int
+) -> dict[float, int]:
+    left, right = lines["left"], lines["right"]
+    y = (
+        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth),
+        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth),
+    )
+    corner = [np.array([c.station_left, y[0], c.height_left])]
+    corner += [np.array([np.interp(v, y, (c.station_left, c.station_right)), v, h]) for v, h in c.via]
+    corner.append(np.array([c.station_right, y[1], c.height_right]))
+    points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == c.name], refine)
+    inner = [b.node(p, f"crossmember {c.name} at y {p[1]:.0f} mm") for p in points[1:-1]]
+    nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
+    first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
+    b.close_part(c.name, "crossmember", "", first)
+    b.joint(first, 0, c.joint_left)
+    b.joint(len(b.ends) - 1, 1, c.joint_right)
+    return dict(zip(along, nodes, strict=True))
+
+
+def _add_outrigger(b: Builder, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
+    sign = line.rail.sign
+    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth), o.height])
+    tip = root + np.array([0.0, sign * o.length, 0.0])
+    corner = [root, tip] if sign > 0 else [tip, root]
+    points, along = _divide(corner, (), refine)
+    rail_node = line.at(o.station)
+    free = [b.node(p, f"outrigger {o.name} at y {p[1]:.0f} mm") for p in (points[1:] if sign > 0 else points[:-1])]
+    nodes = [rail_node, *free] if sign > 0 else [*free, rail_node]
+    first = b.chain(nodes, points, along, [b.section(o.shape, CROSS_SIDES)] * (len(nodes) - 1))
+    b.close_part(o.name, "outrigger", o.side, first)
+    b.joint(first if sign > 0 else len(b.ends) - 1, 0 if sign > 0 else 1, o.joint)
+    return dict(zip(along, nodes, strict=True))
+
+
+def _places(
+    b: Builder, chassis: Chassis, lines: dict[str, _RailNodes], tips: dict[str, dict[float, int]]
+) -> dict[str, Place]:
+    def place(node: int, point: Array) -> Place:
+        x, y, z = point - b.nodes[node]
+        return Place(node, (float(x), float(y), float(z)))
+
+    out: dict[str, Place] = {}
+    for m in chassis.mounts:
+        side = m.part.removesuffix(" rail")
+        if side in lines:
+            node = lines[side].at(m.station)
+        else:
+            along = tips[m.part]
+            node = along[min(along, key=lambda y: abs(y - m.y))]
+        out[m.name] = place(node, np.array([m.station, m.y, m.height]))
+    for axle in chassis.axles:
+        for side, line in lines.items():
+            for k, (station, _) in enumerate(axle.seats):
+                height = rail_point(line.rail, station)[2]
+                point = np.array([station, line.rail.sign * axle.spring_base / 2, height])
+                out[axle.seat_name(side, k)] = place(line.at(station), point)
+    return out

@@ -1,0 +1,78 @@
+"""Stations of the rails: where a node must be, and which shape lies between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Chassis, Rail
+from ladderfe.sections import Shape, between
+
+__all__ = ["RailLine", "rail_line", "rail_point", "rail_shape", "rail_stations"]
+
+Array = NDArray[np.float64]
+
+#: Stations closer than this are one place, mm.
+SAME = 1e-3
+
+
+def rail_point(rail: Rail, station: float) -> Array:
+    """(3,) x, y, z of the rail's reference line at a station."""
+    x = [p.station for p in rail.path]
+    half = np.interp(station, x, [p.half_spacing for p in rail.path])
+    height = np.interp(station, x, [p.height for p in rail.path])
+    return np.array([station, rail.sign * half, height])
+
+
+def rail_shape(rail: Rail, station: float) -> Shape:
+    """The rail's shape at a station (the span that begins there at a step)."""
+    span = next((s for s in reversed(rail.spans) if s.start <= station + SAME), rail.spans[0])
+    if span.shape_end is None:
+        return span.shape
+    return between(span.shape, span.shape_end, float(np.clip((station - span.start) / (span.end - span.start), 0, 1)))
+
+
+def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> list[float]:
+    """All stations of a rail that carry a node, sorted, without taper steps."""
+    s = [p.station for p in rail.path]
+    s += [v for span in rail.spans for v in (span.start, span.end)]
+    s += [c.station_left if rail.side == "left" else c.station_right for c in chassis.crossmembers]
+    s += [o.station for o in chassis.outriggers if o.side == rail.side]
+    s += [m.station for m in chassis.mounts if m.part == rail.name]
+    s += [station for axle in chassis.axles for station, _ in axle.seats]
+    s += [v for v in extra if rail.start < v < rail.end]
+    merged: list[float] = []
+    for v in sorted(s):
+        if rail.start - SAME <= v <= rail.end + SAME and (not merged or v - merged[-1] > SAME):
+            merged.append(v)
+    return merged
+
+
+@dataclass(frozen=True, slots=True)
+class RailLine:
+    """Stations of a rail's nodes, and for every interval the shape that stands for it and whether it is a taper step."""
+
+    stations: tuple[float, ...]
+    shapes: tuple[Shape, ...]
+    tapered: tuple[bool, ...]
+
+
+def rail_line(chassis: Chassis, rail: Rail, extra: Iterable[float], refine: int, taper_steps: int) -> RailLine:
+    """Divide a rail: every interval in `refine` equal members, tapered spans in at least `taper_steps` per span.
+
+    A taper step is prismatic with the shape at its middle; the error falls with the square of the step.
+    """
+    base = rail_stations(chassis, rail, extra)
+    stations, shapes, tapered = [base[0]], [], []
+    for a, b in zip(base[:-1], base[1:], strict=True):
+        span = next(s for s in reversed(rail.spans) if s.start <= (a + b) / 2)
+        tapers = span.shape_end is not None and span.shape_end != span.shape
+        steps = refine * (max(1, int(np.ceil(taper_steps * (b - a) / (span.end - span.start)))) if tapers else 1)
+        cuts = [float(v) for v in np.linspace(a, b, steps + 1)]
+        stations += cuts[1:]
+        shapes += [rail_shape(rail, (p + q) / 2) for p, q in zip(cuts[:-1], cuts[1:], strict=True)]
+        tapered += [tapers] * steps
+    return RailLine(tuple(stations), tuple(shapes), tuple(tapered))

@@ -1,0 +1,100 @@
+"""The mesh: what the solver needs to know of a chassis, and the names by which people know its places."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Material
+from ladderfe.sections import Section
+
+__all__ = ["Mesh", "Part", "PartKind", "Place", "SoftJoint"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+PartKind = Literal["rail", "crossmember", "outrigger"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A rail, crossmember or outrigger: its name, side ("left", "right", or "" for crossmembers) and the run of its
+    members, `first` to `last` (exclusive), in order along x'."""
+
+    name: str
+    kind: PartKind
+    side: str
+    first: int
+    last: int
+
+    @property
+    def members(self) -> range:
+        return range(self.first, self.last)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A named point of the frame: a node and the arm from it to the true place, vehicle axes, mm."""
+
+    node: int
+    arm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class SoftJoint:
+    """End (0 or 1) of a member that meets its node through springs, N/mm and N mm/rad about vehicle axes; inf rigid."""
+
+    member: int
+    end: int
+    kind: str
+    stiffness: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mesh:
+    """n nodes, m members; vehicle axes, mm.
+
+    nodes (n, 3); ends (m, 2); arms (m, 2, 3) from the node to the member's end; axes (m, 3, 3) rows x' y' z';
+    section_of (m,) index into `sections`; along (m, 2) the coordinate of both ends along the part (station on rails
+    and outriggers' rails, y on crossmembers and outriggers); tapered (m,) true where the member stands for a
+    stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
+    """
+
+    nodes: Array
+    node_names: tuple[str, ...]
+    ends: IntArray
+    arms: Array
+    axes: Array
+    lengths: Array
+    sections: tuple[Section, ...]
+    section_of: IntArray
+    along: Array
+    tapered: NDArray[np.bool_]
+    parts: tuple[Part, ...]
+    joints: tuple[SoftJoint, ...]
+    places: Mapping[str, Place]
+    material: Material
+
+    def part(self, name: str) -> Part:
+        """The part of that name; KeyError if there is none."""
+        for p in self.parts:
+            if p.name == name:
+                return p
+        raise KeyError(name)
+
+    def part_of(self) -> IntArray:
+        """(m,) index into `parts`."""
+        return np.repeat(np.arange(len(self.parts)), [p.last - p.first for p in self.parts])
+
+    def end_points(self) -> Array:
+        """(m, 2, 3) true places of the member ends on their reference lines."""
+        return self.nodes[self.ends] + self.arms
+
+    def member_name(self, member: int) -> str:
+        """Name of a member: its part and where along it."""
+        part = self.parts[int(self.part_of()[member])]
+        a, b = self.along[member]
+        return f"{part.name} from {a:.0f} to {b:.0f} mm" if part.kind == "rail" else part.name

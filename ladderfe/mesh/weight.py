@@ -1,0 +1,31 @@
+"""The frame's own mass from the true lengths of its members."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ladderfe.mesh.types import Mesh
+from ladderfe.sections import properties
+
+__all__ = ["MassMoments", "frame_mass"]
+
+
+@dataclass(frozen=True, slots=True)
+class MassMoments:
+    """A mass in t and its centre (station, y, height) in mm."""
+
+    mass: float
+    centre: tuple[float, float, float]
+
+
+def frame_mass(mesh: Mesh) -> MassMoments:
+    """Mass of all members, section area x true length x density, and its centre."""
+    p = [properties(s) for s in mesh.sections]
+    area = np.array([q.metal for q in p])[mesh.section_of]
+    offset = np.array([[0.0, q.yc, q.zc] for q in p])[mesh.section_of]
+    mass = area * mesh.lengths * mesh.material.density
+    centre = mesh.end_points().mean(axis=1) + np.einsum("ei,eij->ej", offset, mesh.axes)
+    x, y, z = mass @ centre / mass.sum() if mass.sum() > 0 else centre.mean(axis=0)
+    return MassMoments(float(mass.sum()), (float(x), float(y), float(z)))

@@ -1,0 +1,51 @@
+"""What every set of findings says beside its numbers."""
+
+from __future__ import annotations
+
+from ladderfe.chassis import Chassis
+from ladderfe.checks import Findings
+
+__all__ = ["CAUTIONS", "not_checked"]
+
+#: Cautions shown with every set of findings (common practice; support of vehicles as in HSE leaflet INDG434).
+CAUTIONS = (
+    "These are stresses under the stated loads and wall thicknesses, compared with the stated limits. They are no "
+    "inspection, no certificate and no opinion on whether a vehicle may be used on a road.",
+    "Where no thickness was measured the as-built wall is ASSUMED. Sealed boxes rot from inside: measure before you "
+    "rely on a wall.",
+    "Local law and the inspection rules of your country decide what may be repaired and how; structural welding "
+    "belongs to a competent welder, and where the law says so to an authorised engineer or inspector.",
+    "Never work under a vehicle held by a jack alone: rated stands, hard level ground, sound metal under them, wheels "
+    "chocked. Before cutting, brace what the cut will let move, and do not open both rails between the same supports.",
+    "Before welding: tank and lines away and purged, battery and control units disconnected, zinc, wax and underseal "
+    "cleaned off, extinguisher at hand and a fire watch of an hour afterwards.",
+    "Do not drive to try a repair out.",
+)
+
+
+def not_checked(findings: Findings) -> list[str]:
+    """What the findings leave out, with the reason."""
+    out = [
+        "Stress at weld toes, holes, brackets and within about one rail depth of a joint: a beam does not know it.",
+        "Buckling of thin walls, welds, bolts, fatigue, crash behaviour.",
+        "Rust: walls count as built unless the chassis file states a thinner wall.",
+    ]
+    if not all(findings.stresses.table.checked_twist):
+        out.insert(
+            0,
+            "Stress from twist in open rails and crossmembers (channel, top hat, angle): it is governed by restrained "
+            "warping, which this release does not carry. For them bending and the shear of bending are given; frame "
+            "twist and sideways movement are unreliable.",
+        )
+    if _rigid_by_default(findings.chassis):
+        out.insert(
+            0,
+            "Softness of the joints: crossmembers count as rigidly joined unless the file states a stiffness. Vertical "
+            "bending hardly feels it; in twist a frame with rigid joints comes out too stiff by more than half.",
+        )
+    return out
+
+
+def _rigid_by_default(chassis: Chassis) -> bool:
+    joints = [j for c in chassis.crossmembers for j in (c.joint_left, c.joint_right)]
+    return any(not j.given for j in joints)

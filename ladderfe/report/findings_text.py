@@ -1,0 +1,182 @@
+"""The findings as a page for the terminal."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ladderfe.cases.types import GRAVITY
+from ladderfe.checks import Findings, Utilisation, along_part
+from ladderfe.mesh import frame_mass
+from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.table import heading, paragraph, table
+
+__all__ = ["findings_text", "percent", "place_words"]
+
+
+def percent(ratio: float) -> str:
+    """A utilisation in percent, with a second sign when over the limit."""
+    return f"{100 * ratio:.1f} %" + (" OVER" if ratio > 1 else "")
+
+
+def place_words(u: Utilisation) -> str:
+    """Where along a part: a station on rails, y on crossmembers and outriggers."""
+    return f"{u.along:.0f} mm" if u.kind == "rail" else f"y {u.along:+.0f} mm"
+
+
+def findings_text(findings: Findings, source: str) -> str:
+    """The whole page; `source` names the chassis file."""
+    c = findings.chassis
+    out = [c.title, f"{source}" + (f"; weighed: {c.condition}" if c.condition else "")]
+    if not findings.proven:
+        return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
+    for part in (_loads, _cases, _governing, _rails, _movements, _assumptions, _left_out, proofs_text, _cautions):
+        out += part(findings)
+    return "\n".join(out)
+
+
+def _short_of_proof(findings: Findings) -> list[str]:
+    names = ", ".join(p.what for p in findings.proofs if not p.holds)
+    return ["", *paragraph(f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file.")]
+
+
+def _loads(findings: Findings) -> list[str]:
+    c, s = findings.chassis, findings.solution
+    kg = [[a.name, *(f"{1000 * v:.0f}" for v in (a.load, a.unsprung, a.load - a.unsprung))] for a in c.axles]
+    out = [*heading("What was weighed and where it lies"), *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr")]
+    own = frame_mass(s.mesh)
+    listed = [f"{m.name} {1000 * m.mass:.0f} kg" + ("" if m.aboard else " (added after weighing)") for m in c.masses]
+    out += ["", *paragraph(f"Frame itself {1000 * own.mass:.0f} kg. Listed: {', '.join(listed) or 'nothing'}.")]
+    lines = [
+        [line.name, line.side, f"{line.start:.0f} to {line.end:.0f}", f"{1e6 * line.at_start:.1f}", f"{1e6 * line.at_end:.1f}"]
+        for line in s.carried.lines
+    ]
+    out += ["", "The rest lies along the rails:"]
+    return out + table(["line load", "rail", "stations mm", "kg/m at start", "kg/m at end"], lines, "lllrr")
+
+
+def _cases(findings: Findings) -> list[str]:
+    s = findings.solution
+    n = len(s.springs)
+    rows = [
+        [case.name, *(f"{v / 1000:.2f}" for v in s.support_forces[:n, k]), case.about]
+        for k, case in enumerate(s.cases)
+        if k
+    ]
+    head = ["case", *(_short(sp.name) for sp in s.springs), "what it is"]
+    return [*heading("Load cases and spring forces, kN"), *table(head, rows, "l" + "r" * n + "w")]
+
+
+def _short(spring: str) -> str:
+    return spring.removesuffix(" spring")
+
+
+def _governing(findings: Findings) -> list[str]:
+    rows = [
+        [str(k), percent(u.ratio), u.part, place_words(u), u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
+         u.criterion, f"{u.stress:.1f}", f"{u.limit:.0f}", u.case]
+        for k, u in enumerate(findings.governing(), 1)
+    ]  # fmt: skip
+    c = findings.chassis.criteria
+    out = [*heading("Governing stresses, N/mm2"),
+           *table(["", "of limit", "part", "at", "wall", "criterion", "stress", "limit", "case"], rows, "rrlrllrrl")]  # fmt: skip
+    out += ["", *paragraph(f"Limits: {c.source}")] if c.source else []
+    over = [u for u in findings.governing(1000) if u.ratio > 1]
+    if over:
+        u = over[0]
+        out += paragraph(
+            f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, {u.case}). "
+            "Next: check the section sizes and the loads that matter there, measure the wall, and look at a lower factor or "
+            "a stronger section."
+        )
+    return out
+
+
+def _rails(findings: Findings) -> list[str]:
+    s, rows = findings.solution, []
+    for side in ("left rail", "right rail"):
+        a = along_part(s, side)
+        for k, case in enumerate(s.cases):
+            if k:
+                m, v = a.moment(k), a.shear(k)
+                i, j, q = int(np.argmax(m)), int(np.argmin(m)), int(np.argmax(np.abs(v)))
+                rows.append([case.name, side, f"{m[i] / 1e6:.3f}", f"{a.station[i]:.0f}", f"{m[j] / 1e6:.3f}", f"{a.station[j]:.0f}",
+                             f"{v[q] / 1e3:.2f}", f"{a.station[q]:.0f}"])  # fmt: skip
+    head = ["case", "rail", "sagging kN m", "at mm", "hogging kN m", "at mm", "shear kN", "at mm"]
+    return [*heading("Rails: greatest moment and shear (M sagging positive, V = dM/dx)"), *table(head, rows, "llrrrrrr")]
+
+
+def _movements(findings: Findings) -> list[str]:
+    s, rows = findings.solution, []
+    start = s.frame.start[:-1]
+    for k, case in enumerate(s.cases):
+        if k:
+            z = s.movements[start + 2, k]
+            i, j = int(np.argmin(z)), int(np.argmax(z))
+            bend = _bend(findings, k)
+            rows.append([case.name, f"{z[i]:.1f}", s.mesh.node_names[i], f"{z[j]:.1f}", s.mesh.node_names[j], f"{bend:.2f}"])
+    head = ["case", "lowest mm", "where", "highest mm", "where", "rail bends mm"]
+    note = "Up is positive, springs included. The last column is the frame's own: the rails' sag against a straight line between the axles."
+    return [*heading("Movements"), *table(head, rows, "lrlrlr"), *paragraph(note)]
+
+
+def _bend(findings: Findings, case: int) -> float:
+    """Greatest departure of a rail between the axles from the straight line through it at the axles, mm, sag positive."""
+    s, worst = findings.solution, 0.0
+    front, rear = (a.station for a in findings.chassis.axles)
+    for name in ("left rail", "right rail"):
+        part = s.mesh.part(name)
+        nodes = [int(s.mesh.ends[m, 0]) for m in part.members] + [int(s.mesh.ends[part.last - 1, 1])]
+        x = s.mesh.nodes[nodes, 0]
+        z = s.movements[s.frame.start[nodes] + 2, case]
+        chord = np.interp(x, [front, rear], [np.interp(front, x, z), np.interp(rear, x, z)])
+        inside = (x >= front) & (x <= rear)
+        gap = (chord - z)[inside]
+        worst = max(worst, float(gap[np.argmax(np.abs(gap))]), key=abs)
+    return worst
+
+
+def _assumptions(findings: Findings) -> list[str]:
+    if not findings.influences:
+        return []
+    rows = []
+    for i in findings.influences:
+        a = i.assumption
+        rows.append([a.meaning, f"{a.low:g}", f"{a.used:g}", f"{a.high:g}", a.unit, *(_moved(v) for v in (i.at_low, i.at_high)), a.source])
+    used = percent(findings.influences[0].used)
+    head = ["assumed", "low", "used", "high", "unit", "at low", "at high", "source"]
+    words = f"Not in the file, so ASSUMED; the one that moves the governing utilisation ({used}) most comes first:"
+    return [*heading("Assumptions"), *paragraph(words), *table(head, rows, "lrrrlrrw")]
+
+
+def _moved(value: float | None) -> str:
+    return "no answer" if value is None else f"{100 * value:.1f} %"
+
+
+def _left_out(findings: Findings) -> list[str]:
+    out = heading("Not checked")
+    for text in not_checked(findings):
+        out += paragraph(text, "  ", "- ")
+    return out
+
+
+def proofs_text(findings: Findings) -> list[str]:
+    """The self-check, line by line."""
+    rows = [
+        ["holds" if p.holds else "SHORT", p.what, f"{p.difference:.1e}" if not p.unit else f"{p.difference:.1f} {p.unit}",
+         f"{p.limit:.0e}" if not p.unit else f"{p.limit:.0f}", p.why]
+        for p in findings.proofs
+    ]  # fmt: skip
+    held = sum(p.holds for p in findings.proofs)
+    return [*heading(f"Self-check: {held} of {len(rows)} proofs hold"), *table(["", "proof", "apart", "limit", "why this limit"], rows, "llrrw")]
+
+
+def _cautions(_: Findings) -> list[str]:
+    out = heading("Cautions")
+    for text in CAUTIONS:
+        out += paragraph(text, "  ", "- ")
+    return out
+
+
+def weight_words(force: float) -> str:
+    """A force in kN with the same in kgf beside it."""
+    return f"{force / 1000:.2f} kN ({1000 * force / GRAVITY:.0f} kgf)"

@@ -1,0 +1,224 @@
+"""Findings -> a scene: the real walls of the frame with their own stress or utilisation, moved as they move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.checks import Findings
+from ladderfe.elements import influence
+from ladderfe.errors import ModelError
+from ladderfe.mesh.rails import rail_point
+from ladderfe.report.scene import Kind, Load, Scene, Support
+from ladderfe.sections import Section, properties
+
+__all__ = ["VALUES", "WallStrips", "frame_scene", "wall_strips"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+#: What a picture may show: word -> (what the legend says, unit, kind of colouring).
+VALUES: dict[str, tuple[str, str, Kind]] = {
+    "utilisation": ("utilisation", "", "utilisation"),
+    "von-mises": ("von Mises stress", "N/mm2", "size"),
+    "bending": ("normal stress, tension positive", "N/mm2", "signed"),
+    "shear": ("shear stress", "N/mm2", "size"),
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Strips:
+    """k strips of a section's walls between two stress points: place (k, 2, 2) (y, z) of both edges, points (k, 2, f)
+    stress points there (f faces), wall names."""
+
+    place: Array
+    points: IntArray
+    walls: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WallStrips:
+    """All walls of a frame as quads: corners (q, 4, 3) mm, rows (q, 4) of the findings' sections, points (q, 4, 2)
+    stress points there, member (q,), offset (q, 4, 3) from the member's reference line (vehicle axes), wall names."""
+
+    corners: Array
+    rows: IntArray
+    points: IntArray
+    member: IntArray
+    offset: Array
+    walls: tuple[str, ...]
+
+
+@lru_cache(maxsize=1024)
+def _strips(section: Section) -> _Strips:
+    p = properties(section).points
+    place, points, walls = [], [], []
+    for w in dict.fromkeys(int(i) for i in p.index):
+        own = np.nonzero(p.index == w)[0]
+        wall = section.walls[w]
+        if wall.bulge:
+            place.append([wall.start, wall.end])
+            points.append([[own[0], own[-1]]] * 2)
+            walls.append(wall.name)
+            continue
+        faces = own.reshape(-1, 3)  # start, end, middle of each face
+        ends = [((p.y[f[k]] + p.y[g[k]]) / 2, (p.z[f[k]] + p.z[g[k]]) / 2) for f, g in [(faces[0], faces[-1])] for k in (0, 2, 1)]
+        if len(faces) > 1:
+            ends = [wall.start, ((wall.start[0] + wall.end[0]) / 2, (wall.start[1] + wall.end[1]) / 2), wall.end]
+        for a, b in ((0, 1), (1, 2)):
+            place.append([ends[a], ends[b]])
+            points.append([[faces[0][(0, 2, 1)[k]], faces[-1][(0, 2, 1)[k]]] for k in (a, b)])
+            walls.append(wall.name)
+    return _Strips(np.array(place), np.array(points, dtype=np.int64), tuple(walls))
+
+
+def wall_strips(findings: Findings) -> WallStrips:
+    """Every wall between neighbouring sections looked at, so that the corners hold all the stresses found."""
+    s, r = findings.solution, findings.rows
+    pair = np.nonzero((r.member[1:] == r.member[:-1]) & (r.x[1:] > r.x[:-1] + 1e-9))[0]
+    origin = s.mesh.end_points()[:, 0]
+    corners, rows, points, member, offset, walls = [], [], [], [], [], []
+    for a in pair:
+        m = int(r.member[a])
+        strips = _strips(s.mesh.sections[int(s.mesh.section_of[m])])
+        k = len(strips.walls)
+        axes = s.mesh.axes[m]
+        off = strips.place @ axes[1:]  # (k, 2, 3)
+        line = origin[m] + r.x[[a, a + 1], None] * axes[0]
+        four = np.stack([off[:, 0], off[:, 1], off[:, 1], off[:, 0]], axis=1)
+        offset.append(four)
+        corners.append(four + line[[0, 0, 1, 1]])
+        rows.append(np.broadcast_to([a, a, a + 1, a + 1], (k, 4)))
+        points.append(strips.points[:, [0, 1, 1, 0]])
+        member.append(np.full(k, m))
+        walls += strips.walls
+    return WallStrips(
+        np.concatenate(corners), np.concatenate(rows), np.concatenate(points), np.concatenate(member),
+        np.concatenate(offset), tuple(walls),
+    )  # fmt: skip
+
+
+def corner_movements(findings: Findings, strips: WallStrips) -> Array:
+    """(q, 4, 3, c) movement of the corners: their section moves as a rigid plane."""
+    s, r = findings.solution, findings.rows
+    at = influence(s.frame.beams.take(r.member), r.x)
+    own = at @ s.frame.member_movements(s.movements)[r.member]  # (rows, 6, c)
+    axes = s.mesh.axes[r.member].transpose(0, 2, 1)
+    move, turn = axes @ own[:, :3], axes @ own[:, 3:]
+    arm = np.broadcast_to(strips.offset[..., None], (*strips.offset.shape, own.shape[2]))
+    return move[strips.rows] + np.cross(turn[strips.rows], arm, axis=2)
+
+
+def corner_values(findings: Findings, strips: WallStrips, what: str) -> Array:
+    """(q, 4, c) the value at the corners; of a wall's two faces the larger in size."""
+    st, c = findings.stresses, findings.chassis.criteria
+    if what == "utilisation":
+        table = np.maximum(np.abs(st.normal) / c.bending, st.von_mises / c.von_mises)
+    elif what in VALUES:
+        table = {"von-mises": st.von_mises, "bending": st.normal, "shear": np.abs(st.shear)}[what]
+    else:
+        raise ModelError("picture", f"{what!r} is not something to colour by", "Use one of " + ", ".join(VALUES))
+    both = table[strips.rows[:, :, None], strips.points]  # (q, 4, f, c)
+    pick = np.argmax(np.abs(both), axis=2)
+    return np.take_along_axis(both, pick[:, :, None], axis=2)[:, :, 0]
+
+
+def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnification: float | None = None) -> Scene:
+    """The picture of one case.  Movement against level springs is left out: the frame is shown bent, not sunk.
+
+    magnification : None chooses a round number that makes the frame's own bending visible.
+    """
+    s = findings.solution
+    c = s.case(case)
+    strips = wall_strips(findings)
+    move = corner_movements(findings, strips)[..., c]
+    move = move - _rigid_part(strips.corners, move)
+    value, unit, kind = VALUES[what]
+    parts = [s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member]]
+    return Scene(
+        title=findings.chassis.title,
+        case=f"{case}: {s.cases[c].about}",
+        value=value,
+        unit=unit,
+        kind=kind,
+        quads=strips.corners,
+        displacements=move,
+        values=corner_values(findings, strips, what)[..., c],
+        parts=tuple(parts),
+        walls=strips.walls,
+        magnification=_magnification(findings, move) if magnification is None else magnification,
+        stations=_stations(findings),
+        supports=_supports(findings, c),
+        loads=_loads(findings, c),
+    )
+
+
+def _rigid_part(corners: Array, move: Array) -> Array:
+    """The rigid motion (least squares) in movements (q, 4, 3) of corners."""
+    p, u = corners.reshape(-1, 3), move.reshape(-1, 3)
+    mean = p.mean(axis=0)
+    x, y, z = (p - mean).T
+    zero, one = np.zeros_like(x), np.ones_like(x)
+    a = np.stack([
+        np.stack([one, zero, zero, zero, z, -y], axis=1),
+        np.stack([zero, one, zero, -z, zero, x], axis=1),
+        np.stack([zero, zero, one, y, -x, zero], axis=1),
+    ], axis=1)  # fmt: skip
+    q = np.linalg.lstsq(a.reshape(-1, 6), u.ravel(), rcond=None)[0]
+    out: Array = (a @ q).reshape(move.shape)
+    return out
+
+
+def _magnification(findings: Findings, move: Array) -> float:
+    """A round number that brings the greatest movement to about 3 % of the frame's length."""
+    length = float(np.ptp(findings.solution.mesh.nodes[:, 0]))
+    greatest = float(np.linalg.norm(move, axis=-1).max())
+    if greatest == 0:
+        return 1.0
+    ratio = 0.03 * length / greatest
+    base = 10.0 ** np.floor(np.log10(ratio))
+    return float(max(1.0, base * max(k for k in (1, 2, 5) if k * base <= ratio)))
+
+
+def _stations(findings: Findings) -> tuple[float, ...]:
+    c = findings.chassis
+    rail = c.rails[1]
+    marks = {rail.start, rail.end, *(a.station for a in c.axles), *(m.station_right for m in c.crossmembers)}
+    return tuple(sorted(marks))
+
+
+def _supports(findings: Findings, case: int) -> tuple[Support, ...]:
+    s = findings.solution
+    out = []
+    for k, spring in enumerate(s.springs):
+        force = s.support_forces[k, case] / 1000
+        points = [s.mesh.nodes[s.mesh.places[n].node] + s.mesh.places[n].arm for n, _ in spring.seats]
+        for i, p in enumerate(points):
+            label = f"{spring.name.removesuffix(' spring')} {force:.2f} kN" if i == 0 else ""
+            out.append(Support((float(p[0]), float(p[1]), float(p[2])), label))
+    return tuple(out)
+
+
+def _loads(findings: Findings, case: int) -> tuple[Load, ...]:
+    s, c = findings.solution, findings.chassis
+    rails = {r.side: r for r in c.rails}
+    out = []
+    for line in s.carried.lines:
+        if line.side != "right":
+            continue
+        x = np.linspace(line.start, line.end, max(2, round((line.end - line.start) / 150) + 1))
+        points = np.array([rail_point(rails[line.side], float(v)) for v in x])
+        mass = np.interp(x, [line.start, line.end], [line.at_start, line.at_end])
+        down = s.field[2, case] - s.field[4, case] * x
+        q = mass * down
+        label = f"{line.name} {-q.mean():.2f} N/mm"
+        out.append(Load(points=points, vectors=np.stack([0 * q, 0 * q, q], axis=1), label=label))
+    for m in s.carried.masses:
+        field = s.field if m.aboard else s.later_field
+        force = m.mass * (field[:3, case] + np.cross(field[3:, case], m.centre))
+        if np.abs(force).max() > 0:
+            out.append(Load(points=np.array([m.centre]), vectors=force[None], label=m.name))
+    return tuple(out)
