@@ -133,14 +133,7 @@ def _roots(row: Sequence[float], length: float) -> list[float]:
     if len(row) < 2:
         return []
     places = [0.0, *_roots(_slope(row), length), length]
-    found = []
-    for a, b in pairwise(places):
-        left, right = _value(row, a), _value(row, b)
-        if left * right < 0:
-            found.append(_bracketed(row, a, b))
-        elif right == 0.0 and b < length and left != 0.0:
-            found.append(b)
-    return found
+    return [_bracketed(row, a, b) for a, b in pairwise(places) if _value(row, a) * _value(row, b) < 0]
 
 
 def _bracketed(row: Sequence[float], a: float, b: float) -> float:
