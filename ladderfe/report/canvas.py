@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -72,18 +72,27 @@ class Canvas:
         down: Literal["top", "center", "bottom", "baseline"] = "top",
     ) -> Box:
         """Write words (lines split by newline); size in pixels of type height.  Returns their box."""
-        text = self.axes.text(
+        return self._box(self._text(words, at, size, colour, bold, across, down))
+
+    def _text(
+        self, words: str, at: tuple[float, float], size: float, colour: str = INK, bold: bool = False,
+        across: Any = "left", down: Any = "top",
+    ) -> Any:
+        return self.axes.text(
             *at, words, fontsize=size * 72 / DPI, color=colour, fontweight="bold" if bold else "normal",
             family="DejaVu Sans", parse_math=False, ha=across, va=down, zorder=8, linespacing=1.2,
         )
+
+    def _box(self, text: Any) -> Box:
         area = text.get_window_extent()
         height = self.figure.get_figheight() * DPI
         return Box(area.x0, height - area.y1, area.x1, height - area.y0)
 
     def measure(self, words: str, size: float, bold: bool = False) -> tuple[float, float]:
         """Width and height of words in pixels."""
-        box = self.write(words, (0, 0), size, bold=bold)
-        self.axes.texts[-1].remove()
+        text = self._text(words, (0, 0), size, bold=bold)
+        box = self._box(text)
+        text.remove()
         return box.right - box.left, box.bottom - box.top
 
     def fitted(self, words: str, size: float, room: float, bold: bool = False) -> str:

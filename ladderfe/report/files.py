@@ -39,9 +39,8 @@ def write_whole(path: str | os.PathLike[str], data: bytes | str, overwrite: bool
         target.parent.mkdir(parents=True, exist_ok=True)
         with open(part, "xb") as file:
             file.write(data.encode() if isinstance(data, str) else data)
-        _take_name(part, target, overwrite)
-    except FileExistsError:
-        raise _there(path) from None
+        if not _take_name(part, target, overwrite):
+            raise _there(path)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise OutputError(str(path), f"cannot be written ({reason})", "Choose another folder or file name") from error
@@ -55,16 +54,14 @@ def _there(path: str | os.PathLike[str]) -> OutputError:
     return OutputError(str(path), "is there already", "Choose another name, or ask for it to be overwritten")
 
 
-def _take_name(part: Path, target: Path, overwrite: bool) -> None:
-    """Give the finished file its name; without `overwrite` even a file that appeared meanwhile is kept."""
-    if overwrite:
-        os.replace(part, target)
-        return
-    try:
-        os.link(part, target)
-    except FileExistsError:
-        raise
-    except OSError:  # a file system without links
-        if target.exists():
-            raise FileExistsError(str(target)) from None
-        os.replace(part, target)
+def _take_name(part: Path, target: Path, overwrite: bool) -> bool:
+    """Give the finished file its name; without `overwrite` a file that appeared meanwhile is kept: then False."""
+    if not overwrite:
+        try:
+            os.link(part, target)
+            return True
+        except OSError:  # the name is taken, or the file system has no links
+            if target.exists():
+                return False
+    os.replace(part, target)
+    return True
