@@ -7,6 +7,13 @@ from ladderfe.cases.types import Carried, LineMass, LoadCase, Spring
 from ladderfe.cases.weighed import springs, sprung_loads
 
 __all__ = [
-    "Carried", "LineMass", "LoadCase", "Spring", "carried_masses", "load_cases", "mount_wrenches", "springs",
+    "Carried",
+    "LineMass",
+    "LoadCase",
+    "Spring",
+    "carried_masses",
+    "load_cases",
+    "mount_wrenches",
+    "springs",
     "sprung_loads",
-]  # fmt: skip
+]

@@ -16,12 +16,20 @@ def load_cases(chassis: Chassis) -> tuple[LoadCase, ...]:
 
 def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     if spec.kind == "static":
-        return LoadCase(name=spec.name, kind=spec.kind, about="laden, standing, 1 g", source="as weighed, plus the masses not aboard then")
+        return LoadCase(
+            name=spec.name,
+            kind=spec.kind,
+            about="laden, standing, 1 g",
+            source="as weighed, plus the masses not aboard then",
+        )
     if spec.kind == "amplified":
         return LoadCase(
-            name=spec.name, kind=spec.kind, about=f"all static loads and reactions times {spec.factor:g}",
-            source="factor: see assumptions or the chassis file", gravity=spec.factor,
-        )  # fmt: skip
+            name=spec.name,
+            kind=spec.kind,
+            about=f"all static loads and reactions times {spec.factor:g}",
+            source="factor: see assumptions or the chassis file",
+            gravity=spec.factor,
+        )
     if spec.kind == "bounce":
         return _bounce(chassis, spec)
     raise ModelError(f"case {spec.name}", f"kind {spec.kind} is not known", "Use static, amplified or bounce")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,6 +14,7 @@ __all__ = ["mount_wrenches"]
 Array = NDArray[np.float64]
 
 
+@lru_cache(maxsize=256)
 def mount_wrenches(mass: Mass, mounts: tuple[Mount, ...]) -> Array:
     """Forces and moments on the mounts per unit force at the mass's centre.
 
@@ -37,6 +40,7 @@ def mount_wrenches(mass: Mass, mounts: tuple[Mount, ...]) -> Array:
     out = np.zeros((len(mounts), 6, 3))
     out[:, :3] = forces.reshape(len(mounts), 3, 3)
     out[:, 3:] = left_over / len(mounts)
+    out.setflags(write=False)
     return out
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,9 @@ from ladderfe.errors import ModelError
 __all__ = ["carried_masses"]
 
 Array = NDArray[np.float64]
+
+# two Gauss points, both of weight 1: exact for linear mass x linear y x linear lever, which is of degree 3
+_GAUSS = np.array([-1, 1]) / np.sqrt(3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +58,8 @@ def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[floa
     return Carried(lines=lines, masses=chassis.masses)
 
 
-def _lever(chassis: Chassis, x: float) -> tuple[float, float]:
-    """Shares of a mass at station x that front and rear axle carry."""
+def _lever(chassis: Chassis, x: Any) -> tuple[Any, Any]:
+    """Shares of a mass at station x (a number or an array) that front and rear axle carry."""
     a, b = (axle.station for axle in chassis.axles)
     return (b - x) / (b - a), (x - a) / (b - a)
 
@@ -82,13 +87,13 @@ def _pattern(chassis: Chassis, rail: Rail, part: tuple[str, float, float, float,
     line = LineMass(name=name, side=rail.side, start=start, end=end, at_start=p, at_end=q, outward=chassis.body.y)
     knots = sorted({start, end, *(s.station for s in rail.path if start < s.station < end)})
     effect = np.zeros(4)
-    x_gauss, w_gauss = np.polynomial.legendre.leggauss(3)  # linear mass x linear y x linear lever: degree 3
-    for a, b in zip(knots[:-1], knots[1:], strict=True):
-        for x, w in zip((a + b) / 2 + x_gauss * (b - a) / 2, w_gauss * (b - a) / 2, strict=True):
-            mass = w * (p + (q - p) * (x - start) / (end - start))
-            y = rail.sign * (np.interp(x, [s.station for s in rail.path], [s.half_spacing for s in rail.path]) + line.outward)
-            front, rear = _lever(chassis, float(x))
-            effect += mass * np.array([front, rear, front * y, rear * y])
+    for a, b in itertools.pairwise(knots):
+        x = (a + b) / 2 + _GAUSS * (b - a) / 2
+        mass = (b - a) / 2 * (p + (q - p) * (x - start) / (end - start))
+        half = np.interp(x, [s.station for s in rail.path], [s.half_spacing for s in rail.path])
+        y = rail.sign * (half + line.outward)
+        front, rear = _lever(chassis, x)
+        effect += np.stack([front, rear, front * y, rear * y]) @ mass
     return _Pattern(line, effect)
 
 
@@ -104,7 +109,15 @@ def _collect(chassis: Chassis, scaled: list[tuple[LineMass, float]]) -> tuple[Li
 
 
 def _scaled(line: LineMass, name: str, at_start: float, at_end: float) -> LineMass:
-    return LineMass(name=name, side=line.side, start=line.start, end=line.end, at_start=at_start, at_end=at_end, outward=line.outward)
+    return LineMass(
+        name=name,
+        side=line.side,
+        start=line.start,
+        end=line.end,
+        at_start=at_start,
+        at_end=at_end,
+        outward=line.outward,
+    )
 
 
 def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: float) -> None:
@@ -113,7 +126,11 @@ def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: 
     if worst >= 0:
         return
     middle = sum(a.station for a in chassis.axles) / 2
-    end = "front" if (line.start + line.end) / 2 < middle or (chassis.body.distribution == "linear" and station < middle) else "rear"
+    end = (
+        "front"
+        if (line.start + line.end) / 2 < middle or (chassis.body.distribution == "linear" and station < middle)
+        else "rear"
+    )
     blamed = _responsible(chassis, end, middle)
     listed = ", ".join(f"{m.name} {m.mass * 1000:.0f} kg" for m in blamed) or "none listed there"
     raise ModelError(

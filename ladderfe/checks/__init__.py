@@ -8,5 +8,14 @@ from ladderfe.checks.proofs import Proof
 from ladderfe.checks.utilisation import Utilisation
 
 __all__ = [
-    "Along", "BesideRow", "Findings", "Influence", "Proof", "Utilisation", "along_part", "beside", "check", "hand_of",
-]  # fmt: skip
+    "Along",
+    "BesideRow",
+    "Findings",
+    "Influence",
+    "Proof",
+    "Utilisation",
+    "along_part",
+    "beside",
+    "check",
+    "hand_of",
+]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -48,8 +50,8 @@ def _line_points(rail: Rail, line: LineMass) -> list[tuple[float, ...]]:
     x, half, z = (np.array(v) for v in zip(*((p.station, p.half_spacing, p.height) for p in rail.path), strict=True))
     knots = sorted({line.start, line.end, *(float(v) for v in x if line.start < v < line.end)})
     gauss, weight = np.polynomial.legendre.leggauss(4)
-    out = []
-    for a, b in zip(knots[:-1], knots[1:], strict=True):
+    out: list[tuple[float, ...]] = []
+    for a, b in itertools.pairwise(knots):
         for s, w in zip((a + b) / 2 + gauss * (b - a) / 2, weight * (b - a) / 2, strict=True):
             mass = w * (line.at_start + (line.at_end - line.at_start) * (s - line.start) / (line.end - line.start))
             out.append((mass, s, rail.sign * (np.interp(s, x, half) + line.outward), np.interp(s, x, z), 1.0))
@@ -89,18 +91,28 @@ def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
     apart = np.concatenate([total[:3] / weight, total[3:] / (weight * length)])
     holds = np.abs(solution.support_forces[n:]).max() / weight
     return [
-        Proof(what="equilibrium of every case, six directions", difference=float(np.abs(apart).max()), limit=ROUNDING,
-              why="masses, places and reactions summed without the solver; rounding only"),
-        Proof(what="in-plane holds carry nothing under vertical load", difference=float(holds), limit=ROUNDING,
-              why="they are statically determinate; rounding only"),
+        Proof(
+            what="equilibrium of every case, six directions",
+            difference=float(np.abs(apart).max()),
+            limit=ROUNDING,
+            why="masses, places and reactions summed without the solver; rounding only",
+        ),
+        Proof(
+            what="in-plane holds carry nothing under vertical load",
+            difference=float(holds),
+            limit=ROUNDING,
+            why="they are statically determinate; rounding only",
+        ),
         *_statics(chassis, solution, mass, place[:, 0], aboard),
-    ]  # fmt: skip
+    ]
 
 
 def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard: NDArray[np.bool_]) -> list[Proof]:
     front, rear = chassis.axles
     lever = (x - front.station) / (rear.station - front.station)
-    seat_lever = [(sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles]
+    seat_lever = [
+        (sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles
+    ]
     standing = [k for k, c in enumerate(solution.cases) if c.spring_factors is None]
     worst = 0.0
     for k in standing:
@@ -113,7 +125,16 @@ def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard
     weighed = max(abs(r / a.load - 1) for r, a in zip(read, chassis.axles, strict=True))
     wheels = [abs(solution.support_forces[k, 0] / s.weighed - 1) for k, s in enumerate(solution.springs) if s.weighed]
     return [
-        Proof(what="axle reactions by the lever rule", difference=float(worst / scale), limit=ROUNDING, why="statics; rounding only"),
-        Proof(what="what was weighed comes out again", difference=float(max([weighed, *wheels])), limit=ROUNDING,
-              why="axle (and wheel) loads before any case adds to them; rounding only"),
-    ]  # fmt: skip
+        Proof(
+            what="axle reactions by the lever rule",
+            difference=float(worst / scale),
+            limit=ROUNDING,
+            why="statics; rounding only",
+        ),
+        Proof(
+            what="what was weighed comes out again",
+            difference=float(max([weighed, *wheels])),
+            limit=ROUNDING,
+            why="axle (and wheel) loads before any case adds to them; rounding only",
+        ),
+    ]

@@ -1,13 +1,14 @@
 """The hand calculation beside the whole frame, row by row, with what makes the difference.
 
-Four models in order, each a step nearer to the frame: (1) the beam on paper, all sprung weight as line loads;
-(2) the same beam with the frame's listed masses at their own stations; (3) both rails of the frame together, at 1 g:
-true mounts, crossmembers and spring places; (4) each rail of the frame at 2 x static, which is what the paper's one
-rail stands for.  The changes from one to the next are the causes.
+Five models in order, each a step nearer to the frame: (1) the beam on paper, all sprung weight as line loads; (2) the
+same beam with the frame's listed masses at their own stations; (3) carried at the spring seats instead of at the axles;
+(4) both rails of the frame together, at 1 g: true mounts and crossmembers; (5) each rail of the frame at 2 x static,
+which is what the paper's one rail stands for.  The changes from one to the next are the causes.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,11 +16,20 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks.along import Along, along_part, crossings
-from ladderfe.checks.one_rail import reduced_loads
+from ladderfe.checks.one_rail import at_seats, reduced_loads
 from ladderfe.hand import (
-    BeamResult, HandAxle, HandCalculation, HandGiven, ListedMass, Permissible, RailSpan, Spread, hand_calculation,
-    hand_section, solve_beam,
-)  # fmt: skip
+    BeamResult,
+    HandAxle,
+    HandCalculation,
+    HandGiven,
+    ListedMass,
+    Permissible,
+    RailSpan,
+    Spread,
+    hand_calculation,
+    hand_section,
+    solve_beam,
+)
 from ladderfe.sections import Channel
 from ladderfe.solve import Solution
 
@@ -44,11 +54,14 @@ class BesideRow:
 def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
     """The hand calculation of a chassis' right rail; `listed` takes the listed masses at their own stations."""
     rail = chassis.rails[1]
-    axles = tuple(HandAxle(name=f"{a.name} axle", station=a.station, load=a.load, unsprung=a.unsprung) for a in chassis.axles)
+    axles = tuple(
+        HandAxle(name=f"{a.name} axle", station=a.station, load=a.load, unsprung=a.unsprung) for a in chassis.axles
+    )
     masses = tuple(
         ListedMass(name=m.name, station=m.centre[0], mass=m.mass, aboard=m.aboard)
-        for m in chassis.masses if (listed or not m.aboard) and rail.start <= m.centre[0] <= rail.end
-    )  # fmt: skip
+        for m in chassis.masses
+        if (listed or not m.aboard) and rail.start <= m.centre[0] <= rail.end
+    )
     b, c = chassis.body, chassis.criteria
     return hand_calculation(
         HandGiven(
@@ -81,7 +94,9 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
     hand = hand_of(chassis)
     case = next((k for k, c in enumerate(solution.cases) if c.kind == "static" and k), 0)
     left, right = along_part(solution, "left rail"), along_part(solution, "right rail")
-    models = [_of_beam(hand.result), _of_beam(solve_beam(reduced_loads(chassis, solution))), _together(left, right, case)]
+    listed = reduced_loads(chassis, solution)
+    beams = [hand.result, solve_beam(listed), solve_beam(at_seats(chassis, listed))]
+    models = [*(_of_beam(b) for b in beams), _together(left, right, case)]
     rails = [_Curve(a.station, 2 * a.shear(case), 2 * a.moment(case)) for a in (left, right)]
     rows = _reactions(chassis, solution, hand, case)
     rows += _moments(chassis, models, rails)
@@ -92,9 +107,14 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
 def _of_beam(result: BeamResult) -> _Curve:
     b = result.beam
     x = np.unique(np.concatenate([np.arange(b.start, b.end, 5.0), [b.end, *b.supports]]))
-    x = np.sort(np.concatenate([x, np.array(b.supports) - 1e-6, np.array(b.supports) + 1e-6]))
+    jumps = np.array([*b.supports, *(p.station for p in b.point_loads)])
+    x = np.sort(np.concatenate([x, jumps - 1e-6, jumps + 1e-6]))
     x = np.clip(x, b.start, b.end)
-    return _Curve(x, np.array([result.shear_beside(float(s))[1] for s in x]), np.array([float(result.moment(float(s))) for s in x]))
+    return _Curve(
+        x,
+        np.array([result.shear_beside(float(s))[1] for s in x]),
+        np.array([float(result.moment(float(s))) for s in x]),
+    )
 
 
 def _together(left: Along, right: Along, case: int) -> _Curve:
@@ -107,12 +127,22 @@ def _together(left: Along, right: Along, case: int) -> _Curve:
 def _reactions(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
     rows = []
     for k, axle in enumerate(chassis.axles):
-        side = {s.side: 2 * float(solution.support_forces[i, case]) for i, s in enumerate(solution.springs) if s.axle == axle.name}
+        side = {
+            s.side: 2 * float(solution.support_forces[i, case])
+            for i, s in enumerate(solution.springs)
+            if s.axle == axle.name
+        }
         rows.append(
-            BesideRow(what=f"{axle.name} reaction", unit="N", hand=float(hand.result.reactions[k]), left=side["left"], right=side["right"],
-                      cause=_shared(side["left"], side["right"], "masses off the centre line")
-                      or "the same weight, shared by two springs")
-        )  # fmt: skip
+            BesideRow(
+                what=f"{axle.name} reaction",
+                unit="N",
+                hand=float(hand.result.reactions[k]),
+                left=side["left"],
+                right=side["right"],
+                cause=_shared(side["left"], side["right"], "masses off the centre line")
+                or "the same weight, shared by two springs",
+            )
+        )
     return rows
 
 
@@ -125,7 +155,7 @@ def _shared(left: float, right: float, why: str) -> str:
 
 def _moments(chassis: Chassis, models: list[_Curve], rails: list[_Curve]) -> list[BesideRow]:
     a, b = (axle.station for axle in chassis.axles)
-    wanted = [
+    wanted: list[tuple[str, str, Callable[[_Curve], float]]] = [
         ("greatest shear", "N", lambda c: float(np.abs(c.shear).max())),
         ("greatest sagging moment", "N mm", lambda c: float(c.between(a, b).max())),
         ("  at station", "mm", lambda c: float(c.x[np.argmax(c.between(a, b))])),
@@ -133,7 +163,7 @@ def _moments(chassis: Chassis, models: list[_Curve], rails: list[_Curve]) -> lis
         (f"hogging moment, {chassis.axles[1].name} axle", "N mm", lambda c: float(-np.interp(b, c.x, c.moment))),
         ("contraflexure, front", "mm", lambda c: _contraflexure(c, a, b)[0]),
         ("contraflexure, rear", "mm", lambda c: _contraflexure(c, a, b)[1]),
-    ]  # fmt: skip
+    ]
     return [_row(what, unit, [float(f(m)) for m in models], [float(f(r)) for r in rails]) for what, unit, f in wanted]
 
 
@@ -147,10 +177,13 @@ def _row(what: str, unit: str, models: list[float], rails: list[float]) -> Besid
     mean = sum(rails) / 2
     steps = [
         (models[1] - models[0], "listed masses act where they are, not spread"),
-        (models[2] - models[1], "carried at mounts, crossmembers and spring places"),
-        (mean - models[2], "greatest of each rail, not of both together"),
+        (models[2] - models[1], "springs sit at their seats, not at the axles"),
+        (models[3] - models[2], "carried at mounts and through crossmembers"),
+        (mean - models[3], "greatest of each rail, not of both together"),
     ]
-    return BesideRow(what=what, unit=unit, hand=models[0], left=rails[0], right=rails[1], cause=_words(steps, models[0], unit, rails))
+    return BesideRow(
+        what=what, unit=unit, hand=models[0], left=rails[0], right=rails[1], cause=_words(steps, models[0], unit, rails)
+    )
 
 
 def _words(steps: list[tuple[float, str]], base: float, unit: str, rails: list[float]) -> str:
@@ -165,7 +198,7 @@ def _words(steps: list[tuple[float, str]], base: float, unit: str, rails: list[f
 
 
 def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
-    """Average web shear, flange stress and utilisation where they govern: frame with its own sections, My and Vz only."""
+    """Average web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only."""
     bending, shear = hand.governing_bending, hand.governing_shear
     found = {side: _rail_stress(solution, f"{side} rail", case) for side in ("left", "right")}
     twist = " (twist and sideways bending left out here)"
@@ -174,15 +207,39 @@ def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case:
     c = chassis.criteria
     m, v = {k: f[0] for k, f in found.items()}, {k: f[1] for k, f in found.items()}
     return [
-        BesideRow(what="average web shear", unit="MPa", hand=shear.average_shear, left=v["left"], right=v["right"],
-                  cause="follows the shear above" + twist),
-        BesideRow(what="flange stress", unit="MPa", hand=bending.bending, left=m["left"], right=m["right"],
-                  cause="follows the moments above" + twist),
-        BesideRow(what="utilisation, shear", unit="share", hand=shear.shear_utilisation, left=v["left"] / c.shear, right=v["right"] / c.shear,
-                  cause=f"of {c.shear:g} N/mm2"),
-        BesideRow(what="utilisation, bending", unit="share", hand=bending.bending_utilisation, left=m["left"] / c.bending,
-                  right=m["right"] / c.bending, cause=f"of {c.bending:g} N/mm2"),
-    ]  # fmt: skip
+        BesideRow(
+            what="average web shear",
+            unit="MPa",
+            hand=shear.average_shear,
+            left=v["left"],
+            right=v["right"],
+            cause="follows the shear above" + twist,
+        ),
+        BesideRow(
+            what="flange stress",
+            unit="MPa",
+            hand=bending.bending,
+            left=m["left"],
+            right=m["right"],
+            cause="follows the moments above" + twist,
+        ),
+        BesideRow(
+            what="utilisation, shear",
+            unit="share",
+            hand=shear.shear_utilisation,
+            left=v["left"] / c.shear,
+            right=v["right"] / c.shear,
+            cause=f"of {c.shear:g} N/mm2",
+        ),
+        BesideRow(
+            what="utilisation, bending",
+            unit="share",
+            hand=bending.bending_utilisation,
+            left=m["left"] / c.bending,
+            right=m["right"] / c.bending,
+            cause=f"of {c.bending:g} N/mm2",
+        ),
+    ]
 
 
 def _rail_stress(solution: Solution, name: str, case: int) -> tuple[float, float]:

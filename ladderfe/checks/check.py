@@ -47,14 +47,19 @@ class Findings:
         return self.utilisations[0].ratio > 1
 
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
-        """The greatest utilisation of every part, wall and criterion whatever the case, the first `count` of them."""
-        seen: set[tuple[str, str, str]] = set()
+        """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them.
+
+        A corner belongs to two walls: it is told once, with the wall that comes first.
+        """
+        walls: set[tuple[str, str]] = set()
+        places: set[tuple[str, str, int, int]] = set()
         out: list[Utilisation] = []
         for u in self.utilisations:
-            key = (u.part, u.wall, u.criterion)
-            if key not in seen:
-                seen.add(key)
+            place = (u.part, u.criterion, round(u.along), round(1e6 * u.stress))
+            if (u.part, u.wall) not in walls and place not in places:
                 out.append(u)
+            walls.add((u.part, u.wall))
+            places.add(place)
         return tuple(out[:count])
 
 
@@ -76,7 +81,10 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
         influences = rank_assumptions(
-            chassis, utilisations[0].ratio, with_assumption, lambda c: governing_ratio(c, taper_steps=steps)
+            chassis,
+            utilisations[0].ratio,
+            with_assumption,
+            lambda c: governing_ratio(c, taper_steps=steps, like=solution),
         )
     return Findings(chassis, solution, rows, stress, utilisations, proofs, influences)
 
@@ -89,13 +97,16 @@ def _refined(chassis: Chassis) -> tuple[Solution, Solution, int]:
         if not solution.mesh.tapered.any() or doubling_difference(solution, doubled) <= TAPER_LIMIT:
             break
         steps *= 2
-        solution, doubled = solve_chassis(chassis, taper_steps=steps), solve_chassis(chassis, taper_steps=steps, refine=2)
+        solution, doubled = (
+            solve_chassis(chassis, taper_steps=steps),
+            solve_chassis(chassis, taper_steps=steps, refine=2),
+        )
     return solution, doubled, steps
 
 
-def governing_ratio(chassis: Chassis, *, taper_steps: int = TAPER_STEPS) -> float:
+def governing_ratio(chassis: Chassis, *, taper_steps: int = TAPER_STEPS, like: Solution | None = None) -> float:
     """Greatest utilisation of a chassis, without proofs: at member ends, middles and turning points."""
-    solution = solve_chassis(chassis, taper_steps=taper_steps)
+    solution = solve_chassis(chassis, taper_steps=taper_steps, like=like)
     s = stresses(solution, look_at(solution))
     c = chassis.criteria
     own = slice(1, None)  # the condition as weighed is no case

@@ -28,7 +28,10 @@ class Influence:
 
 
 def rank_assumptions(
-    chassis: Chassis, used: float, moved: Callable[[Chassis, str, float], Chassis], governing: Callable[[Chassis], float]
+    chassis: Chassis,
+    used: float,
+    moved: Callable[[Chassis, str, float], Chassis],
+    governing: Callable[[Chassis], float],
 ) -> tuple[Influence, ...]:
     """Every assumption moved to its low and high value, the rest as used; the one that matters most first.
 
@@ -43,5 +46,7 @@ def rank_assumptions(
         except LadderFEError:
             return None
 
-    found = [Influence(assumption=a, at_low=at(a, a.low), at_high=at(a, a.high), used=used) for a in chassis.assumptions]
+    found = [
+        Influence(assumption=a, at_low=at(a, a.low), at_high=at(a, a.high), used=used) for a in chassis.assumptions
+    ]
     return tuple(sorted(found, key=lambda i: -i.reach))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,7 +16,7 @@ from ladderfe.elements import Beams, LineLoads, equivalent_loads, resultants
 from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
 from ladderfe.solve import Factor, Frame, Solution
 
-__all__ = ["one_rail_proof", "reduced_loads"]
+__all__ = ["at_seats", "one_rail_proof", "reduced_loads"]
 
 Array = NDArray[np.float64]
 
@@ -22,9 +25,21 @@ def reduced_loads(chassis: Chassis, solution: Solution) -> Beam:
     """One straight rail that carries all line masses and listed masses at 1 g, on the two axles."""
     lines = [_line_load(line) for line in solution.carried.lines]
     lo, hi = chassis.rails[0].start, chassis.rails[0].end
-    points = [PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses if lo <= m.centre[0] <= hi]
+    points = [
+        PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses if lo <= m.centre[0] <= hi
+    ]
     a, b = chassis.axles
     return Beam(start=lo, end=hi, supports=(a.station, b.station), line_loads=tuple(lines), point_loads=tuple(points))
+
+
+def at_seats(chassis: Chassis, beam: Beam) -> Beam:
+    """The same beam carried where the springs sit: each axle's reaction as given forces at its seats."""
+    up = [
+        PointLoad(station, -reaction * share, f"{axle.name} spring seat")
+        for axle, reaction in zip(chassis.axles, solve_beam(beam).reactions, strict=True)
+        for station, share in axle.seats
+    ]
+    return replace(beam, point_loads=(*beam.point_loads, *up))
 
 
 def _line_load(line: LineMass) -> LineLoad:
@@ -41,13 +56,25 @@ def one_rail_proof(chassis: Chassis, solution: Solution) -> Proof:
     apart.append(float(np.abs(m - moment).max() / np.abs(moment).max()))
     middle = np.array([closed.shear(float(s)) for s in (x[1:] + x[:-1]) / 2])
     apart.append(float(np.abs(v - middle).max() / np.abs(middle).max()))
-    return Proof(what="one rail as a beam: closed form against the frame solver", difference=max(apart), limit=1e-9,
-                 why="reactions, shear and moment at every station; both are exact, rounding only")  # fmt: skip
+    return Proof(
+        what="one rail as a beam: closed form against the frame solver",
+        difference=max(apart),
+        limit=1e-9,
+        why="reactions, shear and moment at every station; both are exact, rounding only",
+    )
 
 
 def _by_frame(beam: Beam, own: Beams) -> tuple[Array, Array, Array, tuple[float, float]]:
     """Stations, V in the middle of every member, M at every station and reactions, by the frame solver."""
-    x = np.unique([beam.start, beam.end, *beam.supports, *(p.station for p in beam.point_loads), *np.linspace(beam.start, beam.end, 9)])
+    x = np.unique(
+        [
+            beam.start,
+            beam.end,
+            *beam.supports,
+            *(p.station for p in beam.point_loads),
+            *np.linspace(beam.start, beam.end, 9),
+        ]
+    )
     n = len(x)
     members = np.arange(n - 1)
     picked = own.take(np.minimum(members * len(own) // n, len(own) - 1))
@@ -57,7 +84,9 @@ def _by_frame(beam: Beam, own: Beams) -> tuple[Array, Array, Array, tuple[float,
     ends = np.stack([members, members + 1], axis=1)
     frame = Frame(nodes, ends, np.zeros((n - 1, 2, 3)), np.broadcast_to(np.eye(3), (n - 1, 3, 3)), beams)
     front, rear = (int(np.argmin(np.abs(x - s))) for s in beam.supports)
-    factor = Factor(frame, np.array([6 * front, 6 * front + 1, 6 * front + 2, 6 * front + 3, 6 * front + 5, 6 * rear + 2]))
+    factor = Factor(
+        frame, np.array([6 * front, 6 * front + 1, 6 * front + 2, 6 * front + 3, 6 * front + 5, 6 * rear + 2])
+    )
     lines = _lines(beam, x)
     end_loads = equivalent_loads(beams, lines)
     loads = frame.gather(end_loads)
@@ -75,7 +104,7 @@ def _lines(beam: Beam, x: Array) -> LineLoads:
     rows = []
     for load in beam.line_loads:
         growth = (load.q_end - load.q_start) / (load.end - load.start)
-        for k, (a, b) in enumerate(zip(x[:-1], x[1:], strict=True)):
+        for k, (a, b) in enumerate(itertools.pairwise(x)):
             p, q = max(a, load.start), min(b, load.end)
             if q > p:
                 rows.append((k, p - a, q - a, load.q_start + growth * (p - load.start), growth))

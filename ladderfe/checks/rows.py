@@ -46,41 +46,53 @@ def look_at(solution: Solution) -> Rows:
 def turning_points(solution: Solution) -> tuple[IntArray, Array]:
     """(members, x): where Vz or Vy is zero inside a member in some case, each place once (to 0.01 mm).
 
-    Between the ends of line loads the shear is a cubic at most; it is fitted through four places and its roots are
-    taken exactly.
+    Between the ends of line loads the shear is a cubic at most: it is fitted exactly through four places.  Shear
+    that is only rounding (below 1e-9 of the greatest) does not count.
     """
     member, x0, x1 = _stretches(solution)
-    at = np.array([0.0, 1 / 3, 2 / 3, 1.0])
-    x = x0[:, None] + at * (x1 - x0)[:, None]
+    x = x0[:, None] + _FOUR * (x1 - x0)[:, None]
     r = solution.resultants(np.repeat(member, 4), x.ravel())[:, 1:3].reshape(len(member), 4, -1)
-    crosses = (r.min(axis=1) < 0) & (r.max(axis=1) > 0)
-    found = set()
-    for k, j in zip(*np.nonzero(crosses), strict=True):
-        for s in _roots(r[k, :, j]):
-            found.add((int(member[k]), round(float(x0[k] + s * (x1[k] - x0[k])), 2)))
-    places = sorted(found)
-    length = solution.mesh.lengths
-    inside = [(m, v) for m, v in places if 0.01 < v < length[m] - 0.01]
-    return np.array([m for m, _ in inside], dtype=np.int64), np.array([v for _, v in inside])
+    small = 1e-9 * float(np.abs(r).max(initial=0.0))
+    k, j = np.nonzero((r.min(axis=1) < -small) & (r.max(axis=1) > small))
+    s, member_at = _roots(r[k, :, j]), member[k]
+    at = np.round(x0[k] + s * (x1[k] - x0[k]), 2)
+    inside = np.isfinite(at) & (at > 0.01) & (at < solution.mesh.lengths[member_at] - 0.01)
+    if not inside.any():
+        return np.zeros(0, dtype=np.int64), np.zeros(0)
+    places = np.unique(np.stack([member_at[inside].astype(float), at[inside]], axis=1), axis=0)
+    return places[:, 0].astype(np.int64), places[:, 1]
 
 
 def _stretches(solution: Solution) -> tuple[IntArray, Array, Array]:
     """Members cut where line loads begin and end: (member, from, to)."""
     lines, length = solution.lines, solution.mesh.lengths
-    cuts = [{0.0, float(v)} for v in length]
-    for m, a, b in zip(lines.member, lines.start, lines.end, strict=True):
-        cuts[m] |= {float(a), float(b)}
-    out = []
-    for m, c in enumerate(cuts):
-        s = sorted(c)
-        out += [(m, p, q) for p, q in zip(s[:-1], s[1:], strict=True) if q - p > 1e-6]
-    member, a, b = zip(*out, strict=True)
-    return np.array(member, dtype=np.int64), np.array(a), np.array(b)
+    every = np.arange(len(length))
+    member = np.concatenate([every, every, lines.member, lines.member])
+    x = np.round(np.concatenate([np.zeros(len(length)), length, lines.start, lines.end]), 6)
+    cuts = np.unique(np.stack([member.astype(float), x], axis=1), axis=0)
+    same = cuts[1:, 0] == cuts[:-1, 0]
+    return cuts[:-1][same, 0].astype(np.int64), cuts[:-1][same, 1], cuts[1:][same, 1]
 
 
-def _roots(v: Array) -> list[float]:
-    """Roots in (0, 1) of the cubic through four equally spaced values on [0, 1]."""
-    c = np.linalg.solve(np.vander([0.0, 1 / 3, 2 / 3, 1.0]), v)
-    c[np.abs(c) < 1e-9 * np.abs(v).max()] = 0.0
-    r = np.roots(c)
-    return [float(x.real) for x in r if abs(x.imag) < 1e-9 and 0 < x.real < 1]
+_FOUR = np.array([0.0, 1 / 3, 2 / 3, 1.0])
+_CUBIC = np.linalg.inv(np.vander(_FOUR))
+
+
+def _roots(v: Array) -> Array:
+    """(k,) a root in [0, 1] of the cubics through four equally spaced values (k, 4) that change sign there.
+
+    Bisection, 24 times, of the first stretch between neighbouring values that changes sign: to 1e-8 of the member.
+    """
+    c = v @ _CUBIC.T
+    first = np.argmax(np.signbit(v[:, :-1]) != np.signbit(v[:, 1:]), axis=1)
+    lo, hi = _FOUR[first], _FOUR[first + 1]
+    below = np.signbit(np.take_along_axis(v, first[:, None], axis=1)[:, 0])
+    for _ in range(24):
+        x = (lo + hi) / 2
+        left = np.signbit(_horner(c, x)) == below
+        lo, hi = np.where(left, x, lo), np.where(left, hi, x)
+    return np.asarray((lo + hi) / 2)
+
+
+def _horner(c: Array, x: Array) -> Array:
+    return ((c[:, 0] * x + c[:, 1]) * x + c[:, 2]) * x + c[:, 3]

@@ -31,9 +31,14 @@ def self_check(chassis: Chassis, solution: Solution, doubled: Solution) -> tuple
     proofs.append(_reciprocity(solution))
     lost = solution.footing.factor.digits_lost(solution.all_loads, solution.movements)
     proofs.append(
-        Proof(what="digits lost to conditioning", difference=lost, limit=DIGITS_LIMIT, unit="digits of 16",
-              why="one refinement step of the solution; leaves the nine digits asked for")
-    )  # fmt: skip
+        Proof(
+            what="digits lost to conditioning",
+            difference=lost,
+            limit=DIGITS_LIMIT,
+            unit="digits of 16",
+            why="one refinement step of the solution; leaves the nine digits asked for",
+        )
+    )
     return tuple(proofs)
 
 
@@ -51,7 +56,7 @@ def doubling_difference(solution: Solution, doubled: Solution) -> float:
 
 
 def _apart(a: Array, b: Array) -> float:
-    """Greatest difference of resultants (r, 6, c), forces against the largest force and moments against the largest moment."""
+    """Greatest difference of resultants (r, 6, c): forces against the largest force, moments against the largest."""
     d = np.abs(a - b)
     return float(max(d[:, :3].max() / np.abs(a[:, :3]).max(), d[:, 3:].max() / np.abs(a[:, 3:]).max()))
 
@@ -62,32 +67,50 @@ def _doubling(solution: Solution, doubled: Solution) -> Proof:
         what="every member halved",
         difference=doubling_difference(solution, doubled),
         limit=TAPER_LIMIT if tapers else PRISMATIC_LIMIT,
-        why="tapered stretches stand as steps, made finer until so" if tapers else "prismatic members are exact; rounding only",
+        why="tapered stretches stand as steps, made finer until so"
+        if tapers
+        else "prismatic members are exact; rounding only",
     )
 
 
 def _reciprocity(solution: Solution) -> Proof:
     work = solution.footing.work()
     size = np.sqrt(np.abs(np.outer(np.diag(work), np.diag(work))))
-    return Proof(what="reciprocity of loads and unit support forces",
-                 difference=float((np.abs(work - work.T) / np.maximum(size, size.max() * 1e-6)).max()), limit=PRISMATIC_LIMIT,
-                 why="Betti: the work of each on the other's movements; rounding only")  # fmt: skip
+    return Proof(
+        what="reciprocity of loads and unit support forces",
+        difference=float((np.abs(work - work.T) / np.maximum(size, size.max() * 1e-6)).max()),
+        limit=PRISMATIC_LIMIT,
+        why="Betti: the work of each on the other's movements; rounding only",
+    )
 
 
 def _mirror(solution: Solution) -> Proof:
     """Unit pushes in place of left springs against right springs."""
     n = len(solution.springs)
     spread = solution.footing.spread()[:n, :n]
-    other = [solution.springs.index(next(t for t in solution.springs if t.axle == s.axle and t.side != s.side)) for s in solution.springs]
+    other = [
+        solution.springs.index(next(t for t in solution.springs if t.axle == s.axle and t.side != s.side))
+        for s in solution.springs
+    ]
     apart = np.abs(spread - spread[np.ix_(other, other)]).max() / np.abs(spread).max()
-    return Proof(what="left and right answer alike", difference=float(apart), limit=PRISMATIC_LIMIT,
-                 why="frame and springs are mirror images; rounding only")  # fmt: skip
+    return Proof(
+        what="left and right answer alike",
+        difference=float(apart),
+        limit=PRISMATIC_LIMIT,
+        why="frame and springs are mirror images; rounding only",
+    )
 
 
 def _is_mirrored(chassis: Chassis) -> bool:
     left, right = chassis.rails
-    brackets = {side: sorted((o.station, o.length, o.height, repr(o.shape), repr(o.joint.stiffness)) for o in chassis.outriggers
-                             if o.side == side) for side in ("left", "right")}  # fmt: skip
+    brackets = {
+        side: sorted(
+            (o.station, o.length, o.height, repr(o.shape), repr(o.joint.stiffness))
+            for o in chassis.outriggers
+            if o.side == side
+        )
+        for side in ("left", "right")
+    }
     tests: list[Callable[[], bool]] = [
         lambda: _alike(left, right),
         lambda: all(_symmetric(c) for c in chassis.crossmembers),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +20,12 @@ IntArray = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PointTable:
-    """Wall points of all sections, padded to p points: names per section, `real` (s, p) marks those that exist;
-    normal (s, p, 6) and shear (s, p, 6): stress per unit N, Vy, Vz, T, My, Mz; mean (s, w, 6) average shear stress of whole walls per unit resultant; mean_walls their names;
-    checked_twist (s,) false where stress from twist cannot be given (open walls without warping)."""
+    """Wall points of all sections, padded to p points: names per section, `real` (s, p) marks those that exist.
+
+    normal (s, p, 6) and shear (s, p, 6): stress per unit N, Vy, Vz, T, My, Mz.  mean (s, w, 6): average shear stress
+    of whole walls per unit resultant, mean_walls their names.  checked_twist (s,): false where stress from twist
+    cannot be given (open walls without warping).
+    """
 
     walls: tuple[tuple[str, ...], ...]
     labels: tuple[tuple[str, ...], ...]
@@ -65,7 +69,7 @@ def shear_coefficients(q: Properties) -> Array:
     """(p, 6) shear stress per unit resultant; without twist where the section is open."""
     out = np.zeros((len(q.points.y), 6))
     out[:, 1:3] = q.points.tau[:, :2]
-    if (q.cells > 0):
+    if q.cells > 0:
         out[:, 3] = q.points.tau[:, 2]
     return out
 
@@ -90,27 +94,47 @@ def mean_shear(section: Section, q: Properties) -> tuple[tuple[str, ...], Array]
     return tuple(names), np.array(rows)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Coefficients:
+    """Of one section: point names, stress per unit resultant at its points, average shear of its walls."""
+
+    walls: tuple[str, ...]
+    labels: tuple[str, ...]
+    normal: Array
+    shear: Array
+    mean_walls: tuple[str, ...]
+    mean: Array
+    closed: bool
+
+
+@lru_cache(maxsize=4096)
+def _coefficients(section: Section) -> _Coefficients:
+    q = properties(section)
+    mean_walls, mean = mean_shear(section, q)
+    return _Coefficients(
+        q.points.wall, q.points.label, normal_coefficients(q), shear_coefficients(q), mean_walls, mean, q.cells > 0
+    )
+
+
 def point_table(sections: tuple[Section, ...]) -> PointTable:
     """Stress points and walls of all sections of a mesh."""
-    p = [properties(s) for s in sections]
-    means = [mean_shear(s, q) for s, q in zip(sections, p, strict=True)]
-    shape = (len(p), max(len(q.points.y) for q in p))
+    all_of = [_coefficients(s) for s in sections]
+    shape = (len(all_of), max(len(c.walls) for c in all_of))
     real, normal, shear = np.zeros(shape, dtype=bool), np.zeros((*shape, 6)), np.zeros((*shape, 6))
-    mean = np.zeros((len(p), max(len(n) for n, _ in means), 6))
-    for k, q in enumerate(p):
-        n = len(q.points.y)
-        real[k, :n] = True
-        normal[k, :n], shear[k, :n] = normal_coefficients(q), shear_coefficients(q)
-        mean[k, : len(means[k][0])] = means[k][1]
+    mean = np.zeros((len(all_of), max(len(c.mean_walls) for c in all_of), 6))
+    for k, c in enumerate(all_of):
+        n = len(c.walls)
+        real[k, :n], normal[k, :n], shear[k, :n] = True, c.normal, c.shear
+        mean[k, : len(c.mean_walls)] = c.mean
     return PointTable(
-        walls=tuple(q.points.wall for q in p),
-        labels=tuple(q.points.label for q in p),
+        walls=tuple(c.walls for c in all_of),
+        labels=tuple(c.labels for c in all_of),
         real=real,
         normal=normal,
         shear=shear,
-        mean_walls=tuple(n for n, _ in means),
+        mean_walls=tuple(c.mean_walls for c in all_of),
         mean=mean,
-        checked_twist=np.array([(q.cells > 0) for q in p]),
+        checked_twist=np.array([c.closed for c in all_of]),
     )
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.chassis import Criteria
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
-from ladderfe.chassis import Criteria
 from ladderfe.solve import Solution
 
 __all__ = ["CRITERIA", "Utilisation", "greatest"]
@@ -55,11 +55,18 @@ def greatest(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) ->
         for k, part in enumerate(solution.mesh.parts):
             own = np.nonzero(part_of == k)[0]
             for wall in dict.fromkeys(w for names in {walls[i] for i in s.section[own]} for w in names):
-                mask = np.array([[n == wall for n in walls[i]] + [False] * (stress.shape[1] - len(walls[i])) for i in s.section[own]])
+                mask = np.array(
+                    [
+                        [n == wall for n in walls[i]] + [False] * (stress.shape[1] - len(walls[i]))
+                        for i in s.section[own]
+                    ]
+                )
                 size = np.abs(stress[own]) * mask[:, :, None]
                 for c in range(1, stress.shape[2]):
                     r, p = np.unravel_index(int(np.argmax(size[:, :, c])), size.shape[:2])
-                    found.append(_entry(solution, rows, s, (int(own[r]), int(p), c), part.name, wall, criterion, stress, limit))
+                    found.append(
+                        _entry(solution, rows, s, (int(own[r]), int(p), c), part.name, wall, criterion, stress, limit)
+                    )
     return tuple(sorted(found, key=lambda u: -u.ratio))
 
 
@@ -72,9 +79,16 @@ def _tables(s: Stresses, criteria: Criteria) -> list[tuple[str, Array, tuple[tup
 
 
 def _entry(
-    solution: Solution, rows: Rows, s: Stresses, at: tuple[int, int, int], part: str, wall: str, criterion: str,
-    stress: Array, limit: float,
-) -> Utilisation:  # fmt: skip
+    solution: Solution,
+    rows: Rows,
+    s: Stresses,
+    at: tuple[int, int, int],
+    part: str,
+    wall: str,
+    criterion: str,
+    stress: Array,
+    limit: float,
+) -> Utilisation:
     r, p, c = at
     owner = solution.mesh.part(part)
     section = int(s.section[r])

@@ -24,7 +24,7 @@ PICTURE_CASES = 1
 @click.option("--picture", type=click.Path(path_type=Path), help="Also draw the governing case into this PNG file.")
 @click.option("--quick", is_flag=True, help="Do not move the assumptions to their low and high values.")
 def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool) -> int:
-    """Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
+    r"""Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
 
     \b
     Examples:
@@ -52,7 +52,9 @@ def _status(findings: Findings) -> int:
     return EXCEEDED if findings.exceeded else 0
 
 
-def _write(findings: Findings, file: Path, out: Path | None, picture: Path | None, overwrite: bool, *, quiet: bool) -> None:
+def _write(
+    findings: Findings, file: Path, out: Path | None, picture: Path | None, overwrite: bool, *, quiet: bool
+) -> None:
     lines: list[str] = []
     if out is not None:
         from ladderfe.report.results import write_results

@@ -20,7 +20,7 @@ __all__ = ["command"]
 @click.option("--listed", is_flag=True, help="On paper, too, take the listed masses at their own stations.")
 @click.option("--alone", is_flag=True, help="Only the hand calculation, without the frame beside it.")
 def command(file: Path, listed: bool, alone: bool) -> int:
-    """Show the one-rail beam with overhangs of CHASSIS.toml step by step, in symbols and numbers.
+    r"""Show the one-rail beam with overhangs of CHASSIS.toml step by step, in symbols and numbers.
 
     \b
     Examples:

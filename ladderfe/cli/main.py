@@ -32,7 +32,9 @@ class _Commands(click.Group):
         command: click.Command = import_module(f"ladderfe.cli.{COMMANDS[cmd_name]}").command
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             from difflib import get_close_matches
 

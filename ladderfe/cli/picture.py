@@ -20,12 +20,16 @@ __all__ = ["command"]
 @chassis_argument
 @click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
 @click.option("--case", help="Load case by its name; the governing one if not given.")
-@click.option("--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, help="What the colours show.")
+@click.option(
+    "--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, help="What the colours show."
+)
 @click.option("--magnify", type=click.FloatRange(min=0), help="How many times larger movements are drawn.")
 @click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
 @click.option("--window", is_flag=True, help="Open a window to turn the frame in, instead of writing a file.")
-def command(file: Path, png: Path | None, case: str | None, colour: str, magnify: float | None, overwrite: bool, window: bool) -> int:
-    """Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
+def command(
+    file: Path, png: Path | None, case: str | None, colour: str, magnify: float | None, overwrite: bool, window: bool
+) -> int:
+    r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
 
     \b
     Examples:

@@ -13,7 +13,7 @@ __all__ = ["command"]
 
 @click.command("schema", short_help="JSON Schema of the chassis file, for editors.")
 def command() -> int:
-    """Print the JSON Schema of the chassis file.
+    r"""Print the JSON Schema of the chassis file.
 
     \b
     Example:

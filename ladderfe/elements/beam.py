@@ -58,9 +58,14 @@ class Beams:
     def take(self, index: IntArray) -> Beams:
         """The same properties for the members in `index`."""
         return Beams(
-            self.length[index], self.EA[index], self.GJ[index], self.bending[index], self.shear[index],
-            self.centroid[index], self.shear_centre[index],
-        )  # fmt: skip
+            self.length[index],
+            self.EA[index],
+            self.GJ[index],
+            self.bending[index],
+            self.shear[index],
+            self.centroid[index],
+            self.shear_centre[index],
+        )
 
     def axial(self) -> Array:
         """EA with a stand-in where it is infinite, (n,) N."""
@@ -73,7 +78,8 @@ class Beams:
 
 
 def _section_map(p: Beams) -> Array:
-    """(n, 6, 6) from the reference line's ux uy uz rx ry rz to (u of centroid, rx, phi_y, phi_z, v, w of shear centre)."""
+    """(n, 6, 6) from the reference line's ux uy uz rx ry rz to u of the centroid, rx, phi_y, phi_z, v, w of the shear
+    centre."""
     m = np.zeros((len(p), 6, 6))
     m[:, 0, 0] = m[:, 1, 3] = m[:, 2, 5] = m[:, 4, 1] = m[:, 5, 2] = 1
     m[:, 3, 4] = -1
@@ -115,7 +121,8 @@ def natural_stiffness(p: Beams) -> Array:
 def stiffness(p: Beams) -> Array:
     """(n, 12, 12) stiffness in member axes, N/mm, N and N mm; symmetric."""
     b = deformation(p)
-    return b.transpose(0, 2, 1) @ natural_stiffness(p) @ b
+    out: Array = b.transpose(0, 2, 1) @ natural_stiffness(p) @ b
+    return out
 
 
 def influence(p: Beams, x: Array) -> Array:

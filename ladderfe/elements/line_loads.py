@@ -52,10 +52,12 @@ class LineLoads:
     def join(parts: list[LineLoads]) -> LineLoads:
         """Several sets of line loads as one; all must have the same number of cases."""
         return LineLoads(
-            np.concatenate([p.member for p in parts]), np.concatenate([p.start for p in parts]),
-            np.concatenate([p.end for p in parts]), np.concatenate([p.point for p in parts]),
+            np.concatenate([p.member for p in parts]),
+            np.concatenate([p.start for p in parts]),
+            np.concatenate([p.end for p in parts]),
+            np.concatenate([p.point for p in parts]),
             np.concatenate([p.force for p in parts]),
-        )  # fmt: skip
+        )
 
 
 def wrench(point: Array, force: Array) -> Array:

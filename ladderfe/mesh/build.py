@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.mesh.builder import Builder
-from ladderfe.mesh.rails import rail_line, rail_point, rail_shape
+from ladderfe.mesh.rails import rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh, Place
 
 __all__ = ["TAPER_STEPS", "build_mesh"]
@@ -52,7 +53,7 @@ def build_mesh(
     """
     b = Builder(chassis.material)
     extra = tuple(extra)
-    lines = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
+    lines: dict[str, _RailNodes] = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
     tips: dict[str, dict[float, int]] = {}
     for c in chassis.crossmembers:
         tips[c.name] = _add_crossmember(b, chassis, c, lines, refine)
@@ -64,17 +65,16 @@ def build_mesh(
 def _add_rail(
     b: Builder, chassis: Chassis, rail: Rail, extra: tuple[float, ...], refine: int, taper_steps: int
 ) -> _RailNodes:
-    line = rail_line(chassis, rail, extra, refine, taper_steps)
-    points = [rail_point(rail, s) for s in line.stations]
-    numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(points, line.stations, strict=True)]
+    line = rail_line(rail, tuple(rail_stations(chassis, rail, extra)), refine, taper_steps)
+    numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(line.points, line.stations, strict=True)]
     sections = [b.section(shape, SIDES[rail.side]) for shape in line.shapes]
-    first = b.chain(numbers, points, line.stations, sections, line.tapered)
+    first = b.chain(numbers, line.points, line.stations, sections, line.tapered)
     b.close_part(rail.name, "rail", rail.side, first)
     return _RailNodes(rail, np.array(line.stations), tuple(numbers))
 
 
 def _meeting_y(rail: Rail, station: float, height: float, toward: int, depth: float) -> float:
-    """y where a member that comes from the side `toward` (+1: from the right) meets a rail: the web's face it lands
+    """Y where a member that comes from the side `toward` (+1: from the right) meets a rail: the web's face it lands
     on, or the rail's middle where it passes above or below."""
     shape, point = rail_shape(rail, station), rail_point(rail, station)
     clear = abs(height - point[2]) >= (shape.depth + depth) / 2 - 1e-6
@@ -90,7 +90,7 @@ def _divide(points: list[Array], keep: Iterable[float], refine: int) -> tuple[li
                 points.insert(k + 1, points[k] + s * (points[k + 1] - points[k]))
                 break
     out = [points[0]]
-    for p, q in zip(points[:-1], points[1:], strict=True):
+    for p, q in itertools.pairwise(points):
         out += [p + (q - p) * s for s in np.linspace(0, 1, refine + 1)[1:]]
     return out, [float(p[1]) for p in out]
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,26 +55,29 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
 
 @dataclass(frozen=True, slots=True)
 class RailLine:
-    """Stations of a rail's nodes, and for every interval the shape that stands for it and whether it is a taper step."""
+    """Stations and places (mm) of a rail's nodes, and for every interval the shape that stands for it and whether it
+    is a taper step."""
 
     stations: tuple[float, ...]
+    points: tuple[Array, ...]
     shapes: tuple[Shape, ...]
     tapered: tuple[bool, ...]
 
 
-def rail_line(chassis: Chassis, rail: Rail, extra: Iterable[float], refine: int, taper_steps: int) -> RailLine:
-    """Divide a rail: every interval in `refine` equal members, tapered spans in at least `taper_steps` per span.
+@lru_cache(maxsize=64)
+def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int) -> RailLine:
+    """Divide a rail: every interval of `base` in `refine` equal members, tapered spans in at least `taper_steps`.
 
     A taper step is prismatic with the shape at its middle; the error falls with the square of the step.
     """
-    base = rail_stations(chassis, rail, extra)
     stations, shapes, tapered = [base[0]], [], []
-    for a, b in zip(base[:-1], base[1:], strict=True):
+    for a, b in itertools.pairwise(base):
         span = next(s for s in reversed(rail.spans) if s.start <= (a + b) / 2)
         tapers = span.shape_end is not None and span.shape_end != span.shape
         steps = refine * (max(1, int(np.ceil(taper_steps * (b - a) / (span.end - span.start)))) if tapers else 1)
         cuts = [float(v) for v in np.linspace(a, b, steps + 1)]
         stations += cuts[1:]
-        shapes += [rail_shape(rail, (p + q) / 2) for p, q in zip(cuts[:-1], cuts[1:], strict=True)]
+        shapes += [rail_shape(rail, (p + q) / 2) if tapers else span.shape for p, q in itertools.pairwise(cuts)]
         tapered += [tapers] * steps
-    return RailLine(tuple(stations), tuple(shapes), tuple(tapered))
+    points = tuple(rail_point(rail, s) for s in stations)
+    return RailLine(tuple(stations), points, tuple(shapes), tuple(tapered))

@@ -10,17 +10,25 @@ from ladderfe.report.table import WIDTH, heading, paragraph, table
 
 __all__ = ["beside_text"]
 
-SCALE = {"N": (1e-3, "kN", 2), "N mm": (1e-6, "kN m", 3), "mm": (1.0, "mm", 0), "MPa": (1.0, "N/mm2", 1), "share": (100.0, "%", 1)}
+SCALE = {
+    "N": (1e-3, "kN", 2),
+    "N mm": (1e-6, "kN m", 3),
+    "mm": (1.0, "mm", 0),
+    "MPa": (1.0, "N/mm2", 1),
+    "share": (100.0, "%", 1),
+}
 
 
 def beside_text(rows: Sequence[BesideRow]) -> str:
     """Rows side by side; the frame's rails at 2 x static, which is what the paper's one rail stands for."""
     words = (
-        "The paper puts all sprung weight on one rail. The frame's two rails at 2 x static carry as much each, so these "
-        "are compared: rail by rail, the whole frame in 3D against the beam on paper."
+        "The paper puts all sprung weight on one rail. The frame's two rails at 2 x static carry as much each, so "
+        "these are compared: rail by rail, the whole frame in 3D against the beam on paper."
     )
     out = [*heading("Beside the whole frame"), *paragraph(words), ""]
-    cells = [[r.what, *(_number(v, r.unit) for v in (r.hand, r.left, r.right)), SCALE[r.unit][1], r.cause] for r in rows]
+    cells = [
+        [r.what, *(_number(v, r.unit) for v in (r.hand, r.left, r.right)), SCALE[r.unit][1], r.cause] for r in rows
+    ]
     out += table(["", "by hand", "left rail", "right rail", "", "what makes the difference"], cells, "lrrrlw")
     return "\n".join(line[:WIDTH] for line in out)
 

@@ -41,11 +41,35 @@ def findings_tables(findings: Findings) -> dict[str, Table]:
 
 
 def _utilisations(f: Findings) -> Table:
-    head = ("case", "part", "side", "along mm", "wall", "point", "criterion", "stress N/mm2", "limit N/mm2", "utilisation", "twist stress checked")
+    head = (
+        "case",
+        "part",
+        "side",
+        "along mm",
+        "wall",
+        "point",
+        "criterion",
+        "stress N/mm2",
+        "limit N/mm2",
+        "utilisation",
+        "twist stress checked",
+    )
     return head, [
-        (u.case, u.part, u.side, _round(u.along), u.wall, u.point, u.criterion, _round(u.stress), u.limit, _round(u.ratio), u.twist_checked)
+        (
+            u.case,
+            u.part,
+            u.side,
+            _round(u.along),
+            u.wall,
+            u.point,
+            u.criterion,
+            _round(u.stress),
+            u.limit,
+            _round(u.ratio),
+            u.twist_checked,
+        )
         for u in f.utilisations
-    ]  # fmt: skip
+    ]
 
 
 def _places(f: Findings) -> list[tuple[str, float]]:
@@ -55,7 +79,19 @@ def _places(f: Findings) -> list[tuple[str, float]]:
 
 
 def _resultants(f: Findings) -> Table:
-    head = ("case", "part", "along mm", "member", "turning point", "N N", "Vy N", "Vz N", "T N mm", "My N mm", "Mz N mm")
+    head = (
+        "case",
+        "part",
+        "along mm",
+        "member",
+        "turning point",
+        "N N",
+        "Vy N",
+        "Vz N",
+        "T N mm",
+        "My N mm",
+        "Mz N mm",
+    )
     rows = []
     for c, case in enumerate(f.solution.cases):
         for k, (part, along) in enumerate(_places(f)):
@@ -89,19 +125,26 @@ def _movements(f: Findings) -> Table:
 
 def _reactions(f: Findings) -> Table:
     s = f.solution
-    rows = [(case.name, name, _round(float(s.support_forces[k, c]))) for c, case in enumerate(s.cases) for k, name in enumerate(s.supports)]
+    rows = [
+        (case.name, name, _round(float(s.support_forces[k, c])))
+        for c, case in enumerate(s.cases)
+        for k, name in enumerate(s.supports)
+    ]
     return ("case", "support", "force N"), rows
 
 
 def _lines(f: Findings) -> Table:
     head = ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm")
     return head, [
-        (x.name, x.side, x.start, x.end, _round(1e6 * x.at_start), _round(1e6 * x.at_end), x.outward) for x in f.solution.carried.lines
+        (x.name, x.side, x.start, x.end, _round(1e6 * x.at_start), _round(1e6 * x.at_end), x.outward)
+        for x in f.solution.carried.lines
     ]
 
 
 def _proofs(f: Findings) -> Table:
-    rows: list[tuple[Any, ...]] = [(p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs]
+    rows: list[tuple[Any, ...]] = [
+        (p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs
+    ]
     return ("proof", "holds", "difference", "limit", "unit", "why this limit"), rows
 
 

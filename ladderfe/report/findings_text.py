@@ -36,18 +36,30 @@ def findings_text(findings: Findings, source: str) -> str:
 
 def _short_of_proof(findings: Findings) -> list[str]:
     names = ", ".join(p.what for p in findings.proofs if not p.holds)
-    return ["", *paragraph(f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file.")]
+    return [
+        "",
+        *paragraph(f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file."),
+    ]
 
 
 def _loads(findings: Findings) -> list[str]:
     c, s = findings.chassis, findings.solution
     kg = [[a.name, *(f"{1000 * v:.0f}" for v in (a.load, a.unsprung, a.load - a.unsprung))] for a in c.axles]
-    out = [*heading("What was weighed and where it lies"), *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr")]
+    out = [
+        *heading("What was weighed and where it lies"),
+        *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr"),
+    ]
     own = frame_mass(s.mesh)
     listed = [f"{m.name} {1000 * m.mass:.0f} kg" + ("" if m.aboard else " (added after weighing)") for m in c.masses]
     out += ["", *paragraph(f"Frame itself {1000 * own.mass:.0f} kg. Listed: {', '.join(listed) or 'nothing'}.")]
     lines = [
-        [line.name, line.side, f"{line.start:.0f} to {line.end:.0f}", f"{1e6 * line.at_start:.1f}", f"{1e6 * line.at_end:.1f}"]
+        [
+            line.name,
+            line.side,
+            f"{line.start:.0f} to {line.end:.0f}",
+            f"{1e6 * line.at_start:.1f}",
+            f"{1e6 * line.at_end:.1f}",
+        ]
         for line in s.carried.lines
     ]
     out += ["", "The rest lies along the rails:"]
@@ -72,21 +84,32 @@ def _short(spring: str) -> str:
 
 def _governing(findings: Findings) -> list[str]:
     rows = [
-        [str(k), percent(u.ratio), u.part, place_words(u), u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
-         u.criterion, f"{u.stress:.1f}", f"{u.limit:.0f}", u.case]
+        [
+            str(k),
+            percent(u.ratio),
+            u.part,
+            place_words(u),
+            u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
+            u.criterion,
+            f"{u.stress:.1f}",
+            f"{u.limit:.0f}",
+            u.case,
+        ]
         for k, u in enumerate(findings.governing(), 1)
-    ]  # fmt: skip
+    ]
     c = findings.chassis.criteria
-    out = [*heading("Governing stresses, N/mm2"),
-           *table(["", "of limit", "part", "at", "wall", "criterion", "stress", "limit", "case"], rows, "rrlrllrrl")]  # fmt: skip
+    out = [
+        *heading("Governing stresses, N/mm2"),
+        *table(["", "of limit", "part", "at", "wall", "criterion", "stress", "limit", "case"], rows, "rrlrllrrl"),
+    ]
     out += ["", *paragraph(f"Limits: {c.source}")] if c.source else []
     over = [u for u in findings.governing(1000) if u.ratio > 1]
     if over:
         u = over[0]
         out += paragraph(
-            f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, {u.case}). "
-            "Next: check the section sizes and the loads that matter there, measure the wall, and look at a lower factor or "
-            "a stronger section."
+            f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} "
+            f"({u.wall}, {u.case}). Next: check the section sizes and the loads that matter there, measure the wall, "
+            "and look at a lower factor or a stronger section."
         )
     return out
 
@@ -99,10 +122,23 @@ def _rails(findings: Findings) -> list[str]:
             if k:
                 m, v = a.moment(k), a.shear(k)
                 i, j, q = int(np.argmax(m)), int(np.argmin(m)), int(np.argmax(np.abs(v)))
-                rows.append([case.name, side, f"{m[i] / 1e6:.3f}", f"{a.station[i]:.0f}", f"{m[j] / 1e6:.3f}", f"{a.station[j]:.0f}",
-                             f"{v[q] / 1e3:.2f}", f"{a.station[q]:.0f}"])  # fmt: skip
+                rows.append(
+                    [
+                        case.name,
+                        side,
+                        f"{m[i] / 1e6:.3f}",
+                        f"{a.station[i]:.0f}",
+                        f"{m[j] / 1e6:.3f}",
+                        f"{a.station[j]:.0f}",
+                        f"{v[q] / 1e3:.2f}",
+                        f"{a.station[q]:.0f}",
+                    ]
+                )
     head = ["case", "rail", "sagging kN m", "at mm", "hogging kN m", "at mm", "shear kN", "at mm"]
-    return [*heading("Rails: greatest moment and shear (M sagging positive, V = dM/dx)"), *table(head, rows, "llrrrrrr")]
+    return [
+        *heading("Rails: greatest moment and shear (M sagging positive, V = dM/dx)"),
+        *table(head, rows, "llrrrrrr"),
+    ]
 
 
 def _movements(findings: Findings) -> list[str]:
@@ -113,14 +149,19 @@ def _movements(findings: Findings) -> list[str]:
             z = s.movements[start + 2, k]
             i, j = int(np.argmin(z)), int(np.argmax(z))
             bend = _bend(findings, k)
-            rows.append([case.name, f"{z[i]:.1f}", s.mesh.node_names[i], f"{z[j]:.1f}", s.mesh.node_names[j], f"{bend:.2f}"])
+            rows.append(
+                [case.name, f"{z[i]:.1f}", s.mesh.node_names[i], f"{z[j]:.1f}", s.mesh.node_names[j], f"{bend:.2f}"]
+            )
     head = ["case", "lowest mm", "where", "highest mm", "where", "rail bends mm"]
-    note = "Up is positive, springs included. The last column is the frame's own: the rails' sag against a straight line between the axles."
+    note = (
+        "Up is positive, springs included. The last column is the frame's own: the rails' sag against a straight line "
+        "between the axles."
+    )
     return [*heading("Movements"), *table(head, rows, "lrlrlr"), *paragraph(note)]
 
 
 def _bend(findings: Findings, case: int) -> float:
-    """Greatest departure of a rail between the axles from the straight line through it at the axles, mm, sag positive."""
+    """Greatest departure of a rail from the straight line through it at the axles, between them; mm, sag positive."""
     s, worst = findings.solution, 0.0
     front, rear = (a.station for a in findings.chassis.axles)
     for name in ("left rail", "right rail"):
@@ -141,15 +182,19 @@ def _assumptions(findings: Findings) -> list[str]:
     rows = []
     for i in findings.influences:
         a = i.assumption
-        rows.append([a.meaning, f"{a.low:g}", f"{a.used:g}", f"{a.high:g}", a.unit, *(_moved(v) for v in (i.at_low, i.at_high)), a.source])
+        values = (f"{a.low:.4g}", f"{a.used:.4g}", f"{a.high:.4g}")
+        rows.append([_moved(i.at_low), _moved(i.at_high), *values, a.unit, f"{a.meaning} [{a.source}]"])
     used = percent(findings.influences[0].used)
-    head = ["assumed", "low", "used", "high", "unit", "at low", "at high", "source"]
-    words = f"Not in the file, so ASSUMED; the one that moves the governing utilisation ({used}) most comes first:"
-    return [*heading("Assumptions"), *paragraph(words), *table(head, rows, "lrrrlrrw")]
+    head = ["at low", "at high", "low", "used", "high", "unit", "what is assumed [source]"]
+    words = (
+        f"Not in the file, so ASSUMED. The governing utilisation is {used} with the values used; the first two columns "
+        "show it with the low and the high value; what moves it most comes first."
+    )
+    return [*heading("Assumptions"), *paragraph(words), "", *table(head, rows, "rrrrrlw")]
 
 
 def _moved(value: float | None) -> str:
-    return "no answer" if value is None else f"{100 * value:.1f} %"
+    return "none" if value is None else f"{100 * value:.1f} %"
 
 
 def _left_out(findings: Findings) -> list[str]:
@@ -162,12 +207,20 @@ def _left_out(findings: Findings) -> list[str]:
 def proofs_text(findings: Findings) -> list[str]:
     """The self-check, line by line."""
     rows = [
-        ["holds" if p.holds else "SHORT", p.what, f"{p.difference:.1e}" if not p.unit else f"{p.difference:.1f} {p.unit}",
-         f"{p.limit:.0e}" if not p.unit else f"{p.limit:.0f}", p.why]
+        [
+            "holds" if p.holds else "SHORT",
+            p.what,
+            f"{p.difference:.1e}" if not p.unit else f"{p.difference:.1f}",
+            f"{p.limit:.0e}" if not p.unit else f"{p.limit:.0f}",
+            p.unit or "relative",
+        ]
         for p in findings.proofs
-    ]  # fmt: skip
+    ]
     held = sum(p.holds for p in findings.proofs)
-    return [*heading(f"Self-check: {held} of {len(rows)} proofs hold"), *table(["", "proof", "apart", "limit", "why this limit"], rows, "llrrw")]
+    return [
+        *heading(f"Self-check: {held} of {len(rows)} proofs hold"),
+        *table(["", "proof", "apart by", "limit", ""], rows, "llrrl"),
+    ]
 
 
 def _cautions(_: Findings) -> list[str]:

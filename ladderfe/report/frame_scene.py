@@ -65,7 +65,11 @@ def _strips(section: Section) -> _Strips:
             walls.append(wall.name)
             continue
         faces = own.reshape(-1, 3)  # start, end, middle of each face
-        ends = [((p.y[f[k]] + p.y[g[k]]) / 2, (p.z[f[k]] + p.z[g[k]]) / 2) for f, g in [(faces[0], faces[-1])] for k in (0, 2, 1)]
+        ends = [
+            ((p.y[f[k]] + p.y[g[k]]) / 2, (p.z[f[k]] + p.z[g[k]]) / 2)
+            for f, g in [(faces[0], faces[-1])]
+            for k in (0, 2, 1)
+        ]
         if len(faces) > 1:
             ends = [wall.start, ((wall.start[0] + wall.end[0]) / 2, (wall.start[1] + wall.end[1]) / 2), wall.end]
         for a, b in ((0, 1), (1, 2)):
@@ -80,7 +84,8 @@ def wall_strips(findings: Findings) -> WallStrips:
     s, r = findings.solution, findings.rows
     pair = np.nonzero((r.member[1:] == r.member[:-1]) & (r.x[1:] > r.x[:-1] + 1e-9))[0]
     origin = s.mesh.end_points()[:, 0]
-    corners, rows, points, member, offset, walls = [], [], [], [], [], []
+    corners, rows, points, member, offset = [], [], [], [], []
+    walls: list[str] = []
     for a in pair:
         m = int(r.member[a])
         strips = _strips(s.mesh.sections[int(s.mesh.section_of[m])])
@@ -96,9 +101,13 @@ def wall_strips(findings: Findings) -> WallStrips:
         member.append(np.full(k, m))
         walls += strips.walls
     return WallStrips(
-        np.concatenate(corners), np.concatenate(rows), np.concatenate(points), np.concatenate(member),
-        np.concatenate(offset), tuple(walls),
-    )  # fmt: skip
+        np.concatenate(corners),
+        np.concatenate(rows),
+        np.concatenate(points),
+        np.concatenate(member),
+        np.concatenate(offset),
+        tuple(walls),
+    )
 
 
 def corner_movements(findings: Findings, strips: WallStrips) -> Array:
@@ -162,11 +171,14 @@ def _rigid_part(corners: Array, move: Array) -> Array:
     mean = p.mean(axis=0)
     x, y, z = (p - mean).T
     zero, one = np.zeros_like(x), np.ones_like(x)
-    a = np.stack([
-        np.stack([one, zero, zero, zero, z, -y], axis=1),
-        np.stack([zero, one, zero, -z, zero, x], axis=1),
-        np.stack([zero, zero, one, y, -x, zero], axis=1),
-    ], axis=1)  # fmt: skip
+    a = np.stack(
+        [
+            np.stack([one, zero, zero, zero, z, -y], axis=1),
+            np.stack([zero, one, zero, -z, zero, x], axis=1),
+            np.stack([zero, zero, one, y, -x, zero], axis=1),
+        ],
+        axis=1,
+    )
     q = np.linalg.lstsq(a.reshape(-1, 6), u.ravel(), rcond=None)[0]
     out: Array = (a @ q).reshape(move.shape)
     return out
@@ -204,13 +216,13 @@ def _supports(findings: Findings, case: int) -> tuple[Support, ...]:
 
 def _loads(findings: Findings, case: int) -> tuple[Load, ...]:
     s, c = findings.solution, findings.chassis
-    rails = {r.side: r for r in c.rails}
+    right = c.rails[1]
     out = []
     for line in s.carried.lines:
-        if line.side != "right":
+        if line.side != right.side:
             continue
         x = np.linspace(line.start, line.end, max(2, round((line.end - line.start) / 150) + 1))
-        points = np.array([rail_point(rails[line.side], float(v)) for v in x])
+        points = np.array([rail_point(right, float(v)) for v in x])
         mass = np.interp(x, [line.start, line.end], [line.at_start, line.at_end])
         down = s.field[2, case] - s.field[4, case] * x
         q = mass * down

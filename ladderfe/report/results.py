@@ -33,8 +33,11 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
     names = [*(n for n, _ in texts), "frame.vtu", *pictures]
     there = [n for n in names if (folder / n).exists()]
     if there and not overwrite:
-        raise OutputError(str(folder), f"holds results already ({', '.join(there[:3])}{', ...' if len(there) > 3 else ''})",
-                          "Name another folder or add --overwrite")  # fmt: skip
+        raise OutputError(
+            str(folder),
+            f"holds results already ({', '.join(there[:3])}{', ...' if len(there) > 3 else ''})",
+            "Name another folder or add --overwrite",
+        )
     for name, text in texts:
         write_whole(folder / name, text, overwrite)
     write_frame(findings, folder / "frame.vtu", overwrite=overwrite)
@@ -42,9 +45,11 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
     for name, what in pictures.items():
         notes += write_picture(findings, governing, what, folder / name, overwrite=overwrite)[1:]
     about = {
-        "findings.txt": "the page above", "hand.txt": "hand calculation, and the frame beside it",
-        "findings.json": "everything, for machines", "frame.vtu": "beams and walls with all cases, for general viewers",
-    }  # fmt: skip
+        "findings.txt": "the page above",
+        "hand.txt": "hand calculation, and the frame beside it",
+        "findings.json": "everything, for machines",
+        "frame.vtu": "beams and walls with all cases, for general viewers",
+    }
     about |= {n: f"{w} in case {governing!r}" for n, w in pictures.items()}
     return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in names), *dict.fromkeys(notes)]
 
@@ -92,6 +97,11 @@ def write_frame(findings: Findings, path: Path, *, overwrite: bool = False) -> N
     if not np.isfinite(moves).all():
         raise ModelError("frame", "a movement is not a number", "Please report the chassis file")
     write_vtu(
-        path, ends.reshape(-1, 3), np.arange(2 * m).reshape(m, 2), strips.corners, cases,
-        part_numbers=(part, part[strips.member]), overwrite=overwrite,
-    )  # fmt: skip
+        path,
+        ends.reshape(-1, 3),
+        np.arange(2 * m).reshape(m, 2),
+        strips.corners,
+        cases,
+        part_numbers=(part, part[strips.member]),
+        overwrite=overwrite,
+    )

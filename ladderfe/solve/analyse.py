@@ -13,10 +13,11 @@ from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Mount
 from ladderfe.elements import LineLoads, resultants
 from ladderfe.mesh import Mesh
+from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import BodyForces, body_forces
 from ladderfe.solve.frame import Frame
 from ladderfe.solve.members import frame_of
-from ladderfe.solve.supports import Footing, support_rows
+from ladderfe.solve.supports import Footing, factorised, support_rows
 
 __all__ = ["Solution", "analyse"]
 
@@ -74,19 +75,29 @@ class Solution:
 
 
 def analyse(
-    mesh: Mesh, carried: Carried, cases: Sequence[LoadCase], springs: Sequence[Spring], mounts: Sequence[Mount]
+    mesh: Mesh,
+    carried: Carried,
+    cases: Sequence[LoadCase],
+    springs: Sequence[Spring],
+    mounts: Sequence[Mount],
+    *,
+    factor: Factor | None = None,
 ) -> Solution:
     """Solve a frame for all cases.
 
     The springs stand on level ground; where wheel loads were weighed they are set up so that what was weighed comes
-    out exactly.  Cases with given spring forces are balanced by the inertia of all masses.
+    out exactly.  Cases with given spring forces are balanced by the inertia of all masses.  `factor` is that of an
+    equal frame solved before (see `same_frame`).
     Raises MechanismError where the frame is not held together.
     """
-    frame = frame_of(mesh)
+    factor = factorised(frame_of(mesh)) if factor is None else factor
+    frame = factor.frame
     aboard = body_forces(mesh, frame, carried.lines, [m for m in carried.masses if m.aboard], mounts, own=True)
     later = body_forces(mesh, frame, (), [m for m in carried.masses if not m.aboard], mounts, own=False)
-    footing = Footing(frame, support_rows(mesh, frame, springs), np.concatenate([aboard.total, later.total], axis=1))
-    weighed = LoadCase(name=AS_WEIGHED, kind="static", about="as on the scales", source="axle loads of the chassis file")
+    footing = Footing(factor, support_rows(mesh, frame, springs), np.concatenate([aboard.total, later.total], axis=1))
+    weighed = LoadCase(
+        name=AS_WEIGHED, kind="static", about="as on the scales", source="axle loads of the chassis file"
+    )
     every = (weighed, *cases)
     load, force, rigid = _equilibrium(footing, every, springs)
     u = footing.movements(load, force, rigid)
@@ -124,13 +135,11 @@ def _equilibrium(footing: Footing, cases: Sequence[LoadCase], springs: Sequence[
     load[8, 0] = 0  # what was not aboard was not weighed
     set_up = _set_up(footing, springs, load[:, 0])
     standing = np.array([c.spring_factors is None for c in cases])
-    force[:, standing], rigid[:, standing] = footing.carry(
-        load[:, standing], set_up[:, None] * gravity[standing]
-    )
+    force[:, standing], rigid[:, standing] = footing.carry(load[:, standing], set_up[:, None] * gravity[standing])
     static_load = load[:, :1].copy()
     static_load[8] = -GRAVITY
     static, _ = footing.carry(static_load, set_up[:, None])
-    for k in np.nonzero(~standing)[0]:
+    for k in (int(i) for i in np.nonzero(~standing)[0]):
         force[:, k] = _given_forces(cases[k], springs, static[:, 0])
         load[:, k] += _inertia(footing, load[:, k], force[:, k])
         rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1])[:, 0]

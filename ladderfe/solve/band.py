@@ -75,10 +75,12 @@ class Factor:
             entries.append((r - c, c, k[keep]))
         flat = np.concatenate([d * self.size + c for d, c, _ in entries])
         values = np.concatenate([v for _, _, v in entries])
-        return np.bincount(flat, values, minlength=(half + 1) * self.size).reshape(half + 1, self.size)
+        band: Array = np.bincount(flat, values, minlength=(half + 1) * self.size).astype(float)
+        return band.reshape(half + 1, self.size)
 
     def _scaled(self) -> Array:
-        n, scaled = self.size, self._band * self._scale
+        n = self.size
+        scaled: Array = self._band * self._scale
         for d in range(len(self._band)):
             scaled[d, : n - d] *= self._scale[d:]
         return scaled
@@ -91,7 +93,7 @@ class Factor:
             self._complain(self._loosest())
 
     def _softest_motion(self) -> Array:
-        """(unknowns,) the softest motion, by inverse iteration on a slightly stiffened K; rotations in rad, largest 1."""
+        """(unknowns,) the softest motion, by inverse iteration on a slightly stiffened K."""
         from scipy.linalg import cho_solve_banded, cholesky_banded
 
         band = self._scaled()
@@ -106,14 +108,20 @@ class Factor:
     def _loosest(self) -> int:
         """The unknown to name: a released joint that takes part in the softest motion, else what moves most."""
         f, u = self.frame, self._softest_motion()
-        turning = np.concatenate([np.arange(f.start[-1]) - np.repeat(f.start[:-1], np.diff(f.start)) >= 3,
-                                  np.array([s.direction >= 3 for s in f.soft], dtype=bool)])  # fmt: skip
+        turning = np.concatenate(
+            [
+                np.arange(f.start[-1]) - np.repeat(f.start[:-1], np.diff(f.start)) >= 3,
+                np.array([s.direction >= 3 for s in f.soft], dtype=bool),
+            ]
+        )
         size = np.abs(u) * np.where(turning, np.ptp(f.nodes, axis=0).max(), 1.0)
         free = [int(f.start[-1]) + k for k, s in enumerate(f.soft) if s.stiffness == 0]
         moving = [k for k in free if size[k] > 1e-3 * size.max()]
         candidates = np.array(moving) if moving else np.arange(f.unknowns)
         most = size[candidates]
-        return int(candidates[np.argmax(most > 0.999 * most.max())])  # the first of those alike: rounding does not choose
+        return int(
+            candidates[np.argmax(most > 0.999 * most.max())]
+        )  # the first of those alike: rounding does not choose
 
     def _loose_part(self) -> str | None:
         """Name of a node in a part that is joined to nothing that is held, None if all hangs together."""
@@ -133,7 +141,9 @@ class Factor:
             raise MechanismError("frame", "nothing holds it, so it floats", "Give it supports")
         loose = self._loose_part()
         if loose is not None:
-            raise MechanismError(loose, "not connected to the rest of the frame", "Join it by a crossmember or remove it")
+            raise MechanismError(
+                loose, "not connected to the rest of the frame", "Join it by a crossmember or remove it"
+            )
         where, motion = self.describe(unknown)
         raise MechanismError(
             where,

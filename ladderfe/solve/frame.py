@@ -1,4 +1,4 @@
-"""The frame as the solver sees it: nodes, members with rigid arms at their true ends, and the freedoms of soft joints."""
+"""The frame as the solver sees it: nodes, members with rigid arms at their true ends, freedoms of soft joints."""
 
 from __future__ import annotations
 
@@ -16,9 +16,13 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 MOTIONS = (
-    "move along x", "move sideways (y)", "move up and down (z)",
-    "rotate about x", "rotate about y", "rotate about z",
-)  # fmt: skip
+    "move along x",
+    "move sideways (y)",
+    "move up and down (z)",
+    "rotate about x",
+    "rotate about y",
+    "rotate about z",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class SoftEnd:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """Members with equally many unknowns: transform (g, 12, m) from the frame's unknowns `dofs` (g, m) to member axes."""
+    """Members with equally many unknowns: transform (g, 12, m) from the unknowns `dofs` (g, m) to their axes."""
 
     members: IntArray
     transform: Array
@@ -134,7 +138,10 @@ class Frame:
     @cached_property
     def blocks(self) -> tuple[tuple[Array, IntArray], ...]:
         """(k (g, m, m), dofs (g, m)) in the frame's unknowns, joint springs last."""
-        out = [(g.transform.transpose(0, 2, 1) @ self.member_stiffness[g.members] @ g.transform, g.dofs) for g in self.groups]
+        out = [
+            (g.transform.transpose(0, 2, 1) @ self.member_stiffness[g.members] @ g.transform, g.dofs)
+            for g in self.groups
+        ]
         if self.soft:
             k = np.array([s.stiffness for s in self.soft])[:, None, None]
             out.append((k, int(self.start[-1]) + np.arange(len(self.soft))[:, None]))
@@ -167,4 +174,6 @@ class Frame:
 
     def row(self, node: int, arm: Array, direction: Array) -> tuple[IntArray, Array]:
         """Unknowns and coefficients of the movement along `direction` (6,) of a point `arm` away from a node."""
-        return np.arange(self.start[node], self.start[node] + 6), np.asarray(direction, float) @ rigid_arm(np.asarray(arm, float))
+        return np.arange(self.start[node], self.start[node] + 6), np.asarray(direction, float) @ rigid_arm(
+            np.asarray(arm, float)
+        )

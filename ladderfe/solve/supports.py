@@ -23,7 +23,7 @@ from ladderfe.mesh import Mesh
 from ladderfe.solve.band import Factor
 from ladderfe.solve.frame import Frame, rigid_arm
 
-__all__ = ["Footing", "Support", "footing_of", "rigid_motions", "support_rows"]
+__all__ = ["Footing", "Support", "factorised", "footing_of", "rigid_motions", "support_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -77,13 +77,18 @@ def footing_of(frame: Frame) -> IntArray:
     return np.array([s[a], s[a] + 1, s[a] + 2, s[b] + 1, s[b] + 2, s[c] + 2])
 
 
+def factorised(frame: Frame) -> Factor:
+    """A frame factorised on its determinate footing; MechanismError where it does not hang together."""
+    return Factor(frame, footing_of(frame))
+
+
 class Footing:
     """A factorised frame with its supports condensed."""
 
-    def __init__(self, frame: Frame, supports: Sequence[Support], loads: Array) -> None:
-        """Factorise and solve for the load vectors (unknowns, c) and unit support forces at once."""
-        self.frame, self.supports = frame, tuple(supports)
-        self.factor = Factor(frame, footing_of(frame))
+    def __init__(self, factor: Factor, supports: Sequence[Support], loads: Array) -> None:
+        """Solve for the load vectors (unknowns, c) and unit support forces at once."""
+        self.factor, self.supports = factor, tuple(supports)
+        frame = self.frame = factor.frame
         self.rows = np.stack([s.row for s in supports], axis=1)
         self.motions = rigid_motions(frame)
         self.loads = loads
@@ -114,9 +119,10 @@ class Footing:
         return self._balance(self.flexibility + np.diag(own), -self.flexibility, self.lever.T)[0]
 
     def work(self) -> Array:
-        """(c + s, c + s) work of every load and unit support force on the movements of every other; symmetric by Betti."""
+        """(c + s, c + s) work of every load and unit support force on the others' movements; symmetric by Betti."""
         loads = np.concatenate([self.loads, self.rows], axis=1)
-        return loads.T @ np.concatenate([self.load_movements, self.unit_movements], axis=1)
+        out: Array = loads.T @ np.concatenate([self.load_movements, self.unit_movements], axis=1)
+        return out
 
     def set_up_for(self, load: Array, force: Array) -> Array:
         """(s,) mm by which the springs must be set up so that under `load` (c,) they push with `force` (s,)."""
@@ -128,7 +134,8 @@ class Footing:
         """(6, k) rigid motions that bring springs under given forces (s, k) nearest to their own deflection."""
         own = np.array([s.flexibility for s in self.supports])
         gap = -(self.rows.T @ (self.load_movements @ load)) - (self.flexibility + np.diag(own)) @ force
-        return np.linalg.lstsq(self.lever, gap, rcond=None)[0]
+        out: Array = np.linalg.lstsq(self.lever, gap, rcond=None)[0].astype(float)
+        return out
 
     def movements(self, load: Array, force: Array, rigid: Array) -> Array:
         """(unknowns, k) movements of the frame."""
