@@ -1,6 +1,7 @@
 """Thin-walled sections wall by wall: shapes, walls, properties, stress points."""
 
 from ladderfe.sections.flow import Flow, flow_of, rectangle_torsion
+from ladderfe.sections.plates import boxing_plate, joining_flow, lapped_plate, weld_flows
 from ladderfe.sections.points import StressPoints
 from ladderfe.sections.properties import Properties, properties
 from ladderfe.sections.shapes import Angle, Box, Channel, Flat, Shape, TopHat, Tube, between
@@ -8,5 +9,6 @@ from ladderfe.sections.walls import Fillet, Section, Wall, weld
 
 __all__ = [
     "Angle", "Box", "Channel", "Fillet", "Flat", "Flow", "Properties", "Section", "Shape", "StressPoints", "TopHat",
-    "Tube", "Wall", "between", "flow_of", "properties", "rectangle_torsion", "weld",
+    "Tube", "Wall", "between", "boxing_plate", "flow_of", "joining_flow", "lapped_plate", "properties",
+    "rectangle_torsion", "weld", "weld_flows",
 ]

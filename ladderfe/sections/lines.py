@@ -20,7 +20,8 @@ LINEAR = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6  # integral of the products of t
 class Lines:
     """Mid-lines of w walls.
 
-    graph : how they connect.  ends : (w, 2 ends, 2) places (y, z).  grow : (w, 2) plate beyond each end.
+    graph : how they connect.  ends : (w, 2 ends, 2) places (y, z).  grow : (w, 2) plate beyond each end.  lean : (w,)
+    area's centre off the chord.
     along : (w, 2) unit vectors from start to end.  length, thickness, modulus : (w,).  metal : (w,) m t L, 0 for welds.
     rho : (w,) distance of the line from the origin, positive where walking along it turns counter-clockwise.
     area, centre (2,) and moments (2, 2) = [[Izz, Iyz], [Iyz, Iyy]] are those of the lines: each m t L, without the
@@ -31,6 +32,7 @@ class Lines:
     graph: Graph
     ends: Array
     grow: Array
+    lean: Array
     along: Array
     length: Array
     thickness: Array
@@ -46,8 +48,9 @@ class Lines:
 def lines_of(section: Section) -> Lines:
     """The mid-lines of a section; ModelError when they do not connect."""
     graph = graph_of(section)
-    table = np.array([(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end) for w in section.walls])
-    ends, thickness, modulus, grow = table[:, :4].reshape(-1, 2, 2), table[:, 4], table[:, 5], table[:, 6:]
+    table = np.array([(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end, w.lean)
+                      for w in section.walls])
+    ends, thickness, modulus, grow = table[:, :4].reshape(-1, 2, 2), table[:, 4], table[:, 5], table[:, 6:8]
     along = ends[:, 1] - ends[:, 0]
     length = np.sqrt((along * along).sum(axis=1))
     along = along / length[:, None]
@@ -58,4 +61,5 @@ def lines_of(section: Section) -> Lines:
     statics = metal[:, None, None] * (LINEAR @ arms)
     moments = arms.reshape(-1, 2).T @ statics.reshape(-1, 2)
     rho = ends[:, 0, 0] * along[:, 1] - ends[:, 0, 1] * along[:, 0]
-    return Lines(graph, ends, grow, along, length, thickness, modulus, metal, rho, area, centre, moments, statics)
+    return Lines(graph, ends, grow, table[:, 8], along, length, thickness, modulus, metal, rho, area, centre, moments,
+                 statics)

@@ -82,6 +82,8 @@ def _plates(section: Section, flow: Flow) -> _Plates:
     plain = length * lines.thickness
     weight = plain * lines.modulus
     middle = lines.ends.sum(axis=1) / 2 + lines.along * ((lines.grow[:, 1] - lines.grow[:, 0]) / 2)[:, None]
+    if lines.lean.any():
+        middle += lines.lean[:, None] * np.stack([-lines.along[:, 1], lines.along[:, 0]], axis=1)
     across = lines.thickness**2
     own = (lines.along * (weight * (length**2 - across) / 12)[:, None]).T @ lines.along
     own[[0, 1], [0, 1]] += float(weight @ across) / 12

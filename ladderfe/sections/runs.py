@@ -71,7 +71,8 @@ def walls_of_run(corners: list[Point], legs: list[Leg], radius: float) -> tuple[
 def _bend(corner: Point, way: Point, onward: Point, legs: tuple[Leg, Leg], radius: float) -> list[Wall]:
     """Four chords from the end of one leg to the start of the next; the first two belong to the first leg.
 
-    The plates' growth makes each chord's area that of its arc, mean radius x angle x thickness.
+    The plates' growth and lean give each chord the area and centroid of its arc.  What is left of the mid-line's length
+    is 0.7 % of the bends' (J 0.1 % low where bends are a sixth of the perimeter).
     """
     here, then = legs
     mean = (radius - here.thickness / 2, radius - then.thickness / 2)
@@ -86,9 +87,15 @@ def _bend(corner: Point, way: Point, onward: Point, legs: tuple[Leg, Leg], radiu
         start, end = places[i], places[i + 1]
         half = hypot((start[0] + end[0]) / 2 - centre[0], (start[1] + end[1]) / 2 - centre[1])
         grow = (arc * STEP - hypot(end[0] - start[0], end[1] - start[1])) / 2
-        bulge = (half - arc) * (1 if left_turn else -1)
-        chords.append(Wall(leg.name, start, end, leg.thickness, grow, grow, bulge=bulge))
+        to_left = -1 if left_turn else 1
+        lean = to_left * (_area_radius(arc, leg.thickness) - half)
+        chords.append(Wall(leg.name, start, end, leg.thickness, grow, grow, bulge=to_left * (arc - half), lean=lean))
     return chords
+
+
+def _area_radius(mean: float, thickness: float) -> float:
+    """Distance of the area centre of one chord's arc, a ring sector of angle STEP, from the centre of the bend."""
+    return sin(STEP / 2) / (STEP / 2) * (mean + thickness**2 / 12 / mean)
 
 
 def _spandrel(corner: Point, way: Point, onward: Point, legs: tuple[Leg, Leg], radius: float) -> Fillet:

@@ -19,9 +19,9 @@ class Wall:
 
     The true plate is a rectangle that reaches `grow_start` and `grow_end` beyond the ends of the mid-line (negative: it
     stops short), so that plates tile an outline without gap or overlap.  `modulus` is E over the reference E; the same
-    ratio holds for G.  `bulge` is how far the true, curved wall stands off this chord in the middle, positive to the
-    left of start -> end; stress points lie on the curved face.  A plate of no length at all (see `weld`) has no metal
-    and only carries shear flow between the walls it joins.
+    ratio holds for G.  A curved wall is given by its chord: `bulge` is how far the middle of the true wall stands off
+    the chord, and `lean` how far the centre of its area does, positive to the left of start -> end; stress points lie
+    on the curved face.  A plate of no length at all (see `weld`) has no metal and only carries shear flow.
 
     Raises ModelError when thickness or modulus is not positive, the ends coincide or the plate has negative length.
     """
@@ -34,6 +34,7 @@ class Wall:
     grow_end: float = 0.0
     modulus: float = 1.0
     bulge: float = 0.0
+    lean: float = 0.0
 
     def __post_init__(self) -> None:
         where = f"wall {self.name}"

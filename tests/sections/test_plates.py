@@ -1,0 +1,97 @@
+"""Lapped plates, boxing plates, gaps and missing walls; the flow in the lines that join them."""
+
+# ruff: noqa: SIM300 - upper-case textbook symbols are no constants
+
+import pytest
+
+from ladderfe.errors import ModelError
+from ladderfe.sections import (
+    Box,
+    Channel,
+    Section,
+    Wall,
+    boxing_plate,
+    joining_flow,
+    lapped_plate,
+    properties,
+    weld_flows,
+)
+
+BOX = Box(depth=100.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0).section()
+CHANNEL = Channel(depth=150.0, width=65.0, web=4.0, top=4.0, bottom=4.0, opens="+y").section()
+
+
+def test_lapped_plate_lies_outside_or_inside():
+    """A sum of rectangles: plate 50 x 4 at the outer face or the inner face of the top wall."""
+    for inside, place in ((False, 52.0), (True, 45.0)):
+        p = properties(lapped_plate(BOX, "top", width=50.0, thickness=4.0, throat=3.0, inside=inside))
+        assert (p.A, p.zc) == pytest.approx((924 + 200, 200 * place / 1124))
+        assert p.Iyy == pytest.approx(1_262_372 + 50 * 4**3 / 12 + 924 * p.zc**2 + 200 * (place - p.zc) ** 2)
+
+
+def test_lapped_plate_off_centre_and_as_wide_as_the_wall():
+    """Where it reaches the corners the weld sits at the end of the mid-line, and the plate keeps its true width."""
+    wide = lapped_plate(BOX, "plus", width=100.0, thickness=3.0, throat=3.0)
+    p = properties(wide)
+    assert (p.A, p.yc) == pytest.approx((924 + 300, 300 * 31.5 / 1224))
+    off = lapped_plate(BOX, "plus", width=30.0, thickness=3.0, throat=3.0, centre=70.0)
+    low, high = sorted(z for wall in off.named("plus plate") for _, z in (wall.start, wall.end))
+    start = BOX.named("plus")[0].start[1]
+    assert (low, high) == pytest.approx((start + 55, start + 85))
+
+
+def test_flow_into_a_lapped_plate_is_that_of_its_welds():
+    """V Q/I over both welds together: thin-wall flow within the walls' thickness (0.5 %); a plate off the middle
+    loads the welds unequally, and both together still carry V Q/I."""
+    for centre in (None, 20.0):
+        plated = lapped_plate(BOX, "bottom", width=30.0, thickness=3.0, throat=3.0, centre=centre)
+        whole = joining_flow(plated, ["bottom plate"], (0.0, 1000.0))
+        welds = [q[1] * 1000 for q in weld_flows(plated).values()]
+        assert sum(welds) == pytest.approx(whole, rel=0.005)
+    assert abs(welds[0] - welds[1]) > 0.01 * abs(whole)
+
+
+def test_joining_flow_of_all_walls_is_nothing():
+    assert joining_flow(BOX, ["top", "bottom", "minus", "plus"], (300.0, 1000.0)) == pytest.approx(0, abs=1e-9)
+
+
+def test_joining_flow_of_an_unsymmetric_section():
+    """Z of three plates under Vz alone: against the bending stress's growth summed over the flange at two stations."""
+    z = Section((Wall("top", (0.0, 50.0), (40.0, 50.0), 3.0), Wall("web", (0.0, -50.0), (0.0, 50.0), 3.0),
+                 Wall("bottom", (-40.0, -50.0), (0.0, -50.0), 3.0)))
+    p = properties(z)
+    det = p.Iyy * p.Izz - p.Iyz**2
+    growth = 120 * ((50 - p.zc) * p.Izz - (20 - p.yc) * p.Iyz) / det  # d/dx of the flange's force for dMy/dx = 1
+    assert joining_flow(z, ["top"], (0.0, 1.0)) == pytest.approx(growth)
+
+
+def test_boxing_plate_over_or_between_the_flanges():
+    between, over = (boxing_plate(CHANNEL, "top", "bottom", 3.0, over=over) for over in (False, True))
+    assert properties(between).A == pytest.approx(properties(CHANNEL).A + 142 * 3)
+    assert properties(over).A == pytest.approx(properties(CHANNEL).A + 150 * 3)
+    assert max(properties(between).points.y) == pytest.approx(32.5)
+    assert max(properties(over).points.y) == pytest.approx(35.5)
+
+
+def test_gap_opens_the_cell_and_keeps_the_rest():
+    """A gap of 20 mm takes 60 mm2 from a 3 mm wall; two halves of it stand out with free edges."""
+    p, q = properties(BOX.gap("top", 0.5, 20.0)), properties(BOX)
+    assert (p.cells, p.A) == (0, pytest.approx(q.A - 60))
+    assert p.J == pytest.approx(((57 - 20) + 57 + 2 * 97) * 27 / 3)
+    assert sum("free edge" in label for label in p.points.label) == 4
+
+
+@pytest.mark.parametrize(("make", "words"), [
+    (lambda: BOX.named("floor"), "no wall is called 'floor'. The walls are bottom, plus, top, minus"),
+    (lambda: BOX.gap("top", 0.1, 20.0), "a gap of 20.0 mm at 0.1 of its length fits no straight wall"),
+    (lambda: BOX.without(["top", "bottom", "minus", "plus"]), "it has no wall with metal"),
+    (lambda: lapped_plate(BOX, "top", width=30.0, thickness=3.0, throat=3.0, centre=200.0), "is not on its flat part"),
+    (lambda: boxing_plate(BOX, "top", "bottom", 3.0), "wall top: it has no free edge"),
+    (lambda: Wall("a", (0.0, 0.0), (0.0, 0.0), 1.0), "wall a: starts and ends at (0.0, 0.0)"),
+    (lambda: Wall("a", (0.0, 0.0), (9.0, 0.0), 0.0), "thickness 0.0 mm"),
+    (lambda: Wall("a", (0.0, 0.0), (9.0, 0.0), 1.0, grow_start=-10.0), "its plate is -1.0 mm long"),
+])
+def test_refusals(make, words):
+    with pytest.raises(ModelError) as caught:
+        make()
+    assert words in str(caught.value)
