@@ -82,7 +82,7 @@ install_clone() {
     local extras=$1 log="$environment/install.log"
     if ! (cd -- "$clone" && "$python" -m pip install --progress-bar off -c scripts/pins.txt -e ".$extras") 2>&1 |
         tee -- "$log" | { grep --line-buffered -E '^ +(Downloading|Using cached) |^Installing collected' || true; } |
-        sed -u -E 's/^ +(Downloading|Using cached) +([^ ]*\/)?/  \1 /; s/^Installing collected.*/  Unpacking and installing (a minute or two) .../'; then
+        sed -u -E 's/^ +(Downloading|Using cached) +([^ ]*\/)?([^ -]+-[^ -]+)[^ ]*/  \1 \3/; s/^Installing collected.*/  Unpacking and installing (a minute or two) .../'; then
         tail -n 8 -- "$log" >&2
         stop "The installation did not finish (above: the end of $log). Check the network connection, then start again: nothing is lost."
     fi
@@ -118,7 +118,7 @@ use_environment() {
     need_venv
     say "This makes an environment of its own in the hidden folder .environment of this clone (delete it to undo)."
     say "It downloads numpy, scipy, matplotlib, pyvista with vtk${extra_words}"
-    say "from the Python package index: about 300 MB to fetch unless pip has them already, 1 GB on disk. Later runs use it again."
+    say "from the Python package index: about 250 MB to fetch unless pip has them already, 1 GB on disk. Later runs use it again."
     need_room
     { mkdir -p -- "$environment" && exec 9>"$environment/lock"; } 2>/dev/null ||
         stop "Cannot write in $clone. Clone it into a folder of your own."

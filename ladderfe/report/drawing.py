@@ -50,7 +50,8 @@ def compose(scene: Scene, scale: Scale, layout: Layout, walls: Bytes) -> tuple[b
     k = layout.k
     canvas = Canvas(width, height)
     boxes = [*_title(canvas, scene, layout), layout.legend]
-    canvas.segments(sides(layout.view.project(scene.quads)[..., :2], edges(scene.quads)), FAINT, 0.7 * k, order=1)
+    at_rest = sides(layout.view.project(scene.quads)[..., :2], edges(scene.quads, layout.view))
+    canvas.segments(at_rest, FAINT, 0.7 * k, order=1)
     canvas.image(walls)
     draw_legend(canvas, scene, scale, layout.legend, k)
     boxes += _stations(canvas, scene, layout)
@@ -123,7 +124,8 @@ def _stations(canvas: Canvas, scene: Scene, layout: Layout) -> list[Box]:
     inward = inward / np.hypot(*inward)
     to_frame = scene.quads[..., 1].min() - layout.ruler[0, 1]
     boxes: list[Box] = []
-    for station in sorted(scene.stations):
+    marks = sorted(scene.stations)
+    for station in dict.fromkeys([marks[0], marks[-1], *marks]):  # both ends first: their words matter most
         foot = np.array([station, *layout.ruler[0, 1:]])
         at = view.project(foot)[:2]
         end = view.project(foot + np.array([0, 0.85 * to_frame, 0]))[:2]

@@ -16,9 +16,10 @@ WIDE = 20.0  # of the bar of colours, pixels at scale 1
 
 def draw_legend(canvas: Canvas, scene: Scene, scale: Scale, area: Box, k: float) -> None:
     """Draw the legend in an area of the sheet; k is the scale of the lettering."""
-    words = canvas.fitted(scene.value, 12 * k, area.right - area.left)
-    canvas.write(words, (area.left, area.top), 12 * k, colour=SOFT)
-    bar = Box(area.left, area.top + 46 * k, area.left + WIDE * k, area.bottom - 62 * k)
+    room = area.right - area.left
+    words = [canvas.fitted(row, 12 * k, room) for row in scene.value.split(", ", maxsplit=1)]
+    heading = canvas.write("\n".join(words), (area.left, area.top), 12 * k, colour=SOFT)
+    bar = Box(area.left, heading.bottom + 34 * k, area.left + WIDE * k, area.bottom - 62 * k)
     if scene.kind == "utilisation":
         _bands(canvas, scene, bar, k)
     else:

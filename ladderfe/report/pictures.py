@@ -75,6 +75,6 @@ def _sheet(scene: Scene, scale: Scale, layout: Layout) -> Sheet:
     corners = layout.view.project(scene.drawn)
     shapes, values = triangles(corners, scene.values)
     return Sheet(
-        triangles=shapes, values=values, edges=sides(corners, edges(scene.quads)), size=layout.size,
+        triangles=shapes, values=values, edges=sides(corners, edges(scene.quads, layout.view)), size=layout.size,
         table=scale.table, low=scale.low, high=scale.high,
     )

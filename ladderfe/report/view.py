@@ -12,6 +12,7 @@ from ladderfe.report.scene import Array
 __all__ = ["View", "edges", "sides", "spread", "triangles"]
 
 AZIMUTH, ELEVATION = np.radians(24.0), np.radians(33.0)  # the eye is ahead, to the left and above
+STEP = 6.0  # mm: sides of two walls that lie no further apart are one
 CREASE = np.cos(np.radians(30.0))  # walls that meet at more than this show an edge
 
 
@@ -47,25 +48,57 @@ class View:
         return flat
 
 
-def edges(quads: Array) -> NDArray[np.int64]:
+def edges(quads: Array, view: View | None = None) -> NDArray[np.int64]:
     """Which sides of walls (n, 4, 3) are edges: where a wall ends, or meets others at an angle of more than 30 degrees.
 
     Returns (k, 2): the wall, and the corner at which the side begins (it ends at the next one around).  Each edge once.
-    Corners within 0.05 mm of each other are one.
+    Corners within 0.05 mm of each other are one; where a wall goes on with a step of a few mm, as a taper does, there
+    is no edge.  With a view the outline of round members in that view comes in as well.
     """
     _, ids = np.unique((quads.reshape(-1, 3) / 0.05).round().astype(np.int64), axis=0, return_inverse=True)
     corner = ids.reshape(-1, 4)
     ends = np.sort(np.stack([corner, np.roll(corner, -1, axis=1)], axis=-1).reshape(-1, 2), axis=1)
     normal = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
-    normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-30)[:, None]
+    normal = np.repeat(normal / np.maximum(np.linalg.norm(normal, axis=1), 1e-30)[:, None], 4, axis=0)
     _, first, side, count = np.unique(ends, axis=0, return_index=True, return_inverse=True, return_counts=True)
     side = side.ravel()
-    alike = np.abs(np.einsum("sk,sk->s", normal[first[side] // 4], np.repeat(normal, 4, axis=0)))
     least = np.ones(len(first))
-    np.minimum.at(least, side, alike)
+    np.minimum.at(least, side, np.abs(np.einsum("sk,sk->s", normal[first[side]], normal)))
     real = ends[first, 0] != ends[first, 1]
-    shown = np.sort(first[real & ((count == 1) | (least < CREASE))])
-    return np.stack([shown // 4, shown % 4], axis=1)
+    folded, lone, smooth = real & (count > 1) & (least < CREASE), first[real & (count == 1)], real & (count == 2)
+    shown = [first[folded], lone[_stays(quads, lone, normal[lone])]]
+    if view is not None:
+        second = np.argsort(side, kind="stable")[np.cumsum(count) - 1]
+        shown.append(first[smooth][_turns_away(view.project(quads)[..., :2], first[smooth], second[smooth])])
+    chosen = np.unique(np.concatenate(shown))
+    return np.stack([chosen // 4, chosen % 4], axis=1)
+
+
+def _turns_away(flat: Array, first: NDArray[np.int64], second: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Which sides (4 wall + corner) have both their walls on the same side of them as drawn, corners (n, 4, 2)."""
+    start, end = flat[first // 4, first % 4], flat[first // 4, (first + 1) % 4]
+    along = end - start
+    off = [flat.mean(axis=1)[side // 4] - start for side in (first, second)]
+    one, other = (along[:, 0] * o[:, 1] - along[:, 1] * o[:, 0] for o in off)
+    turned: NDArray[np.bool_] = one * other > 0
+    return turned
+
+
+def _stays(quads: Array, lone: NDArray[np.int64], normal: Array) -> NDArray[np.bool_]:
+    """Which of the sides that belong to one wall only (4 wall + corner) do not go on, one step aside, in another wall.
+
+    Of two such sides that meet at an angle the first stays.
+    """
+    from scipy.spatial import KDTree
+
+    stays = np.ones(len(lone), dtype=bool)
+    there = sides(quads, np.stack([lone // 4, lone % 4], axis=1)).reshape(-1, 6)
+    back = np.concatenate([there[:, 3:], there[:, :3]], axis=1)
+    for one, close in enumerate(KDTree(np.concatenate([there, back])).query_ball_point(there, STEP * np.sqrt(2))):
+        for other in {k % len(lone) for k in close} - {one}:
+            flat = abs(float(normal[one] @ normal[other])) > CREASE
+            stays[one] &= not flat and (one < other or not stays[other])
+    return stays
 
 
 def sides(corners: Array, which: NDArray[np.int64]) -> Array:

@@ -39,23 +39,42 @@ def test_frame_fills_its_box(ladder):
 
 def test_edges_of_an_open_box():
     """A box of two lengths of four walls, open at both ends: 4 x 2 long edges, 4 at each end; none where it goes on."""
-    y, z = [-1.0, 1.0, 1.0, -1.0], [1.0, 1.0, -1.0, -1.0]
+    y, z = [-50.0, 50.0, 50.0, -50.0], [50.0, 50.0, -50.0, -50.0]
     quads = np.array([
-        [(x, y[i], z[i]), (x + 5.0, y[i], z[i]), (x + 5.0, y[j], z[j]), (x, y[j], z[j])]
-        for x in (0.0, 5.0) for i, j in ((0, 1), (1, 2), (2, 3), (3, 0))
+        [(x, y[i], z[i]), (x + 500.0, y[i], z[i]), (x + 500.0, y[j], z[j]), (x, y[j], z[j])]
+        for x in (0.0, 500.0) for i, j in ((0, 1), (1, 2), (2, 3), (3, 0))
     ])
     found = sides(quads, edges(quads))
     assert len(found) == 16
-    assert not any((end[:, 0] == 5.0).all() for end in found)
+    assert not any((end[:, 0] == 500.0).all() for end in found)
 
 
 def test_flat_neighbours_share_no_edge():
     """Two walls in one plane have 6 edges around them and none between; folded by 40 degrees they have 7."""
-    flat = np.array([[(0, 0, 0), (1, 0, 0), (1, 1, 0), (0, 1, 0)], [(1, 0, 0), (2, 0, 0), (2, 1, 0), (1, 1, 0)]], float)
+    flat = _two_plates(0.0)
     assert len(edges(flat)) == 6
-    fold = np.radians(40)
-    flat[1, 1:3] = [(1 + np.cos(fold), 0, np.sin(fold)), (1 + np.cos(fold), 1, np.sin(fold))]
-    assert len(edges(flat)) == 7
+    flat[1, :, 2] += 3.0  # a step, as between two lengths of a taper
+    assert len(edges(flat)) == 6
+    assert len(edges(_two_plates(40.0))) == 7
+
+
+def _two_plates(fold):
+    """Two plates of 100 mm side by side, the second turned up by so many degrees."""
+    across, up = 100 + 100 * np.cos(np.radians(fold)), 100 * np.sin(np.radians(fold))
+    return np.array([
+        [(0, 0, 0), (100, 0, 0), (100, 100, 0), (0, 100, 0)],
+        [(100, 0, 0), (across, 0, up), (across, 100, up), (100, 100, 0)],
+    ])
+
+
+def test_round_member_has_an_outline_in_the_view():
+    """A tube of 24 flat sides: two rings of 24 sides at its ends, and in the view two lines along it."""
+    turn = np.arange(25) * 2 * np.pi / 24
+    ring = 40 * np.stack([np.zeros(25), np.cos(turn), np.sin(turn)], axis=1)
+    far = ring + np.array([600.0, 0, 0])
+    tube = np.stack([ring[:-1], far[:-1], far[1:], ring[1:]], axis=1)
+    assert len(edges(tube)) == 48
+    assert len(edges(tube, View.fitted(tube.reshape(-1, 3), *SHEET))) == 50
 
 
 def test_triangles_keep_area_and_values(ladder):
