@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
@@ -154,12 +155,13 @@ def _assumptions(f: Findings) -> Table:
     for i in f.influences:
         a = i.assumption
         ends = [None if v is None else _round(v) for v in (i.at_low, i.at_high)]
-        rows.append((a.key, a.meaning, a.low, a.used, a.high, a.unit, a.source, *ends))
+        values = ["infinite" if math.isinf(v) else v for v in (a.low, a.used, a.high)]
+        rows.append((a.key, a.meaning, *values, a.unit, a.source, *ends))
     return head, rows
 
 
 def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] = ()) -> str:
-    """Everything found as one JSON document; tables are lists of objects keyed by column."""
+    """Everything found as one JSON document; tables are {"columns": [...], "rows": [[...], ...]}, a line per row."""
     f = findings
     document = {
         "program": "ladderfe",
@@ -178,8 +180,9 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
     }
     tables = findings_tables(f) if f.proven else {"self-check": _proofs(f)}
     for name, (head, rows) in tables.items():
-        document[name] = [dict(zip(head, row, strict=True)) for row in rows]
-    return json.dumps(document, indent=1, default=_plain, allow_nan=False)
+        document[name] = {"columns": list(head), "rows": rows}
+    text = json.dumps(document, default=_plain, allow_nan=False)
+    return text.replace('], "rows": [[', '],\n "rows": [\n[').replace("], [", "],\n[").replace("]]},", "]\n]},\n")
 
 
 def _plain(value: object) -> object:

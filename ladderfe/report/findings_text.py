@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from ladderfe.cases.types import GRAVITY
@@ -182,7 +184,7 @@ def _assumptions(findings: Findings) -> list[str]:
     rows = []
     for i in findings.influences:
         a = i.assumption
-        values = (f"{a.low:.4g}", f"{a.used:.4g}", f"{a.high:.4g}")
+        values = ("rigid" if math.isinf(v) else f"{v:.4g}" for v in (a.low, a.used, a.high))
         rows.append([_moved(i.at_low), _moved(i.at_high), *values, a.unit, f"{a.meaning} [{a.source}]"])
     used = percent(findings.influences[0].used)
     head = ["at low", "at high", "low", "used", "high", "unit", "what is assumed [source]"]
