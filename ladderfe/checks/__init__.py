@@ -2,7 +2,7 @@
 
 from ladderfe.checks.along import Along, along_part
 from ladderfe.checks.beside import BesideRow, beside, hand_of
-from ladderfe.checks.check import Findings, check
+from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.influence import Influence
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.utilisation import Utilisation

@@ -12,7 +12,7 @@ from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
 from ladderfe.solve import Solution
 
-__all__ = ["CRITERIA", "Utilisation", "greatest"]
+__all__ = ["CRITERIA", "Utilisation", "first_greatest", "greatest"]
 
 Array = NDArray[np.float64]
 
@@ -47,14 +47,15 @@ class Utilisation:
 def greatest(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) -> tuple[Utilisation, ...]:
     """The greatest utilisation of every case, part, wall and criterion, governing first.
 
-    The condition as weighed is left out: it is no case of its own.
+    The condition as weighed is left out: it is no case of its own.  What differs by rounding only counts as alike, so
+    that the first of it is told whatever the machine.
     """
     found: list[Utilisation] = []
     for criterion, stress, walls, limit in _tables(s, criteria):
         part_of = solution.mesh.part_of()[rows.member]
         for k, part in enumerate(solution.mesh.parts):
             own = np.nonzero(part_of == k)[0]
-            for wall in dict.fromkeys(w for names in {walls[i] for i in s.section[own]} for w in names):
+            for wall in dict.fromkeys(w for i in dict.fromkeys(s.section[own].tolist()) for w in walls[i]):
                 mask = np.array(
                     [
                         [n == wall for n in walls[i]] + [False] * (stress.shape[1] - len(walls[i]))
@@ -63,11 +64,17 @@ def greatest(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) ->
                 )
                 size = np.abs(stress[own]) * mask[:, :, None]
                 for c in range(1, stress.shape[2]):
-                    r, p = np.unravel_index(int(np.argmax(size[:, :, c])), size.shape[:2])
+                    r, p = np.unravel_index(first_greatest(size[:, :, c].ravel()), size.shape[:2])
                     found.append(
                         _entry(solution, rows, s, (int(own[r]), int(p), c), part.name, wall, criterion, stress, limit)
                     )
-    return tuple(sorted(found, key=lambda u: -u.ratio))
+    return tuple(sorted(found, key=lambda u: -float(f"{u.ratio:.9g}")))
+
+
+def first_greatest(values: Array) -> int:
+    """Index of the first value that is the greatest within rounding (1e-9)."""
+    top = float(values.max())
+    return int(np.argmax(values >= top - 1e-9 * abs(top)))
 
 
 def _tables(s: Stresses, criteria: Criteria) -> list[tuple[str, Array, tuple[tuple[str, ...], ...], float]]:

@@ -225,12 +225,16 @@ def test_walls_that_meet_in_one_point_do_not_warp():
         assert (p.ys, p.zs) == pytest.approx((5, 9))
 
 
-def test_doubled_wall_on_the_same_nodes_acts_as_one_of_both_thicknesses():
+@pytest.mark.parametrize("chosen", range(4))
+@pytest.mark.parametrize("back", [False, True])
+def test_doubled_wall_on_the_same_nodes_acts_as_one_of_both_thicknesses(chosen, back):
     """Two equal plates on one mid-line share the flow: the box behaves as with one wall of twice the thickness."""
     corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 100.0), (0.0, 100.0)]
     walls = [Wall(f"{i}", corners[i], corners[(i + 1) % 4], 3.0) for i in range(4)]
-    doubled, thick = (properties(Section((*walls[:3], *rest))) for rest in (
-        (walls[3], replace(walls[3], name="doubler")), (replace(walls[3], thickness=6.0),)))
+    wall = walls.pop(chosen)
+    doubler = replace(wall, start=wall.end, end=wall.start) if back else wall
+    doubled = properties(Section((*walls, wall, doubler)))
+    thick = properties(Section((*walls, replace(wall, thickness=6.0))))
     assert doubled.cells == 2
     assert (doubled.A, doubled.J, doubled.ys) == pytest.approx((thick.A, thick.J, thick.ys), rel=ROUNDING)
     assert doubled.shear == pytest.approx(thick.shear, rel=ROUNDING)

@@ -58,6 +58,7 @@ def test_curved_walls_have_points_on_their_curved_face():
     tube = properties(Tube(diameter=60.0, wall=3.0).section(("rear", "front"))).points
     assert len(tube.y) == 20
     assert tube.z[tube.label.index("top, middle")] == pytest.approx(30)
+    assert tube.z[tube.label.index("front, next to top")] == pytest.approx(30 * np.sin(np.pi / 5))
     assert tube.y[tube.label.index("rear, middle")] == pytest.approx(-30)
     rounded = Box(depth=150.0, width=75.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0, radius=9.0)
     box = properties(rounded.section()).points

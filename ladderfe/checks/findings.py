@@ -21,6 +21,8 @@ __all__ = ["Findings", "check"]
 
 #: Tapers are refined at most this often; each time halves the step and quarters the error.
 MOST_REFINEMENTS = 5
+#: A stress below this part of the governing one is rounding.
+NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,14 +51,17 @@ class Findings:
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
         """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them.
 
-        A corner belongs to two walls: it is told once, with the wall that comes first.
+        A corner belongs to two walls: it is told once, with the wall that comes first.  Parts that carry nothing but
+        rounding are left out.
         """
+        least = NOTHING * self.utilisations[0].ratio
         walls: set[tuple[str, str]] = set()
-        places: set[tuple[str, str, int, int]] = set()
+        places: set[tuple[str, str, int, frozenset[str]]] = set()
         out: list[Utilisation] = []
         for u in self.utilisations:
-            place = (u.part, u.criterion, round(u.along), round(1e6 * u.stress))
-            if (u.part, u.wall) not in walls and place not in places:
+            corner = frozenset(u.point.replace(" edge", "").split(", "))  # "top, inner edge" is "inner, top edge"
+            place = (u.part, u.criterion, round(u.along), corner)
+            if u.ratio > least and (u.part, u.wall) not in walls and place not in places:
                 out.append(u)
             walls.add((u.part, u.wall))
             places.add(place)
