@@ -1,4 +1,4 @@
-"""Resultants along a part, close enough together to draw and to read turning points from."""
+"""Resultants along a part, close enough together to draw; turning points are among the places."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.checks.rows import turning_points
 from ladderfe.solve import Solution
 
 __all__ = ["Along", "along_part", "both_sides", "crossings"]
@@ -31,11 +32,13 @@ class Along:
 
 
 def along_part(solution: Solution, name: str, spacing: float = 10.0) -> Along:
-    """Resultants along a part at most `spacing` mm apart, all member ends included."""
+    """Resultants along a part at most `spacing` mm apart, all member ends and all turning points included."""
+    turning, turns_at = turning_points(solution)
     member, x = [], []
     for m in solution.mesh.part(name).members:
         length = float(solution.mesh.lengths[m])
         cuts = np.linspace(0, length, max(2, int(np.ceil(length / spacing)) + 1))
+        cuts = np.sort(np.concatenate([cuts, turns_at[turning == m]]))
         member.append(np.full(len(cuts), m))
         x.append(cuts)
     where, at = np.concatenate(member), np.concatenate(x)

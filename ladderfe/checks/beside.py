@@ -158,13 +158,21 @@ def _moments(chassis: Chassis, models: list[_Curve], rails: list[_Curve]) -> lis
     wanted: list[tuple[str, str, Callable[[_Curve], float]]] = [
         ("greatest shear", "N", lambda c: float(np.abs(c.shear).max())),
         ("greatest sagging moment", "N mm", lambda c: float(c.between(a, b).max())),
-        ("  at station", "mm", lambda c: float(c.x[np.argmax(c.between(a, b))])),
+        ("  at station", "mm", lambda c: _peak_station(c, a, b)),
         (f"hogging moment, {chassis.axles[0].name} axle", "N mm", lambda c: float(-np.interp(a, c.x, c.moment))),
         (f"hogging moment, {chassis.axles[1].name} axle", "N mm", lambda c: float(-np.interp(b, c.x, c.moment))),
         ("contraflexure, front", "mm", lambda c: _contraflexure(c, a, b)[0]),
         ("contraflexure, rear", "mm", lambda c: _contraflexure(c, a, b)[1]),
     ]
     return [_row(what, unit, [float(f(m)) for m in models], [float(f(r)) for r in rails]) for what, unit, f in wanted]
+
+
+def _peak_station(c: _Curve, a: float, b: float) -> float:
+    """Station of the greatest moment between a and b: where V is zero beside the greatest value of the curve."""
+    k = int(np.argmax(c.between(a, b)))
+    near = slice(max(k - 1, 0), k + 2)
+    zeros = crossings(c.x[near], c.shear[near])
+    return zeros[0] if zeros else float(c.x[k])
 
 
 def _contraflexure(c: _Curve, a: float, b: float) -> tuple[float, float]:
@@ -194,7 +202,10 @@ def _words(steps: list[tuple[float, str]], base: float, unit: str, rails: list[f
         if np.isfinite(change) and abs(change) > 0.01 * scale:
             told.append(f"{change:+.0f} mm: {why}" if unit == "mm" else f"{100 * change / scale:+.0f} %: {why}")
     side = "" if unit == "mm" else _shared(rails[0], rails[1], "masses off the centre line")
-    return "; ".join([*told[:2], *([side] if side else [])]) or "agrees within 1 %"
+    if np.isfinite(base) and not np.isfinite(rails).all():
+        side = "in the frame the moment keeps its sign there"
+    near = "agrees within 1 mm" if unit == "mm" else "agrees within 1 %"
+    return "; ".join([*told[:2], *([side] if side else [])]) or near
 
 
 def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:

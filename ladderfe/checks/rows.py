@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.solve import Solution
 
-__all__ = ["Rows", "look_at"]
+__all__ = ["Rows", "look_at", "turning_points"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from ladderfe.checks import BesideRow
-from ladderfe.report.table import WIDTH, heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["beside_text"]
 
@@ -30,7 +30,7 @@ def beside_text(rows: Sequence[BesideRow]) -> str:
         [r.what, *(_number(v, r.unit) for v in (r.hand, r.left, r.right)), SCALE[r.unit][1], r.cause] for r in rows
     ]
     out += table(["", "by hand", "left rail", "right rail", "", "what makes the difference"], cells, "lrrrlw")
-    return "\n".join(line[:WIDTH] for line in out)
+    return "\n".join(out)
 
 
 def _number(value: float, unit: str) -> str:

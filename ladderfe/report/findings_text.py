@@ -28,7 +28,7 @@ def place_words(u: Utilisation) -> str:
 def findings_text(findings: Findings, source: str) -> str:
     """The whole page; `source` names the chassis file."""
     c = findings.chassis
-    out = [c.title, f"{source}" + (f"; weighed: {c.condition}" if c.condition else "")]
+    out = [*paragraph(c.title), *paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))]
     if not findings.proven:
         return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
     for part in (_loads, _cases, _governing, _rails, _movements, _assumptions, _left_out, proofs_text, _cautions):
@@ -87,22 +87,20 @@ def _short(spring: str) -> str:
 def _governing(findings: Findings) -> list[str]:
     rows = [
         [
-            str(k),
             percent(u.ratio),
             u.part,
-            place_words(u),
+            place_words(u).removesuffix(" mm"),
             u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
             u.criterion,
-            f"{u.stress:.1f}",
-            f"{u.limit:.0f}",
+            f"{u.stress:.1f} of {u.limit:.0f}",
             u.case,
         ]
-        for k, u in enumerate(findings.governing(), 1)
+        for u in findings.governing()
     ]
     c = findings.chassis.criteria
     out = [
         *heading("Governing stresses, N/mm2"),
-        *table(["", "of limit", "part", "at", "wall", "criterion", "stress", "limit", "case"], rows, "rrlrllrrl"),
+        *table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl"),
     ]
     out += ["", *paragraph(f"Limits: {c.source}")] if c.source else []
     over = [u for u in findings.governing(1000) if u.ratio > 1]
