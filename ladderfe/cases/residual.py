@@ -36,15 +36,16 @@ def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[floa
 
     Residual = weighed axle loads - unsprung - listed masses that were aboard - the frame's own mass (t, centre in
     mm).  Sum and moment give two unknowns: uniform line masses in front of and behind the split (default) or one
-    varying linearly.  With wheel loads weighed at both axles left and right differ so that the roll moment of each
-    axle is met too; otherwise both rails carry the same.
+    varying linearly.  With wheel loads weighed left and right differ so that the roll moment of each axle is met too;
+    otherwise both rails carry the same.
 
     Raises
     ------
-    ModelError where a line mass comes out negative: the light end and the masses responsible are named.
+    ModelError where a line mass comes out negative: the light end and the masses responsible are named; and where the
+    wheels of one axle only were weighed.
     """
     wanted = _wanted(chassis, frame_mass, frame_centre)
-    sided = all(a.wheel_loads is not None for a in chassis.axles)
+    sided = _sided(chassis)
     patterns = [[_pattern(chassis, r, part) for r in chassis.rails] for part in _parts(chassis)]
     if sided:
         flat = [p for pair in patterns for p in pair]
@@ -56,6 +57,19 @@ def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[floa
     lines = _collect(chassis, [(p.line, float(q)) for p, q in zip(flat, size, strict=True)])
     _refuse_negative(chassis, lines, frame_mass)
     return Carried(lines=lines, masses=chassis.masses)
+
+
+def _sided(chassis: Chassis) -> bool:
+    """True where wheel loads were weighed; ModelError where those of one axle only."""
+    weighed = [a for a in chassis.axles if a.wheel_loads is not None]
+    if len(weighed) == 1:
+        other = next(a for a in chassis.axles if a.wheel_loads is None)
+        raise ModelError(
+            f"{other.name} axle",
+            f"its two sides were not weighed, those of the {weighed[0].name} axle were",
+            "Give wheel_loads for both axles or for neither",
+        )
+    return bool(weighed)
 
 
 def _lever(chassis: Chassis, x: Any) -> tuple[Any, Any]:
@@ -90,11 +104,18 @@ def _pattern(chassis: Chassis, rail: Rail, part: tuple[str, float, float, float,
     for a, b in itertools.pairwise(knots):
         x = (a + b) / 2 + _GAUSS * (b - a) / 2
         mass = (b - a) / 2 * (p + (q - p) * (x - start) / (end - start))
-        half = np.interp(x, [s.station for s in rail.path], [s.half_spacing for s in rail.path])
-        y = rail.sign * (half + line.outward)
-        front, rear = _lever(chassis, x)
+        station, y = _acts_at(rail, a, b, x, line.outward)
+        front, rear = _lever(chassis, station)
         effect += np.stack([front, rear, front * y, rear * y]) @ mass
     return _Pattern(line, effect)
+
+
+def _acts_at(rail: Rail, a: float, b: float, x: Array, outward: float) -> tuple[Array, Array]:
+    """Station and y where what belongs to the stations x between the knots a and b acts: `outward` square to the rail."""
+    path = [s.station for s in rail.path], [s.half_spacing for s in rail.path]
+    spread = float(np.diff(np.interp([a, b], *path))[0]) / (b - a)
+    size = np.hypot(1.0, spread)
+    return x - outward * spread / size, rail.sign * (np.interp(x, *path) + outward / size)
 
 
 def _collect(chassis: Chassis, scaled: list[tuple[LineMass, float]]) -> tuple[LineMass, ...]:

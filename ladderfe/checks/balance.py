@@ -52,9 +52,12 @@ def _line_points(rail: Rail, line: LineMass) -> list[tuple[float, ...]]:
     gauss, weight = np.polynomial.legendre.leggauss(4)
     out: list[tuple[float, ...]] = []
     for a, b in itertools.pairwise(knots):
+        along = np.array([b - a, rail.sign * np.diff(np.interp([a, b], x, half))[0], 0.0])
+        square = rail.sign * np.cross([0.0, 0.0, 1.0], along / np.linalg.norm(along))  # level, outward
         for s, w in zip((a + b) / 2 + gauss * (b - a) / 2, weight * (b - a) / 2, strict=True):
             mass = w * (line.at_start + (line.at_end - line.at_start) * (s - line.start) / (line.end - line.start))
-            out.append((mass, s, rail.sign * (np.interp(s, x, half) + line.outward), np.interp(s, x, z), 1.0))
+            place = np.array([s, rail.sign * np.interp(s, x, half), np.interp(s, x, z)]) + line.outward * square
+            out.append((mass, *place.tolist(), 1.0))
     return out
 
 

@@ -58,7 +58,7 @@ def build_mesh(
     for c in chassis.crossmembers:
         tips[c.name] = _add_crossmember(b, chassis, c, lines, refine)
     for o in chassis.outriggers:
-        tips[o.name] = _add_outrigger(b, o, lines[o.side], refine)
+        tips[o.name] = _add_outrigger(b, chassis, o, lines[o.side], refine)
     return b.freeze(_places(b, chassis, lines, tips))
 
 
@@ -116,12 +116,12 @@ def _add_crossmember(
     return dict(zip(along, nodes, strict=True))
 
 
-def _add_outrigger(b: Builder, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
+def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
     sign = line.rail.sign
     root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth), o.height])
     tip = root + np.array([0.0, sign * o.length, 0.0])
     corner = [root, tip] if sign > 0 else [tip, root]
-    points, along = _divide(corner, (), refine)
+    points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == o.name], refine)
     rail_node = line.at(o.station)
     free = [b.node(p, f"outrigger {o.name} at y {p[1]:.0f} mm") for p in (points[1:] if sign > 0 else points[:-1])]
     nodes = [rail_node, *free] if sign > 0 else [*free, rail_node]
