@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Chassis
 from ladderfe.checks.along import Along, along_part, crossings
 from ladderfe.checks.one_rail import at_seats, reduced_loads
+from ladderfe.checks.rows import turning_points
 from ladderfe.hand import (
     BeamResult,
     HandAxle,
@@ -256,10 +257,11 @@ def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case:
 def _rail_stress(solution: Solution, name: str, case: int) -> tuple[float, float]:
     """Greatest flange stress M/Z and average web shear V/A_web of a rail at 2 x static, MPa, by its true sections."""
     stress, shear = 0.0, 0.0
+    turning, turns_at = turning_points(solution)
     for m in solution.mesh.part(name).members:
         section = hand_section(solution.mesh.sections[int(solution.mesh.section_of[m])])
-        x = np.linspace(0, float(solution.mesh.lengths[m]), 9)
-        r = 2 * solution.resultants(np.full(9, m), x)[:, :, case]
+        x = np.append(np.linspace(0, float(solution.mesh.lengths[m]), 9), turns_at[turning == m])
+        r = 2 * solution.resultants(np.full(len(x), m), x)[:, :, case]
         stress = max(stress, *(max(abs(s) for s in section.bending(float(-v))) for v in r[:, 4]))
         shear = max(shear, *(abs(section.average_shear(float(v))) for v in r[:, 2]))
     return stress, shear

@@ -22,12 +22,14 @@ Array = NDArray[np.float64]
 
 
 def reduced_loads(chassis: Chassis, solution: Solution) -> Beam:
-    """One straight rail that carries all line masses and listed masses at 1 g, on the two axles."""
+    """One straight rail that carries all line masses and listed masses at 1 g, on the two axles.
+
+    It reaches as far as the farthest mass that overhangs the rail's ends.
+    """
     lines = [_line_load(line) for line in solution.carried.lines]
-    lo, hi = chassis.rails[0].start, chassis.rails[0].end
-    points = [
-        PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses if lo <= m.centre[0] <= hi
-    ]
+    points = [PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses]
+    lo = min(chassis.rails[0].start, *(p.station for p in points), *(line.start for line in lines))
+    hi = max(chassis.rails[0].end, *(p.station for p in points), *(line.end for line in lines))
     a, b = chassis.axles
     return Beam(start=lo, end=hi, supports=(a.station, b.station), line_loads=tuple(lines), point_loads=tuple(points))
 

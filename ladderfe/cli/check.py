@@ -13,8 +13,6 @@ from ladderfe.report.findings_text import findings_text
 
 __all__ = ["command"]
 
-PICTURE_CASES = 1
-
 
 @click.command("check", short_help="Stresses of the whole frame under all cases, with a self-check.")
 @chassis_argument
@@ -38,7 +36,8 @@ def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, pictur
     if as_json:
         from ladderfe.report.data import findings_json
 
-        click.echo(findings_json(findings, str(file), beside(chassis, findings.solution)[1]))
+        rows = beside(chassis, findings.solution)[1] if findings.proven else ()
+        click.echo(findings_json(findings, str(file), rows))
     else:
         click.echo(findings_text(findings, str(file)))
     if findings.proven:

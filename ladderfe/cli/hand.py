@@ -6,10 +6,11 @@ from pathlib import Path
 
 import click
 
-from ladderfe.checks import beside, hand_of
-from ladderfe.cli.main import EXCEEDED
-from ladderfe.cli.shared import chassis_argument, read
+from ladderfe.checks import beside, check, hand_of
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.report.beside_text import beside_text
+from ladderfe.report.findings_text import findings_text
 from ladderfe.report.hand_page import hand_text
 
 __all__ = ["command"]
@@ -27,11 +28,13 @@ def command(file: Path, listed: bool, alone: bool) -> int:
       ladderfe hand models/test-frame.toml
       ladderfe hand my-chassis.toml --listed
     """
-    from ladderfe.solve import solve_chassis
-
     chassis = read(file)
     page = hand_of(chassis, listed=listed)
     click.echo(hand_text(page))
     if not alone:
-        click.echo(beside_text(beside(chassis, solve_chassis(chassis))[1]))
+        findings = check(chassis, assumptions=False, progress=progress())
+        if not findings.proven:
+            click.echo(findings_text(findings, str(file)))
+            return SHORT
+        click.echo(beside_text(beside(chassis, findings.solution)[1]))
     return EXCEEDED if page.utilisation > 1 else 0

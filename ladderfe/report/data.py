@@ -161,9 +161,12 @@ def _assumptions(f: Findings) -> Table:
 
 
 def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] = ()) -> str:
-    """Everything found as one JSON document; tables are {"columns": [...], "rows": [[...], ...]}, a line per row."""
+    """Everything found as one JSON document; tables are {"columns": [...], "rows": [[...], ...]}, a line per row.
+
+    Where a proof falls short only the self-check is given.
+    """
     f = findings
-    document = {
+    document: dict[str, Any] = {
         "program": "ladderfe",
         "version": __version__,
         "chassis": f.chassis.title,
@@ -176,13 +179,17 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),
-        "beside the hand calculation": [{k: None if v != v else v for k, v in asdict(r).items()} for r in beside],
     }
-    tables = findings_tables(f) if f.proven else {"self-check": _proofs(f)}
-    for name, (head, rows) in tables.items():
-        document[name] = {"columns": list(head), "rows": rows}
-    text = json.dumps(document, default=_plain, allow_nan=False)
-    return text.replace('], "rows": [[', '],\n "rows": [\n[').replace("], [", "],\n[").replace("]]},", "]\n]},\n")
+    if f.proven:
+        document["beside the hand calculation"] = [
+            {k: None if v != v else v for k, v in asdict(r).items()} for r in beside
+        ]
+    encode = json.JSONEncoder(default=_plain, allow_nan=False).encode
+    parts = [f"{encode(name)}: {encode(value)}" for name, value in document.items()]
+    for name, (head, rows) in (findings_tables(f) if f.proven else {"self-check": _proofs(f)}).items():
+        lines = ",\n".join(encode(row) for row in rows)
+        parts.append(f'{encode(name)}: {{"columns": {encode(head)}, "rows": [\n{lines}\n]}}')
+    return "{" + ",\n".join(parts) + "}"
 
 
 def _plain(value: object) -> object:
