@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -106,42 +107,63 @@ def _polynomials(q: Array, load: int | slice, mean: Array, ends: Array) -> None:
     q[:, 2, load] = (first - last) / 2
 
 
+class _Torsion(NamedTuple):
+    """Flow per unit twist rate (w,), which walls are open, and the parts of the torsion constant."""
+
+    flow: Array
+    open: NDArray[np.bool_]
+    J_cells: float
+    J_open: float
+    J_plates: float
+
+
+def _torsion(lines: Lines, flow: Array, strip: bool) -> _Torsion:
+    """Bredt's part from the cells' flow, t^3/3 of the open walls; a plain strip's J is that of the solid rectangle."""
+    is_open = np.array(lines.graph.open)
+    flow[is_open] = 0.0
+    own = lines.metal * lines.thickness**2 / 3
+    J_cells, J_open = float((lines.rho * lines.length) @ flow), float(own[is_open].sum())
+    J_plates = float(own.sum()) - J_open
+    if strip and np.ptp(lines.thickness) == 0 and np.ptp(lines.modulus) == 0:
+        breadth = float((lines.length + lines.grow.sum(axis=1)).sum())
+        J_open = float(lines.modulus[0]) * rectangle_torsion(breadth, float(lines.thickness[0]))
+    return _Torsion(flow, is_open, J_cells, J_open, J_plates)
+
+
 @lru_cache(maxsize=4096)
 def flow_of(section: Section) -> Flow:
-    """Solve the shear flow of a section; ModelError when its walls do not connect."""
+    """Solve the shear flow of a section, kept for the next equal one; ModelError when its walls do not connect."""
     lines = lines_of(section)
     net = _Net(lines)
     rates, across = _rates(lines)
     loop = lines.modulus * lines.thickness * lines.rho
-    count = len(loop)
     load = np.zeros((len(lines.graph.nodes), 3))
-    load[:, :2] = net.from_stress(lines.statics @ rates)
+    load[:, :2] = net.from_stress(lines.statics) @ rates
     load[:, 2] = -(loop @ net.jump)
     u, mean = net.solve(load)
-    q = np.zeros((count, 3, 4))
-    _polynomials(q, slice(2), mean[:, :2], lines.metal[:, None, None] * ((lines.ends - lines.centre) @ rates))
-    is_open = np.array(lines.graph.open)
-    turn = mean[:, 2] + loop  # flow at unit twist rate
-    turn[is_open] = 0.0
-    arm = lines.rho * lines.length
-    own = lines.metal * lines.thickness**2 / 3
-    J_cells, J_open, J_all = float(arm @ turn), float(own[is_open].sum()), float(own.sum())
-    if across is not None and np.ptp(lines.thickness) == 0 and np.ptp(lines.modulus) == 0:
-        J_open = float(lines.modulus[0]) * rectangle_torsion(float((lines.length + lines.grow.sum(axis=1)).sum()),
-                                                             float(lines.thickness[0]))
-    q[:, 0, 2] = turn / (J_cells + J_open)
-    of_y, of_z = (arm @ mean[:, :2]).tolist()
-    shear = _flexibility(lines, q[:, :, :2])
-    if across is not None:
-        shear = shear + 1.2 / lines.area * across[:, None] * across
-        return Flow(lines, q, is_open, J_cells, J_open, 0.0, lines.centre, shear, np.zeros((count, 2)), 0.0, 0.0)
-    centre = np.array([of_z, -of_y])
-    omega, Iw_free = _sectorial(lines, u[:, 2], of_y, of_z)
-    Iw = 0.0 if _ruled_by_cells(lines, Iw_free, J_cells + J_open) else Iw_free
+    q = np.zeros((len(loop), 3, 4))
+    pulls = (lines.arms.reshape(-1, 2) @ rates).reshape(-1, 2, 2) * lines.metal[:, None, None]
+    _polynomials(q, slice(2), mean[:, :2], pulls)
+    torsion = _torsion(lines, mean[:, 2] + loop, strip=across is not None)
+    J = torsion.J_cells + torsion.J_open
+    q[:, 0, 2] = torsion.flow / J
+    of_y, of_z = ((lines.rho * lines.length) @ mean[:, :2]).tolist()
+    shear, centre = _flexibility(lines, q[:, :, :2]), np.array([of_z, -of_y])
+    omega, Iw_free = np.zeros((len(loop), 2)), 0.0
+    if across is None:
+        omega, Iw_free = _sectorial(lines, u[:, 2], of_y, of_z)
+    else:
+        shear, centre = shear + 1.2 / lines.area * across[:, None] * across, lines.centre
+    Iw = 0.0 if _ruled_by_cells(lines, Iw_free, J) else Iw_free
     if Iw:
-        _, mean = net.solve(net.from_stress((omega @ LINEAR * (lines.metal / Iw)[:, None])[:, :, None]))
-        _polynomials(q, slice(3, 4), mean, (omega * (lines.metal / Iw)[:, None])[:, :, None])
-    return Flow(lines, q, is_open, J_cells, J_open, J_all - J_open, centre, shear, omega, Iw_free, Iw)
+        rate = omega * (lines.metal / Iw)[:, None]
+        _, mean = net.solve(net.from_stress(rate @ LINEAR))
+        _polynomials(q, slice(3, 4), mean, rate[:, :, None])
+    for array in (q, shear, centre, omega):
+        array.setflags(write=False)
+    return Flow(
+        lines=lines, q=q, open=torsion.open, J_cells=torsion.J_cells, J_open=torsion.J_open, J_plates=torsion.J_plates,
+        shear_centre=centre, shear=shear, omega=omega, Iw_free=Iw_free, Iw=Iw)
 
 
 def _flexibility(lines: Lines, q: Array) -> Array:
@@ -167,7 +189,7 @@ def _ruled_by_cells(lines: Lines, Iw: float, J: float) -> bool:
     """Whether restrained warping of the twist-rate kind has no meaning because cells carry the torque.
 
     It dies out over a length of about sqrt(E Iw/(G J)); where there are cells and Iw/J is below the squared radius of
-    gyration that length is less than the section's own size (frame rails: a fiftieth of it), and the section's warping
+    gyration that length is less than the section's own size (box rails: a tenth of it), and the section's warping
     belongs to distortion.  An open section with a small cell, such as a lapped plate, stays above it and warps.
     """
     return lines.graph.cells > 0 and Iw * lines.area < J * float(lines.moments[0, 0] + lines.moments[1, 1])

@@ -25,8 +25,8 @@ class Lines:
     along : (w, 2) unit vectors from start to end.  length, thickness, modulus : (w,).  metal : (w,) m t L, 0 for welds.
     rho : (w,) distance of the line from the origin, positive where walking along it turns counter-clockwise.
     area, centre (2,) and moments (2, 2) = [[Izz, Iyz], [Iyz, Iyy]] are those of the lines: each m t L, without the
-    walls' own t^3 parts.  statics : (w, 2 ends, 2) first moments m t L (2 d0 + d1)/6 and m t L (d0 + 2 d1)/6 with d
-    from the centre: what a stress linear in y and z brings to the ends of each wall.
+    walls' own t^3 parts.  arms : (w, 2 ends, 2) places d from the centre.  statics : (w, 2 ends, 2) first moments
+    m t L (2 d0 + d1)/6 and m t L (d0 + 2 d1)/6: what a stress linear in y and z brings to the ends of each wall.
     """
 
     graph: Graph
@@ -41,6 +41,7 @@ class Lines:
     rho: Array
     area: float
     centre: Array
+    arms: Array
     moments: Array
     statics: Array
 
@@ -52,14 +53,15 @@ def lines_of(section: Section) -> Lines:
                       for w in section.walls])
     ends, thickness, modulus, grow = table[:, :4].reshape(-1, 2, 2), table[:, 4], table[:, 5], table[:, 6:8]
     along = ends[:, 1] - ends[:, 0]
-    length = np.sqrt((along * along).sum(axis=1))
+    length = np.hypot(along[:, 0], along[:, 1])
     along = along / length[:, None]
     metal = modulus * thickness * length * (length + grow[:, 0] + grow[:, 1] > 1e-9 * length)
     area = float(metal.sum())
     centre = metal @ ends.sum(axis=1) / (2 * area)
     arms = ends - centre
-    statics = metal[:, None, None] * (LINEAR @ arms)
+    statics = (metal / 6)[:, None, None] * (arms + arms.sum(axis=1)[:, None])
     moments = arms.reshape(-1, 2).T @ statics.reshape(-1, 2)
     rho = ends[:, 0, 0] * along[:, 1] - ends[:, 0, 1] * along[:, 0]
-    return Lines(graph, ends, grow, table[:, 8], along, length, thickness, modulus, metal, rho, area, centre, moments,
-                 statics)
+    return Lines(
+        graph=graph, ends=ends, grow=grow, lean=table[:, 8], along=along, length=length, thickness=thickness,
+        modulus=modulus, metal=metal, rho=rho, area=area, centre=centre, arms=arms, moments=moments, statics=statics)

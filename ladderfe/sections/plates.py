@@ -26,11 +26,11 @@ def lapped_plate(section: Section, wall: str, *, width: float, thickness: float,
     `throat` is the weld's.  New walls: "<wall> plate", "<wall> weld 1", "<wall> weld 2".  Raises ModelError where
     the plate does not lie on the wall.
     """
-    base = max((w for w in section.named(wall) if not w.bulge), key=lambda w: w.length, default=section.named(wall)[0])
+    base = section.flat(wall)
     middle = base.length / 2 if centre is None else centre
     first, last = middle - width / 2, middle + width / 2
     on, off = max(first, 0.0), min(last, base.length)
-    if base.bulge or not on < off or thickness <= 0:
+    if not on < off or thickness <= 0:
         raise ModelError(f"wall {wall}", f"a plate {width} x {thickness} mm at {middle} mm is not on its flat part",
                          f"The flat part is {base.length:.4g} mm wide")
     along: Array = np.subtract(base.end, base.start) / base.length
@@ -51,9 +51,8 @@ def lapped_plate(section: Section, wall: str, *, width: float, thickness: float,
     after = [replace(base, start=welds[1].start, grow_start=0.0)] if off < base.length else []
     under = replace(base, start=welds[0].start, end=welds[1].start, grow_start=0.0 if before else base.grow_start,
                     grow_end=0.0 if after else base.grow_end)
-    at_base = section.walls.index(base)
-    walls = (*section.walls[:at_base], *before, under, *after, *section.walls[at_base + 1:], plate, *welds)
-    return replace(section, walls=walls)
+    under_plate = section.swapped(base, (*before, under, *after))
+    return replace(section, walls=(*under_plate.walls, plate, *welds))
 
 
 def boxing_plate(section: Section, first: str, second: str, thickness: float, over: bool = False) -> Section:

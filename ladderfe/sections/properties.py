@@ -59,7 +59,6 @@ def properties(section: Section) -> Properties:
     (Izz, Iyz), (_, Iyy) = plates.moments.tolist()
     yc, zc = plates.centre.tolist()
     ys, zs = flow.shear_centre.tolist()
-    flow.shear.setflags(write=False)
     return Properties(
         A=plates.area, yc=yc, zc=zc, Iyy=Iyy, Izz=Izz, Iyz=Iyz, J=flow.J, J_plates=flow.J_plates, ys=ys, zs=zs,
         shear=flow.shear, Iw=flow.Iw, Iw_free=flow.Iw_free, cells=flow.lines.graph.cells, metal=plates.metal,
@@ -86,7 +85,9 @@ def _plates(section: Section, flow: Flow) -> _Plates:
         middle += lines.lean[:, None] * np.stack([-lines.along[:, 1], lines.along[:, 0]], axis=1)
     across = lines.thickness**2
     own = (lines.along * (weight * (length**2 - across) / 12)[:, None]).T @ lines.along
-    own[[0, 1], [0, 1]] += float(weight @ across) / 12
+    thin = float(weight @ across) / 12
+    own[0, 0] += thin
+    own[1, 1] += thin
     if section.fillets:
         small = np.array([(fillet.y, fillet.z, fillet.area) for fillet in section.fillets])
         middle = np.concatenate([middle, small[:, :2]])

@@ -106,6 +106,10 @@ class Section:
             object.__setattr__(self, "_hash", known)
         return int(known)
 
+    def __getstate__(self) -> dict[str, object]:
+        """What is stored or sent to another process: without the hash, which holds in this process only."""
+        return {name: value for name, value in self.__dict__.items() if name != "_hash"}
+
     def named(self, name: str) -> tuple[Wall, ...]:
         """The walls of that name; raises ModelError when there is none."""
         found = tuple(wall for wall in self.walls if wall.name == name)
@@ -114,18 +118,29 @@ class Section:
                              "The walls are " + ", ".join(dict.fromkeys(wall.name for wall in self.walls)))
         return found
 
+    def flat(self, name: str) -> Wall:
+        """The longest straight wall of that name: the flat between two bends; raises ModelError when there is none."""
+        straight = [wall for wall in self.named(name) if not wall.bulge]
+        if not straight:
+            raise ModelError(f"wall {name}", "it is curved all along", "Name a wall with a flat part")
+        return max(straight, key=lambda wall: wall.length)
+
     def without(self, names: Iterable[str]) -> Section:
         """The section with the named walls gone (a wall rusted away or cut out)."""
         gone = {wall for name in names for wall in self.named(name)}
         return replace(self, walls=tuple(wall for wall in self.walls if wall not in gone))
 
     def gap(self, name: str, at: float, width: float) -> Section:
-        """The section with a gap of `width` mm in the one wall of that name, around the fraction `at` of its line."""
-        wall, *more = self.named(name)
+        """The section with a gap of `width` mm in the flat of that name, around the fraction `at` of its mid-line."""
+        wall = self.flat(name)
         half = width / 2 / wall.length
-        if more or not half < at < 1 - half or width <= 0:
-            raise ModelError(f"wall {name}", f"a gap of {width} mm at {at} of its length fits no straight wall",
-                             "Cut the flat part, leave some wall on both sides")
+        if not half < at < 1 - half or width <= 0:
+            raise ModelError(f"wall {name}", f"a gap of {width} mm at {at} of {wall.length:.4g} mm does not fit",
+                             "Leave some wall on both sides")
         left, right = wall.split(at - half)[0], wall.split(at + half)[1]
-        at_wall = self.walls.index(wall)
-        return replace(self, walls=(*self.walls[:at_wall], left, right, *self.walls[at_wall + 1:]))
+        return self.swapped(wall, (left, right))
+
+    def swapped(self, wall: Wall, others: Iterable[Wall]) -> Section:
+        """The section with other walls in the place of one."""
+        at = self.walls.index(wall)
+        return replace(self, walls=(*self.walls[:at], *others, *self.walls[at + 1:]))

@@ -2,6 +2,8 @@
 
 # ruff: noqa: SIM300 - upper-case textbook symbols are no constants
 
+import pickle
+
 import pytest
 
 from ladderfe.errors import ModelError
@@ -9,6 +11,7 @@ from ladderfe.sections import (
     Box,
     Channel,
     Section,
+    Tube,
     Wall,
     boxing_plate,
     joining_flow,
@@ -81,9 +84,28 @@ def test_gap_opens_the_cell_and_keeps_the_rest():
     assert sum("free edge" in label for label in p.points.label) == 4
 
 
+def test_plates_and_gaps_keep_to_the_flat_between_bends():
+    rounded = Box(depth=100.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0, radius=9.0).section()
+    assert rounded.flat("top").length == pytest.approx(60 - 2 * 9)
+    plain = properties(rounded)
+    plated = properties(lapped_plate(rounded, "top", width=30.0, thickness=3.0, throat=2.0))
+    assert (plated.cells, plated.A) == (2, pytest.approx(plain.A + 90))
+    opened = properties(rounded.gap("top", 0.5, 10.0))
+    assert (opened.cells, opened.A) == (0, pytest.approx(plain.A - 30))
+    with pytest.raises(ModelError, match="it is curved all along"):
+        Tube(diameter=60.0, wall=3.0).section().gap("top", 0.5, 2.0)
+
+
+def test_a_stored_section_finds_its_equal_again():
+    """Its hash rests on strings, whose hashes differ from one process to the next: it is not stored."""
+    assert hash(BOX) == hash(pickle.loads(pickle.dumps(BOX)))
+    assert b"_hash" not in pickle.dumps(BOX)
+    assert pickle.loads(pickle.dumps(BOX)) == BOX
+
+
 @pytest.mark.parametrize(("make", "words"), [
     (lambda: BOX.named("floor"), "no wall is called 'floor'. The walls are bottom, plus, top, minus"),
-    (lambda: BOX.gap("top", 0.1, 20.0), "a gap of 20.0 mm at 0.1 of its length fits no straight wall"),
+    (lambda: BOX.gap("top", 0.1, 20.0), "a gap of 20.0 mm at 0.1 of 57 mm does not fit"),
     (lambda: BOX.without(["top", "bottom", "minus", "plus"]), "it has no wall with metal"),
     (lambda: lapped_plate(BOX, "top", width=30.0, thickness=3.0, throat=3.0, centre=200.0), "is not on its flat part"),
     (lambda: boxing_plate(BOX, "top", "bottom", 3.0), "wall top: it has no free edge"),
