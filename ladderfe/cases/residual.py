@@ -111,7 +111,7 @@ def _pattern(chassis: Chassis, rail: Rail, part: tuple[str, float, float, float,
 
 
 def _acts_at(rail: Rail, a: float, b: float, x: Array, outward: float) -> tuple[Array, Array]:
-    """Station and y of what belongs to the stations x between the knots a and b and acts `outward` square to the rail."""
+    """Station and y of what belongs to the stations x between the knots a and b and acts `outward`, square to it."""
     path = [s.station for s in rail.path], [s.half_spacing for s in rail.path]
     spread = float(np.diff(np.interp([a, b], *path))[0]) / (b - a)
     size = np.hypot(1.0, spread)

@@ -31,6 +31,11 @@ class Part:
     last: int
 
     @property
+    def called(self) -> str:
+        """Its name with what it is: "left rail", "crossmember gearbox"."""
+        return self.name if self.kind == "rail" or self.kind in self.name else f"{self.kind} {self.name}"
+
+    @property
     def members(self) -> range:
         return range(self.first, self.last)
 
@@ -94,7 +99,7 @@ class Mesh:
         return self.nodes[self.ends] + self.arms
 
     def member_name(self, member: int) -> str:
-        """Name of a member: its part and where along it."""
+        """Name of a member: its part, and on rails where along it."""
         part = self.parts[int(self.part_of()[member])]
         a, b = self.along[member]
-        return f"{part.name} from {a:.0f} to {b:.0f} mm" if part.kind == "rail" else part.name
+        return f"{part.name} from {a:.0f} to {b:.0f} mm" if part.kind == "rail" else part.called

@@ -32,21 +32,27 @@ VALUES: dict[str, tuple[str, str, Kind]] = {
 @dataclass(frozen=True, slots=True, eq=False)
 class _Strips:
     """k strips of a section's walls between two stress points: place (k, 2, 2) (y, z) of both edges, points (k, 2, f)
-    stress points there (f faces), wall names."""
+    stress points there (f faces), mean (k,) the wall among those with an average shear stress, wall names."""
 
     place: Array
     points: IntArray
+    mean: IntArray
     walls: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WallStrips:
-    """All walls of a frame as quads: corners (q, 4, 3) mm, rows (q, 4) of the findings' sections, points (q, 4, 2)
-    stress points there, member (q,), offset (q, 4, 3) from the member's reference line (vehicle axes), wall names."""
+    """All walls of a frame as q quads.
+
+    corners (q, 4, 3) mm; rows (q, 4) of the findings' sections and points (q, 4, 2) stress points there (two faces);
+    mean (q,) which of the section's walls it is among those with an average shear stress; member (q,); offset
+    (q, 4, 3) from the member's reference line, vehicle axes; names of the walls.
+    """
 
     corners: Array
     rows: IntArray
     points: IntArray
+    mean: IntArray
     member: IntArray
     offset: Array
     walls: tuple[str, ...]
@@ -55,28 +61,30 @@ class WallStrips:
 @lru_cache(maxsize=1024)
 def _strips(section: Section) -> _Strips:
     p = properties(section).points
-    place, points, walls = [], [], []
-    for w in dict.fromkeys(int(i) for i in p.index):
+    place, points, mean, walls = [], [], [], []
+    for k, w in enumerate(dict.fromkeys(int(i) for i in p.index)):
         own = np.nonzero(p.index == w)[0]
         wall = section.walls[w]
         if wall.bulge:
             place.append([wall.start, wall.end])
             points.append([[own[0], own[-1]]] * 2)
+            mean.append(k)
             walls.append(wall.name)
             continue
         faces = own.reshape(-1, 3)  # start, end, middle of each face
         ends = [
-            ((p.y[f[k]] + p.y[g[k]]) / 2, (p.z[f[k]] + p.z[g[k]]) / 2)
+            ((p.y[f[i]] + p.y[g[i]]) / 2, (p.z[f[i]] + p.z[g[i]]) / 2)
             for f, g in [(faces[0], faces[-1])]
-            for k in (0, 2, 1)
+            for i in (0, 2, 1)
         ]
         if len(faces) > 1:
             ends = [wall.start, ((wall.start[0] + wall.end[0]) / 2, (wall.start[1] + wall.end[1]) / 2), wall.end]
         for a, b in ((0, 1), (1, 2)):
             place.append([ends[a], ends[b]])
-            points.append([[faces[0][(0, 2, 1)[k]], faces[-1][(0, 2, 1)[k]]] for k in (a, b)])
+            points.append([[faces[0][(0, 2, 1)[i]], faces[-1][(0, 2, 1)[i]]] for i in (a, b)])
+            mean.append(k)
             walls.append(wall.name)
-    return _Strips(np.array(place), np.array(points, dtype=np.int64), tuple(walls))
+    return _Strips(np.array(place), np.array(points, dtype=np.int64), np.array(mean, dtype=np.int64), tuple(walls))
 
 
 def wall_strips(findings: Findings) -> WallStrips:
@@ -84,7 +92,7 @@ def wall_strips(findings: Findings) -> WallStrips:
     s, r = findings.solution, findings.rows
     pair = np.nonzero((r.member[1:] == r.member[:-1]) & (r.x[1:] > r.x[:-1] + 1e-9))[0]
     origin = s.mesh.end_points()[:, 0]
-    corners, rows, points, member, offset = [], [], [], [], []
+    corners, rows, points, mean, member, offset = [], [], [], [], [], []
     walls: list[str] = []
     for a in pair:
         m = int(r.member[a])
@@ -98,12 +106,14 @@ def wall_strips(findings: Findings) -> WallStrips:
         corners.append(four + line[[0, 0, 1, 1]])
         rows.append(np.broadcast_to([a, a, a + 1, a + 1], (k, 4)))
         points.append(strips.points[:, [0, 1, 1, 0]])
+        mean.append(strips.mean)
         member.append(np.full(k, m))
         walls += strips.walls
     return WallStrips(
         np.concatenate(corners),
         np.concatenate(rows),
         np.concatenate(points),
+        np.concatenate(mean),
         np.concatenate(member),
         np.concatenate(offset),
         tuple(walls),
@@ -122,7 +132,10 @@ def corner_movements(findings: Findings, strips: WallStrips) -> Array:
 
 
 def corner_values(findings: Findings, strips: WallStrips, what: str) -> Array:
-    """(q, 4, c) the value at the corners; of a wall's two faces the larger in size."""
+    """(q, 4, c) the value at the corners; of a wall's two faces the larger in size.
+
+    Utilisation is the greatest of all criteria, that of the whole wall's average shear included.
+    """
     st, c = findings.stresses, findings.chassis.criteria
     if what == "utilisation":
         table = np.maximum(np.abs(st.normal) / c.bending, st.von_mises / c.von_mises)
@@ -132,7 +145,10 @@ def corner_values(findings: Findings, strips: WallStrips, what: str) -> Array:
         raise ModelError("picture", f"{what!r} is not something to colour by", "Use one of " + ", ".join(VALUES))
     both = table[strips.rows[:, :, None], strips.points]  # (q, 4, f, c)
     pick = np.argmax(np.abs(both), axis=2)
-    return np.take_along_axis(both, pick[:, :, None], axis=2)[:, :, 0]
+    values: Array = np.take_along_axis(both, pick[:, :, None], axis=2)[:, :, 0]
+    if what == "utilisation":
+        values = np.maximum(values, np.abs(st.mean[strips.rows, strips.mean[:, None]]) / c.shear)
+    return values
 
 
 def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnification: float | None = None) -> Scene:

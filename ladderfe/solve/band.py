@@ -157,7 +157,7 @@ class Factor:
         if unknown >= f.start[-1]:
             s = f.soft[unknown - int(f.start[-1])]
             name = f.member_names[s.member] if f.member_names else f"member {s.member + 1}"
-            return f"{name}, {('first', 'second')[s.end]} end", MOTIONS[s.direction]
+            return f"{name}, {f.end_names[s.end]} end", MOTIONS[s.direction]
         node = int(np.searchsorted(f.start, unknown, side="right")) - 1
         name = f.node_names[node] if f.node_names else f"node {node + 1}"
         return name, MOTIONS[min(unknown - int(f.start[node]), 5)]

@@ -61,9 +61,10 @@ class Frame:
     """Members between nodes, ready to assemble; vehicle axes, mm.
 
     nodes (n, 3); ends (m, 2) node numbers; arms (m, 2, 3) from the node to the member's end; axes (m, 3, 3) rows are
-    the member axes; beams: section and length of every member; soft: joint freedoms.  `node_names`, `member_names`
-    serve messages.  Unknowns: those of node i are `start[i]` to `start[i + 1]` (six today; kernels that carry warping
-    or racking add theirs), the relative movements of soft joints follow.
+    the member axes; beams: section and length of every member; soft: joint freedoms.  `node_names`, `member_names` and
+    `end_names` (what the ends of soft members are called) serve messages.  Unknowns: those of node i are `start[i]` to
+    `start[i + 1]` (six today; kernels that carry warping or racking add theirs), the relative movements of soft joints
+    follow.
     """
 
     nodes: Array
@@ -74,6 +75,7 @@ class Frame:
     soft: tuple[SoftEnd, ...] = ()
     node_names: tuple[str, ...] = ()
     member_names: tuple[str, ...] = ()
+    end_names: tuple[str, str] = ("first", "second")
     extra_unknowns: IntArray = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
 
     @cached_property

@@ -46,4 +46,5 @@ def frame_of(mesh: Mesh) -> Frame:
         soft=soft,
         node_names=mesh.node_names,
         member_names=tuple(mesh.member_name(m) for m in range(len(mesh.ends))),
+        end_names=("left", "right"),
     )
