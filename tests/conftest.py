@@ -6,17 +6,62 @@ import importlib.util
 import sys
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import pytest
 
+HERE = Path(__file__).resolve().parent
+MODELS = HERE.parent / "models"
 
-@pytest.fixture(scope="session")
-def frames() -> ModuleType:
-    """The frame builder of tests/frames.py."""
-    spec = importlib.util.spec_from_file_location("ladderfe_test_frames", Path(__file__).with_name("frames.py"))
+
+def _helper(name: str) -> ModuleType:
+    """A module of helpers that stands beside this file."""
+    spec = importlib.util.spec_from_file_location(f"ladderfe_test_{name}", HERE / f"{name}.py")
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = module  # dataclasses look their own module up
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.fixture(scope="session")
+def frames() -> ModuleType:
+    """The frame builder of tests/frames.py."""
+    return _helper("frames")
+
+
+@pytest.fixture(scope="session")
+def made() -> ModuleType:
+    """The makers of plain chassis of tests/made.py."""
+    return _helper("made")
+
+
+@pytest.fixture(scope="session")
+def demo_file() -> Path:
+    """The demo chassis' file."""
+    return MODELS / "short-4x4.toml"
+
+
+@pytest.fixture(scope="session")
+def plain_file() -> Path:
+    """The file of the test frame for closed forms."""
+    return MODELS / "test-frame.toml"
+
+
+@pytest.fixture(scope="session")
+def demo_findings(demo_file: Path) -> Any:
+    """Findings of the demo chassis, assumptions not moved."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks import check
+
+    return check(read_chassis(demo_file), assumptions=False)
+
+
+@pytest.fixture(scope="session")
+def plain_findings(plain_file: Path) -> Any:
+    """Findings of the test frame for closed forms, its assumptions moved and ranked."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks import check
+
+    return check(read_chassis(plain_file))

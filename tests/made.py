@@ -1,0 +1,121 @@
+"""Plain chassis for the tests, made from the frozen types: two rails, crossmembers, two axles, and whatever is added.
+
+Reached through the fixture `made` (tests/conftest.py).  mm, t, MPa.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ladderfe.chassis import (
+    Axle,
+    Body,
+    CaseSpec,
+    Chassis,
+    Criteria,
+    Crossmember,
+    Joint,
+    Mass,
+    Material,
+    Mount,
+    Outrigger,
+    PathPoint,
+    Rail,
+    Span,
+)
+from ladderfe.sections import Box, Channel, Flat, Tube
+
+STEEL = Material()
+WEIGHTLESS = replace(STEEL, density=0.0)
+LENGTH, HALF = 4000.0, 400.0
+FRONT, REAR = 700.0, 3300.0
+
+STATIC = CaseSpec(name="static", kind="static")
+TWICE = CaseSpec(name="twice", kind="amplified", factor=2.0)
+
+
+def box(depth: float, width: float, wall: float, **walls: float) -> Box:
+    """A box; single walls by name."""
+    return Box(**{"depth": depth, "width": width} | dict.fromkeys(("top", "bottom", "minus", "plus"), wall) | walls)
+
+
+RAIL = box(150, 75, 2)
+CROSS = box(80, 60, 2)
+
+
+def channel(depth: float, width: float, wall: float, opens: str) -> Channel:
+    return Channel(depth=depth, width=width, web=wall, top=wall, bottom=wall, opens=opens)
+
+
+def rail(side: str, shape=RAIL, *, path=None, spans=None) -> Rail:
+    """A rail; straight and level with one shape unless told otherwise.  Path: (station, half spacing, height)."""
+    points = tuple(PathPoint(*p) for p in path or ((0, HALF, 0), (LENGTH, HALF, 0)))
+    spans = spans or (Span(start=points[0].station, end=points[-1].station, shape=shape),)
+    if side == "left":
+        spans = tuple(
+            replace(s, shape=s.shape.mirrored(), shape_end=s.shape_end and s.shape_end.mirrored()) for s in spans
+        )
+    return Rail(side=side, path=points, spans=spans)
+
+
+def rails(shape=RAIL, **more) -> tuple[Rail, Rail]:
+    return rail("left", shape, **more), rail("right", shape, **more)
+
+
+def cross(name: str, station: float, shape=CROSS, *, height=0.0, right=None, height_right=None, **more) -> Crossmember:
+    return Crossmember(
+        name=name,
+        station_left=station,
+        station_right=station if right is None else right,
+        height_left=height,
+        height_right=height if height_right is None else height_right,
+        shape=shape,
+        **more,
+    )
+
+
+LADDER = tuple(cross(name, x) for name, x in (("front", 100.0), ("middle", 1900.0), ("rear", 3900.0)))
+
+
+def axle(name: str, station: float, load: float = 0.9, **more) -> Axle:
+    usual = {"unsprung": 0.15, "track": 1480.0, "spring_base": 2 * HALF, "rate": 30.0, "seats": ((station, 1.0),)}
+    return Axle(name=name, station=station, load=load, **(usual | more))
+
+
+AXLES = (axle("front", FRONT), axle("rear", REAR))
+
+
+def mount(name: str, part: str, station: float, y: float, height: float = 0.0) -> Mount:
+    return Mount(name=name, part=part, station=station, y=y, height=height)
+
+
+def mass(name: str, size: float, centre, mounts, aboard: bool = True) -> Mass:
+    return Mass(name=name, mass=size, centre=tuple(map(float, centre)), mounts=tuple(mounts), aboard=aboard)
+
+
+def chassis(**changes) -> Chassis:
+    """The plain ladder with some of its fields changed."""
+    usual = {
+        "title": "plain ladder", "rails": rails(), "crossmembers": LADDER, "outriggers": (), "mounts": (),
+        "axles": AXLES, "masses": (), "body": Body(start=0.0, end=LENGTH, split=LENGTH / 2), "material": STEEL,
+        "cases": (STATIC, TWICE), "criteria": Criteria(),
+    }  # fmt: skip
+    return Chassis(**(usual | changes))
+
+
+def free(*motions: str) -> Joint:
+    """A joint that is released in some of x y z rx ry rz and rigid in the others."""
+    return Joint(stiffness=tuple(0.0 if m in motions else float("inf") for m in ("x", "y", "z", "rx", "ry", "rz")))
+
+
+def sprung(**stiffness: float) -> Joint:
+    return Joint(
+        stiffness=tuple(stiffness.get(m, float("inf")) for m in ("x", "y", "z", "rx", "ry", "rz")), given=True
+    )
+
+
+__all__ = [
+    "AXLES", "CROSS", "FRONT", "HALF", "LADDER", "LENGTH", "RAIL", "REAR", "STATIC", "STEEL", "TWICE", "WEIGHTLESS",
+    "Body", "CaseSpec", "Criteria", "Flat", "Outrigger", "Span", "Tube", "axle", "box", "channel", "chassis", "cross",
+    "free", "mass", "mount", "rail", "rails", "sprung",
+]  # fmt: skip
