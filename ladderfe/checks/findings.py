@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
-from ladderfe.chassis import Chassis, with_assumption
+from ladderfe.chassis import Chassis
 from ladderfe.checks.influence import Influence, rank_assumptions
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.rows import Rows, look_at
@@ -85,12 +83,7 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     influences: tuple[Influence, ...] = ()
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
-        influences = rank_assumptions(
-            chassis,
-            utilisations[0].ratio,
-            with_assumption,
-            lambda c: governing_ratio(c, taper_steps=steps, like=solution),
-        )
+        influences = rank_assumptions(chassis, solution, rows, stress, steps)
     return Findings(chassis, solution, rows, stress, utilisations, proofs, influences)
 
 
@@ -107,16 +100,3 @@ def _refined(chassis: Chassis) -> tuple[Solution, Solution, int]:
             solve_chassis(chassis, taper_steps=steps, refine=2),
         )
     return solution, doubled, steps
-
-
-def governing_ratio(chassis: Chassis, *, taper_steps: int = TAPER_STEPS, like: Solution | None = None) -> float:
-    """Greatest utilisation of a chassis, without proofs: at member ends, middles and turning points."""
-    solution = solve_chassis(chassis, taper_steps=taper_steps, like=like)
-    s = stresses(solution, look_at(solution))
-    c = chassis.criteria
-    own = slice(1, None)  # the condition as weighed is no case
-    return max(
-        float(np.abs(s.normal[:, :, own]).max()) / c.bending,
-        float(np.abs(s.mean[:, :, own]).max()) / c.shear,
-        float(s.von_mises[:, :, own].max()) / c.von_mises,
-    )

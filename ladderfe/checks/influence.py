@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
-from ladderfe.chassis import Assumption, Chassis
-from ladderfe.errors import LadderFEError
+import numpy as np
 
-__all__ = ["Influence", "rank_assumptions"]
+from ladderfe.chassis import Assumption, Chassis, Criteria, with_assumption
+from ladderfe.checks.rows import Rows, look_again, look_at
+from ladderfe.checks.stress import Stresses, stresses
+from ladderfe.errors import LadderFEError
+from ladderfe.mesh import build_mesh
+from ladderfe.solve import Hanging, Solution, hanging_of, solve_chassis, vary
+
+__all__ = ["Influence", "greatest_ratio", "rank_assumptions"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,26 +32,105 @@ class Influence:
         return max((abs(v - self.used) for v in (self.at_low, self.at_high) if v is not None), default=0.0)
 
 
+@dataclass(slots=True)
+class _Trial:
+    """A chassis with one assumption moved, and the governing utilisation found for it (None: no answer)."""
+
+    chassis: Chassis | None
+    ratio: float | None = None
+
+
+def greatest_ratio(s: Stresses, criteria: Criteria, cases: slice) -> float:
+    """Governing utilisation of some cases; the first of them is the condition on the scales and no case."""
+    own = slice(cases.start + 1, cases.stop)
+    return max(
+        float(np.abs(s.normal[:, :, own]).max()) / criteria.bending,
+        float(np.abs(s.mean[:, :, own]).max()) / criteria.shear,
+        float(s.von_mises[:, :, own].max()) / criteria.von_mises,
+    )
+
+
 def rank_assumptions(
-    chassis: Chassis,
-    used: float,
-    moved: Callable[[Chassis, str, float], Chassis],
-    governing: Callable[[Chassis], float],
+    chassis: Chassis, solution: Solution, rows: Rows, stress: Stresses, taper_steps: int
 ) -> tuple[Influence, ...]:
     """Every assumption moved to its low and high value, the rest as used; the one that matters most first.
 
-    `moved` rebuilds the chassis with one assumption changed, `governing` gives its greatest utilisation.
+    Where the frame stays the same all trials are solved together on the frame already factorised, and looked at in
+    the same sections (`rows`, `stress` are those of `solution`).
     """
+    used = greatest_ratio(stress, chassis.criteria, slice(0, len(solution.cases)))
+    trials: dict[tuple[str, float], _Trial] = {}
+    for a in chassis.assumptions:
+        for value in (a.low, a.high):
+            if value != a.used:
+                trials[a.key, value] = _Trial(_moved(chassis, a.key, value))
+    known = [t for t in trials.values() if t.chassis is not None]
+    hanging = _answer_each(chassis, solution, stress, known, taper_steps)
+    if hanging:
+        answers, slices = vary(solution, [h for _, h in hanging])
+        s = stresses(answers, look_again(rows, answers))
+        for (t, _), own in zip(hanging, slices, strict=True):
+            t.ratio = greatest_ratio(s, t.chassis.criteria if t.chassis else chassis.criteria, own)
 
     def at(a: Assumption, value: float) -> float | None:
-        if value == a.used:
-            return used
-        try:
-            return governing(moved(chassis, a.key, value))
-        except LadderFEError:
-            return None
+        return used if value == a.used else trials[a.key, value].ratio
 
     found = [
         Influence(assumption=a, at_low=at(a, a.low), at_high=at(a, a.high), used=used) for a in chassis.assumptions
     ]
     return tuple(sorted(found, key=lambda i: -i.reach))
+
+
+def _moved(chassis: Chassis, key: str, value: float) -> Chassis | None:
+    try:
+        return with_assumption(chassis, key, value)
+    except LadderFEError:
+        return None
+
+
+def _answer_each(
+    chassis: Chassis, solution: Solution, stress: Stresses, trials: list[_Trial], taper_steps: int
+) -> list[tuple[_Trial, Hanging]]:
+    """Fill in the ratios where limits alone or the whole frame change; the rest, where loads change, is returned."""
+    hanging: list[tuple[_Trial, Hanging]] = []
+    for t in trials:
+        moved = t.chassis or chassis
+        try:
+            if not _same_parts(chassis, moved):
+                s = solve_chassis(moved, taper_steps=taper_steps)
+                t.ratio = greatest_ratio(stresses(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
+            elif _same_loads(chassis, moved):
+                t.ratio = greatest_ratio(stress, moved.criteria, slice(0, len(solution.cases)))
+            else:
+                hanging.append((t, _hanging(chassis, solution, moved, taper_steps)))
+        except LadderFEError:
+            t.ratio = None
+    return hanging
+
+
+def _same_parts(a: Chassis, b: Chassis) -> bool:
+    """True where both make the same frame."""
+    if (
+        a.material != b.material
+        or a.rails != b.rails
+        or a.crossmembers != b.crossmembers
+        or a.outriggers != b.outriggers
+    ):
+        return False
+    return [(m.part, m.station, m.y) for m in a.mounts] == [(m.part, m.station, m.y) for m in b.mounts] and all(
+        p.seats == q.seats for p, q in zip(a.axles, b.axles, strict=True)
+    )
+
+
+def _same_loads(a: Chassis, b: Chassis) -> bool:
+    return (
+        a.axles == b.axles and a.masses == b.masses and a.body == b.body and a.cases == b.cases and a.mounts == b.mounts
+    )
+
+
+def _hanging(chassis: Chassis, solution: Solution, moved: Chassis, taper_steps: int) -> Hanging:
+    """What hangs on the frame; its places are found anew only where springs or mounts sit elsewhere."""
+    same = chassis.mounts == moved.mounts and all(
+        p.spring_base == q.spring_base for p, q in zip(chassis.axles, moved.axles, strict=True)
+    )
+    return hanging_of(moved, solution.mesh if same else build_mesh(moved, taper_steps=taper_steps))

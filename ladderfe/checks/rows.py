@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.solve import Solution
+from ladderfe.solve import Responses
 
-__all__ = ["Rows", "look_at", "turning_points"]
+__all__ = ["Rows", "look_again", "look_at", "turning_points"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -27,7 +27,12 @@ class Rows:
     resultants: Array
 
 
-def look_at(solution: Solution) -> Rows:
+def look_again(rows: Rows, answers: Responses) -> Rows:
+    """The same sections with the resultants of other answers of the same frame."""
+    return replace(rows, resultants=answers.resultants(rows.member, rows.x))
+
+
+def look_at(solution: Responses) -> Rows:
     """Both ends and the middle of every member, and every turning point of My and Mz inside members in any case."""
     length = solution.mesh.lengths
     n = len(length)
@@ -43,7 +48,7 @@ def look_at(solution: Solution) -> Rows:
     return Rows(member, x, along, turning, solution.resultants(member, x))
 
 
-def turning_points(solution: Solution) -> tuple[IntArray, Array]:
+def turning_points(solution: Responses) -> tuple[IntArray, Array]:
     """(members, x): where Vz or Vy is zero inside a member in some case, each place once (to 0.01 mm).
 
     Between the ends of line loads the shear is a cubic at most: it is fitted exactly through four places.  Shear
@@ -63,7 +68,7 @@ def turning_points(solution: Solution) -> tuple[IntArray, Array]:
     return places[:, 0].astype(np.int64), places[:, 1]
 
 
-def _stretches(solution: Solution) -> tuple[IntArray, Array, Array]:
+def _stretches(solution: Responses) -> tuple[IntArray, Array, Array]:
     """Members cut where line loads begin and end: (member, from, to)."""
     lines, length = solution.lines, solution.mesh.lengths
     every = np.arange(len(length))

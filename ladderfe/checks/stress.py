@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.rows import Rows
 from ladderfe.sections import Properties, Section, properties
-from ladderfe.solve import Solution
+from ladderfe.solve import Responses
 
 __all__ = ["PointTable", "Stresses", "normal_coefficients", "point_table", "stresses"]
 
@@ -138,7 +138,7 @@ def point_table(sections: tuple[Section, ...]) -> PointTable:
     )
 
 
-def stresses(solution: Solution, rows: Rows) -> Stresses:
+def stresses(solution: Responses, rows: Rows) -> Stresses:
     """Normal, shear and von Mises stress of all cases at the rows' sections."""
     table = point_table(solution.mesh.sections)
     section = solution.mesh.section_of[rows.member]

@@ -149,4 +149,5 @@ def influence(p: Beams, x: Array) -> Array:
     ends = np.concatenate([(1 - xi) * s[:, :2], xi * s[:, :2]], axis=2)  # stretch and twist run linearly
     phi = one[:, 2:4] + soft @ (start * x + slope * x**2 / 2)
     t = one[:, 4:6] + one[:, 2:4] * x + soft @ (start * x**2 / 2 + slope * x**3 / 6) - p.shear @ slope * x
-    return _section_map_inverse(p) @ np.concatenate([ends, phi, t], axis=1)
+    out: Array = _section_map_inverse(p) @ np.concatenate([ends, phi, t], axis=1)
+    return out

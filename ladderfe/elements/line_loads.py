@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.beam import Beams, influence
 
-__all__ = ["LineLoads", "equivalent_loads"]
+__all__ = ["LineLoads", "each_equivalent", "equivalent_loads", "merged"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -60,6 +60,17 @@ class LineLoads:
         )
 
 
+def merged(loads: LineLoads) -> LineLoads:
+    """The same loads with those on the same stretch at the same point added up."""
+    key = np.column_stack([loads.member, loads.start, loads.end, loads.point])
+    kept, place = np.unique(np.round(key.astype(float), 6), axis=0, return_inverse=True)
+    if len(kept) == len(loads):
+        return loads
+    force = np.zeros((len(kept), *loads.force.shape[1:]))
+    np.add.at(force, place.ravel(), loads.force)
+    return LineLoads(kept[:, 0].astype(np.int64), kept[:, 1], kept[:, 2], kept[:, 3:], force)
+
+
 def wrench(point: Array, force: Array) -> Array:
     """(k, 6, c) force and moment about the reference line of forces (k, 3, c) acting at point (k, 2) = (y, z)."""
     y, z = point[:, 0, None], point[:, 1, None]
@@ -70,11 +81,19 @@ def wrench(point: Array, force: Array) -> Array:
 def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
     """(n_members, 12, c) end loads that move the ends just as the line loads do, member axes, N and N mm."""
     out = np.zeros((len(p), 12, loads.cases))
-    own = p.take(loads.member)
-    span = loads.end - loads.start
-    for x, w in zip(_GAUSS_X, _GAUSS_W, strict=True):
-        s = (x * span)[:, None, None]
-        force = loads.force[:, 0] + s * (loads.force[:, 1] + s * loads.force[:, 2])
-        at = influence(own, loads.start + x * span)
-        np.add.at(out, loads.member, (w * span)[:, None, None] * (at.transpose(0, 2, 1) @ wrench(loads.point, force)))
+    np.add.at(out, loads.member, each_equivalent(p, loads))
+    return out
+
+
+def each_equivalent(p: Beams, loads: LineLoads) -> Array:
+    """(k, 12, c) equivalent end loads of every line load by itself."""
+    n, span = len(loads), loads.end - loads.start
+    s = _GAUSS_X[:, None] * span  # (3, k)
+    own = p.take(np.tile(loads.member, 3))
+    at = influence(own, (loads.start + s).ravel()).reshape(3, n, 6, 12)
+    x = s[:, :, None, None]
+    force = loads.force[:, 0] + x * (loads.force[:, 1] + x * loads.force[:, 2])  # (3, k, 3, c)
+    point = np.broadcast_to(loads.point, (3, n, 2)).reshape(3 * n, 2)
+    whole = wrench(point, force.reshape(3 * n, 3, loads.cases)).reshape(3, n, 6, loads.cases)
+    out: Array = np.einsum("gk,gkij,gkic->kjc", _GAUSS_W[:, None] * span, at, whole, optimize=True)
     return out

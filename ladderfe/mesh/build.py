@@ -21,7 +21,7 @@ SIDES: dict[str, tuple[str, str]] = {"left": ("outer", "inner"), "right": ("inne
 CROSS_SIDES = ("rear", "front")
 
 #: Least number of prismatic steps that stand for a tapered span; the self-check refines where this is too coarse.
-TAPER_STEPS = 8
+TAPER_STEPS = 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,25 @@
 """Assemble, hold, factorise once, solve for all cases."""
 
-from ladderfe.solve.analyse import AS_WEIGHED, Solution
+from ladderfe.solve.analyse import Solution
 from ladderfe.solve.band import Factor
-from ladderfe.solve.chassis import solve_chassis
+from ladderfe.solve.chassis import hanging_of, same_frame, solve_chassis, vary
+from ladderfe.solve.equilibrium import AS_WEIGHED
 from ladderfe.solve.frame import Frame, SoftEnd
 from ladderfe.solve.members import beams_of, frame_of
+from ladderfe.solve.respond import Hanging, Responses
 
-__all__ = ["AS_WEIGHED", "Factor", "Frame", "SoftEnd", "Solution", "beams_of", "frame_of", "solve_chassis"]
+__all__ = [
+    "AS_WEIGHED",
+    "Factor",
+    "Frame",
+    "Hanging",
+    "Responses",
+    "SoftEnd",
+    "Solution",
+    "beams_of",
+    "frame_of",
+    "hanging_of",
+    "same_frame",
+    "solve_chassis",
+    "vary",
+]

@@ -7,50 +7,22 @@ and self weight of every case come from one set of six load vectors.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
-from ladderfe.elements import LineLoads, equivalent_loads
+from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
 from ladderfe.sections import properties
 from ladderfe.solve.frame import Frame, rigid_arm
 
-__all__ = ["BodyForces", "body_forces"]
+__all__ = ["add_wrench", "hung_masses", "line_masses", "own_mass", "unit_fields"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class BodyForces:
-    """Loads per unit field: `nodal` (unknowns, 6) from masses on mounts, `lines` on members (6 cases), `end_loads`
-    (m, 12, 6) their equivalent end loads and `total` (unknowns, 6) all of it."""
-
-    nodal: Array
-    lines: LineLoads
-    end_loads: Array
-    total: Array
-
-
-def body_forces(
-    mesh: Mesh, frame: Frame, lines: Sequence[LineMass], masses: Sequence[Mass], mounts: Sequence[Mount], *, own: bool
-) -> BodyForces:
-    """Loads of line masses, listed masses and (if `own`) the frame itself per unit field."""
-    parts = [_line_mass(mesh, line) for line in lines]
-    if own:
-        parts.append(_own_mass(mesh))
-    loads = LineLoads.join(parts) if parts else LineLoads.none(6)
-    nodal = np.zeros((frame.unknowns, 6))
-    by_name = {m.name: m for m in mounts}
-    for mass in masses:
-        _hang(frame, mesh, mass, tuple(by_name[n] for n in mass.mounts), nodal)
-    end_loads = equivalent_loads(frame.beams, loads)
-    return BodyForces(nodal, loads, end_loads, nodal + frame.gather(end_loads))
 
 
 def unit_fields(points: Array) -> Array:
@@ -77,7 +49,7 @@ def _spread(mesh: Mesh, member: IntArray, start: Array, end: Array, point: Array
     return LineLoads(member, start, end, point, force)
 
 
-def _own_mass(mesh: Mesh) -> LineLoads:
+def own_mass(mesh: Mesh) -> LineLoads:
     """Every member's own mass along its centroid."""
     p = [properties(s) for s in mesh.sections]
     of = mesh.section_of
@@ -88,28 +60,37 @@ def _own_mass(mesh: Mesh) -> LineLoads:
     return _spread(mesh, np.arange(n), np.zeros(n), mesh.lengths, centroid, mass)
 
 
-def _line_mass(mesh: Mesh, line: LineMass) -> LineLoads:
-    """A line mass, given per mm of projected length, on the members of its rail that it covers."""
-    part = mesh.part(f"{line.side} rail")
-    member = np.arange(part.first, part.last)
-    x0, x1 = mesh.along[member].T
-    a, b = np.maximum(x0, line.start), np.minimum(x1, line.end)
-    covered = b > a
-    member, x0, x1, a, b = member[covered], x0[covered], x1[covered], a[covered], b[covered]
-    slope = (x1 - x0) / mesh.lengths[member]  # projected mm per mm of member
-    start, end = (a - x0) / slope, (b - x0) / slope
-    growth = (line.at_end - line.at_start) / (line.end - line.start)
-    mass = np.stack([(line.at_start + growth * (a - line.start)) * slope, growth * slope**2], axis=1)
-    sign = -1 if line.side == "left" else 1
-    point = np.broadcast_to([sign * line.outward, 0.0], (len(member), 2))
-    return _spread(mesh, member, start, end, point, mass)
+def line_masses(mesh: Mesh, lines: Sequence[LineMass]) -> tuple[LineLoads, IntArray]:
+    """Line masses, given per mm of projected length, on the members of their rails; and which line each piece is of."""
+    if not lines:
+        return LineLoads.none(6), np.zeros(0, dtype=np.int64)
+    t = np.array([(x.start, x.end, x.at_start, x.at_end, x.outward) for x in lines])
+    side = np.array([-1 if x.side == "left" else 1 for x in lines])
+    rails = {-1: mesh.part("left rail"), 1: mesh.part("right rail")}
+    of_rail = np.zeros(len(mesh.ends), dtype=np.int64)
+    for sign, part in rails.items():
+        of_rail[part.first : part.last] = sign
+    lo, hi = mesh.along.T
+    a, b = np.maximum(lo, t[:, :1]), np.minimum(hi, t[:, 1:2])  # (lines, members)
+    which, member = np.nonzero((b > a) & (of_rail == side[:, None]))
+    a, b = a[which, member], b[which, member]
+    slope = (hi - lo)[member] / mesh.lengths[member]  # projected mm per mm of member
+    growth = ((t[:, 3] - t[:, 2]) / (t[:, 1] - t[:, 0]))[which]
+    mass = np.stack([(t[which, 2] + growth * (a - t[which, 0])) * slope, growth * slope**2], axis=1)
+    point = np.stack([side[which] * t[which, 4], np.zeros(len(which))], axis=1)
+    return _spread(mesh, member, (a - lo[member]) / slope, (b - lo[member]) / slope, point, mass), which
 
 
-def _hang(frame: Frame, mesh: Mesh, mass: Mass, mounts: tuple[Mount, ...], nodal: Array) -> None:
-    """Add a listed mass, carried by its mounts, to the nodal loads."""
-    at_centre = mass.mass * unit_fields(np.array([mass.centre]))[0]
-    for mount, wrench in zip(mounts, mount_wrenches(mass, mounts), strict=True):
-        add_wrench(frame, mesh.places[mount.name], wrench @ at_centre, nodal)
+def hung_masses(frame: Frame, places: Mapping[str, Place], masses: Sequence[Mass], mounts: Sequence[Mount]) -> Array:
+    """(unknowns, 6) nodal loads of listed masses, carried by their mounts, per unit field."""
+    nodal = np.zeros((frame.unknowns, 6))
+    by_name = {m.name: m for m in mounts}
+    for mass in masses:
+        own = tuple(by_name[n] for n in mass.mounts)
+        at_centre = mass.mass * unit_fields(np.array([mass.centre]))[0]
+        for mount, wrench in zip(own, mount_wrenches(mass, own), strict=True):
+            add_wrench(frame, places[mount.name], wrench @ at_centre, nodal)
+    return nodal
 
 
 def add_wrench(frame: Frame, place: Place, wrench: Array, nodal: Array) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from ladderfe.cases import carried_masses, load_cases, springs
@@ -9,8 +11,10 @@ from ladderfe.chassis import Chassis
 from ladderfe.mesh import Mesh, build_mesh, frame_mass
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.solve.analyse import Solution, analyse
+from ladderfe.solve.equilibrium import as_weighed
+from ladderfe.solve.respond import Hanging, Responses, respond
 
-__all__ = ["same_frame", "solve_chassis"]
+__all__ = ["hanging_of", "same_frame", "solve_chassis", "vary"]
 
 
 def solve_chassis(
@@ -22,10 +26,27 @@ def solve_chassis(
     Raises ModelError where the loads contradict each other and MechanismError where the frame is not held together.
     """
     mesh = build_mesh(chassis, refine=refine, taper_steps=taper_steps)
-    own = frame_mass(mesh)
-    carried = carried_masses(chassis, own.mass, own.centre)
     factor = like.footing.factor if like is not None and same_frame(mesh, like.mesh) else None
-    return analyse(mesh, carried, load_cases(chassis), springs(chassis), chassis.mounts, factor=factor)
+    return analyse(mesh, hanging_of(chassis, mesh), factor=factor)
+
+
+def hanging_of(chassis: Chassis, mesh: Mesh) -> Hanging:
+    """What hangs on the frame of a mesh, the condition on the scales first among its cases."""
+    own = frame_mass(mesh)
+    return Hanging(
+        carried=carried_masses(chassis, own.mass, own.centre),
+        cases=(as_weighed(), *load_cases(chassis)),
+        springs=springs(chassis),
+        mounts=chassis.mounts,
+        places=mesh.places,
+    )
+
+
+def vary(like: Solution, hangings: Sequence[Hanging]) -> tuple[Responses, list[slice]]:
+    """Answers of the frame of `like` to other hangings, all in one solve, and which cases belong to which."""
+    answers, _, _ = respond(like.mesh, like.footing.factor, hangings)
+    last = np.cumsum([len(h.cases) for h in hangings])
+    return answers, [slice(int(b) - len(h.cases), int(b)) for b, h in zip(last, hangings, strict=True)]
 
 
 def same_frame(a: Mesh, b: Mesh) -> bool:

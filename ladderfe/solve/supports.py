@@ -12,14 +12,14 @@ a small linear system in p and q.  Given forces simply leave the first block and
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import Spring
-from ladderfe.mesh import Mesh
+from ladderfe.mesh import Place
 from ladderfe.solve.band import Factor
 from ladderfe.solve.frame import Frame, rigid_arm
 
@@ -47,20 +47,20 @@ def rigid_motions(frame: Frame) -> Array:
     return out
 
 
-def support_rows(mesh: Mesh, frame: Frame, springs: Sequence[Spring]) -> tuple[Support, ...]:
+def support_rows(frame: Frame, places: Mapping[str, Place], springs: Sequence[Spring]) -> tuple[Support, ...]:
     """The springs (vertical, at their seats) and the three in-plane holds at the front left and rear left seats."""
     out = []
     for s in springs:
         row = np.zeros(frame.unknowns)
         for place, share in s.seats:
-            p = mesh.places[place]
+            p = places[place]
             unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array([0, 0, share, 0, 0, 0.0]))
             np.add.at(row, unknown, coefficient)
         out.append(Support(s.name, row, 1 / s.rate))
     left = [s for s in springs if s.side == "left"]
     for spring, direction, words in ((left[0], 0, "along x"), (left[0], 1, "sideways"), (left[-1], 1, "sideways")):
         row = np.zeros(frame.unknowns)
-        row[frame.start[mesh.places[spring.seats[0][0]].node] + direction] = 1
+        row[frame.start[places[spring.seats[0][0]].node] + direction] = 1
         out.append(Support(f"hold {words} at {spring.name}", row, 0.0))
     return tuple(out)
 
@@ -85,14 +85,16 @@ def factorised(frame: Frame) -> Factor:
 class Footing:
     """A factorised frame with its supports condensed."""
 
-    def __init__(self, factor: Factor, supports: Sequence[Support], loads: Array) -> None:
-        """Solve for the load vectors (unknowns, c) and unit support forces at once."""
+    def __init__(self, factor: Factor, supports: Sequence[Support], loads: Array, solved: Array | None = None) -> None:
+        """Solve for the load vectors (unknowns, c) and unit support forces at once, unless `solved` brings the
+        movements (unknowns, c + s) already."""
         self.factor, self.supports = factor, tuple(supports)
         frame = self.frame = factor.frame
         self.rows = np.stack([s.row for s in supports], axis=1)
         self.motions = rigid_motions(frame)
         self.loads = loads
-        solved = self.factor.solve(np.concatenate([loads, self.rows], axis=1))
+        if solved is None:
+            solved = self.factor.solve(np.concatenate([loads, self.rows], axis=1))
         self.load_movements, self.unit_movements = solved[:, : loads.shape[1]], solved[:, loads.shape[1] :]
         self.flexibility = self.rows.T @ self.unit_movements
         self.lever = self.rows.T @ self.motions  # (s, 6)

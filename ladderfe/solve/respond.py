@@ -1,0 +1,136 @@
+"""How one frame answers to one or many sets of masses, springs and cases: all load vectors in one solve."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.cases import Carried, LoadCase, Spring
+from ladderfe.chassis import Mount
+from ladderfe.elements import LineLoads, each_equivalent, merged, resultants
+from ladderfe.mesh import Mesh, Place
+from ladderfe.solve.band import Factor
+from ladderfe.solve.body_forces import hung_masses, line_masses, own_mass
+from ladderfe.solve.equilibrium import Equilibrium, equilibrium
+from ladderfe.solve.frame import Frame
+from ladderfe.solve.supports import Footing, support_rows
+
+__all__ = ["Hanging", "Responses", "respond"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Hanging:
+    """What hangs on a frame, how it stands and which cases it meets; `places` are the mesh's named places for it."""
+
+    carried: Carried
+    cases: tuple[LoadCase, ...]
+    springs: tuple[Spring, ...]
+    mounts: tuple[Mount, ...]
+    places: Mapping[str, Place]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Responses:
+    """Answers of a frame to c cases.
+
+    movements (unknowns, c) mm and rad; end_forces (m, 12, c) on the member ends, member axes; lines: line loads.
+    """
+
+    mesh: Mesh
+    frame: Frame
+    cases: tuple[LoadCase, ...]
+    movements: Array
+    end_forces: Array
+    lines: LineLoads
+
+    def resultants(self, member: IntArray, x: Array) -> Array:
+        """(rows, 6, c) N, Vy, Vz, T, My, Mz at distances x from end 1 of members; N and N mm."""
+        return resultants(self.frame.beams, self.end_forces[:, :6], self.lines, member, x)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Loads:
+    """Loads per unit body field of s hangings: own mass and lines as pieces with their owner (-1: all), end loads of
+    what was aboard (m, 12, s, 6), and vectors (unknowns, s, 12): aboard, then not aboard."""
+
+    pieces: LineLoads
+    owner: IntArray
+    end_loads: Array
+    vectors: Array
+
+
+def respond(
+    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging]
+) -> tuple[Responses, tuple[Footing, ...], tuple[Equilibrium, ...]]:
+    """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium."""
+    loads = _loads(mesh, factor.frame, hangings)
+    footings = _footings(factor, hangings, loads)
+    found = tuple(equilibrium(f, h.cases, h.springs) for f, h in zip(footings, hangings, strict=True))
+    u = np.concatenate([f.movements(e.load, e.force, e.rigid) for f, e in zip(footings, found, strict=True)], axis=1)
+    ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in enumerate(found)], axis=2)
+    answers = Responses(
+        mesh=mesh,
+        frame=factor.frame,
+        cases=tuple(c for h in hangings for c in h.cases),
+        movements=u,
+        end_forces=factor.frame.end_forces(u, ends),
+        lines=_case_lines(loads, found),
+    )
+    return answers, footings, found
+
+
+def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
+    s, m = len(hangings), len(mesh.ends)
+    lines, which = line_masses(mesh, [line for h in hangings for line in h.carried.lines])
+    owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in hangings])[which]
+    own = own_mass(mesh)
+    end_loads = np.zeros((s, m, 12, 6))
+    np.add.at(end_loads, (owner, lines.member), each_equivalent(frame.beams, lines))
+    end_loads += each_equivalent(frame.beams, own)
+    end_loads = end_loads.transpose(1, 2, 0, 3)
+    spread = frame.gather(end_loads.reshape(m, 12, 6 * s)).reshape(-1, s, 6)
+    hung = np.stack([_hung(frame, h) for h in hangings], axis=1)
+    hung[:, :, :6] += spread
+    pieces = LineLoads.join([own, lines])
+    return _Loads(pieces, np.concatenate([np.full(m, -1), owner]), end_loads, hung)
+
+
+def _hung(frame: Frame, h: Hanging) -> Array:
+    """(unknowns, 12) nodal loads of the listed masses: those aboard when weighed, then the others."""
+    aboard = [m for m in h.carried.masses if m.aboard]
+    later = [m for m in h.carried.masses if not m.aboard]
+    return np.concatenate([hung_masses(frame, h.places, x, h.mounts) for x in (aboard, later)], axis=1)
+
+
+def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
+    supports = [support_rows(factor.frame, h.places, h.springs) for h in hangings]
+    columns = [
+        np.concatenate([loads.vectors[:, k], np.stack([r.row for r in rows], axis=1)], axis=1)
+        for k, rows in enumerate(supports)
+    ]
+    solved = factor.solve(np.concatenate(columns, axis=1))
+    at = np.cumsum([c.shape[1] for c in columns])[:-1]
+    parts = np.split(solved, at, axis=1)
+    return tuple(
+        Footing(factor, rows, loads.vectors[:, k], part)
+        for k, (rows, part) in enumerate(zip(supports, parts, strict=True))
+    )
+
+
+def _case_lines(loads: _Loads, found: Sequence[Equilibrium]) -> LineLoads:
+    """The line loads of all cases: unit fields times each case's field, for the hanging they belong to."""
+    p = loads.pieces
+    size = [e.load.shape[1] for e in found]
+    first = np.concatenate([[0], np.cumsum(size)])
+    force = np.zeros((*p.force.shape[:3], int(first[-1])))
+    for k, e in enumerate(found):
+        mine = (loads.owner == k) | (loads.owner < 0)
+        force[mine, :, :, first[k] : first[k + 1]] = p.force[mine] @ e.load[:6]
+    every = LineLoads(p.member, p.start, p.end, p.point, force)
+    return merged(every) if len(found) > 1 else every
