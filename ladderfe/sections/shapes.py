@@ -281,7 +281,7 @@ class Angle:
 
 
 Shape = Box | Channel | Tube | TopHat | Flat | Angle
-S = TypeVar("S", Box, Channel, Tube, TopHat, Flat, Angle)
+S = TypeVar("S", bound=Shape)
 
 
 def between(a: S, b: S, s: float) -> S:
