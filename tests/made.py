@@ -109,9 +109,7 @@ def free(*motions: str) -> Joint:
 
 
 def sprung(**stiffness: float) -> Joint:
-    return Joint(
-        stiffness=tuple(stiffness.get(m, float("inf")) for m in ("x", "y", "z", "rx", "ry", "rz")), given=True
-    )
+    return Joint(stiffness=tuple(stiffness.get(m, float("inf")) for m in ("x", "y", "z", "rx", "ry", "rz")), given=True)
 
 
 __all__ = [
