@@ -54,7 +54,7 @@ class RailSpan:
             raise ModelError("rail", "a section given wall by wall cannot taper",
                              "Taper between two shapes of one kind")
         along = min(max((station - self.start) / (self.end - self.start), 0.0), 1.0)
-        return hand_section(between(self.shape, self.shape_end, along))  # type: ignore[type-var]
+        return hand_section(between(self.shape, self.shape_end, along))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

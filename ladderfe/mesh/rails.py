@@ -44,7 +44,7 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
     s += [c.station_left if rail.side == "left" else c.station_right for c in chassis.crossmembers]
     s += [o.station for o in chassis.outriggers if o.side == rail.side]
     s += [m.station for m in chassis.mounts if m.part == rail.name]
-    s += [station for axle in chassis.axles for station, _ in axle.seats]
+    s += [v for axle in chassis.axles for v in (axle.station, *(station for station, _ in axle.seats))]
     s += [v for v in extra if rail.start < v < rail.end]
     merged: list[float] = []
     for v in sorted(s):

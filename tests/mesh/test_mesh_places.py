@@ -41,7 +41,8 @@ def busy(made):
             made.Outrigger(name="step right", side="right", station=1250, length=250, height=0, shape=made.CROSS),
         ),
         mounts=(
-            made.mount("engine left", "left rail", 610, -400, 90), made.mount("engine right", "right rail", 620, 400, 90),
+            made.mount("engine left", "left rail", 610, -400, 90),
+            made.mount("engine right", "right rail", 620, 400, 90),
             made.mount("exhaust", "rear", 3900, 130, 100), made.mount("pump", "step right", 1250, 560, 40),
             made.mount("body", "step left", 1200, -706.0, 0),
         ),
@@ -53,7 +54,7 @@ def busy(made):
 
 
 def test_every_rail_has_a_node_where_something_happens(busy):
-    """Path points, section changes, its own crossmembers, outriggers and mounts, spring seats and the extra stations."""
+    """Path points, section changes, own crossmembers, outriggers and mounts, spring seats and the extra stations."""
     mesh = build_mesh(busy, extra=(1000.0, 2800.0, -5.0, 4000.0))
     shared = [0, 100, 200, 300, 700, 900, 1000, 1200, 2500, 2800, 3300, 3900, 4000]
     shared.remove(700)  # the front axle stands on eyes at 200 and 1200
