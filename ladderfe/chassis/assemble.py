@@ -1,0 +1,119 @@
+"""Tables of a chassis file -> a Chassis: every part read and checked against the others."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
+from ladderfe.chassis.axles import read_axles
+from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.masses import read_masses
+from ladderfe.chassis.mounts import Frame, read_mounts
+from ladderfe.chassis.parts import read_crossmembers, read_outriggers
+from ladderfe.chassis.rails import read_rails
+from ladderfe.chassis.settings import read_body, read_cases, read_criteria, read_material
+from ladderfe.chassis.types import Axle, Chassis, Mass
+
+__all__ = ["assemble"]
+
+
+def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: object) -> Chassis:
+    """The Chassis of a file's tables with the assumptions in `moved` set; raises InputError with all faults."""
+    assumed = Assumed(moved)
+    radius = _radius(file, assumed)
+    rails = read_rails(faults, file.rails, assumed, radius)
+    crossmembers = read_crossmembers(faults, file.crossmembers, rails, assumed, radius)
+    outriggers = read_outriggers(faults, file.outriggers or [], rails, assumed, radius)
+    frame = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
+    mounts = read_mounts(faults, file.mounts or [], frame)
+    masses = read_masses(faults, file, mounts, rails, assumed)
+    axles = read_axles(faults, file, rails, assumed)
+    body = read_body(faults, file.body, rails, assumed)
+    material = read_material(faults, file.material, file.criteria, assumed)
+    criteria = read_criteria(faults, file.criteria, file.material, assumed)
+    cases = read_cases(faults, file.cases, assumed)
+    _names(faults, file)
+    _more_than_weighed(faults, axles, masses)
+    faults.finish()
+    return Chassis(
+        title=file.title or "Ladder chassis",
+        rails=(rails[0].rail(), rails[1].rail()),
+        crossmembers=tuple(crossmembers),
+        outriggers=tuple(outriggers),
+        mounts=tuple(mounts),
+        axles=(axles[0], axles[1]),
+        masses=tuple(masses),
+        body=body,
+        material=material,
+        cases=tuple(cases),
+        criteria=criteria,
+        condition=file.condition or "",
+        assumptions=tuple(assumed.noted.values()),
+        source=source,
+    )
+
+
+def _radius(file: Any, assumed: Assumed) -> float:
+    """Outside corner radius where boxes and channels give none, mm."""
+    rails = file.rails
+    tables = [*(getattr(rails, "sections", None) or []), *file.crossmembers, *(file.outriggers or [])]
+    for side in ("left", "right"):
+        tables += getattr(getattr(rails, side, None), "sections", None) or []
+    plain = [t for t in tables if t.shape in ("box", "channel") and t.radius is None]
+    if not plain:
+        return 0.0
+    walls = [t.wall for t in plain if t.wall is not None and t.wall > 0]
+    return assumed.take(
+        "sections.radius",
+        None,
+        Guess(
+            "outside corner radius of boxes and channels: taken as sharp corners",
+            0.0,
+            0.0,
+            2 * min(walls, default=3.0),
+            "mm",
+            f"twice the wall, {MEMORY}",
+        ),
+    )
+
+
+def _names(faults: Faults, file: Any) -> None:
+    """Every name stands for one thing; crossmembers and outriggers share theirs, and rails have names of their own."""
+    rails = {"left rail": "a rail", "right rail": "a rail", "both rails": "the rails"}
+    groups: list[tuple[dict[str, str], list[str]]] = [
+        (rails, ["crossmembers", "outriggers"]),
+        ({}, ["mounts"]),
+        ({}, ["masses"]),
+        ({}, ["axles"]),
+        ({}, ["cases"]),
+    ]
+    for taken, keys in groups:
+        for key in keys:
+            _distinct(faults, key, getattr(file, key) or [], taken)
+
+
+def _distinct(faults: Faults, key: str, tables: list[Any], taken: dict[str, str]) -> None:
+    for i, table in enumerate(tables):
+        name = table.name
+        if not name:
+            continue
+        if name in taken:
+            faults.add((key, i, "name"), f"is already the name of {taken[name]}", "Give each one a name of its own")
+        taken.setdefault(name, f"{NOUNS[key]} {i + 1}")
+        if key == "mounts" and table.on == "both rails":
+            for side in ("left", "right"):
+                taken.setdefault(f"{name} {side}", f"mount {i + 1} on the {side} rail")
+
+
+def _more_than_weighed(faults: Faults, axles: list[Axle], masses: list[Mass]) -> None:
+    """What was aboard cannot weigh more than the springs carried."""
+    sprung = sum(a.load - a.unsprung for a in axles) * 1000
+    aboard = sum(m.mass for m in masses if m.aboard) * 1000
+    if axles and aboard > sprung:
+        faults.add(
+            ("masses",),
+            f"aboard weigh more than the springs carried, {sprung:.0f} kg",
+            "Check which were aboard, and the axle loads",
+            value=f"{aboard:.0f} kg",
+        )

@@ -1,0 +1,137 @@
+"""The faults of one chassis file, collected so that all are reported at once, each with its line and place in words."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+from typing import Any, Final
+
+from ladderfe.chassis.lines import Lines, Path
+from ladderfe.errors import InputError, Problem
+
+__all__ = ["VERY_ALIKE", "Faults", "NOUNS", "closest", "listed", "shown"]
+
+#: What one element of each list is called.
+NOUNS: Final = {
+    "crossmembers": "crossmember",
+    "outriggers": "outrigger",
+    "mounts": "mount",
+    "masses": "mass",
+    "axles": "axle",
+    "cases": "case",
+    "path": "path point",
+    "sections": "section",
+    "via": "via point",
+    "eyes": "eye",
+    "on": "mount",
+}
+#: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.
+ALIKE: Final = 0.55
+VERY_ALIKE: Final = 0.8
+
+
+class Faults:
+    """Collects Problems of a file; `spared` are the places that are already faulty and stand empty since."""
+
+    def __init__(self, file: str, raw: Mapping[str, Any], lines: Lines) -> None:
+        self.file, self.raw, self.lines = file, raw, lines
+        self.problems: list[Problem] = []
+        self.spared: set[Path] = set()
+        self._seen: set[tuple[Path, str]] = set()
+
+    def add(self, path: Path, rule: str, suggestion: str, *, value: str | None = None, line: int | None = None) -> None:
+        """Note a fault at `path`, unless what stands there is faulty already; the value is what the file has there."""
+        if self.is_spared(path) or (path, rule) in self._seen:
+            return
+        self._seen.add((path, rule))
+        found = shown(self.at(path)) if value is None else value
+        place = self.lines.of(path) if line is None else line
+        self.problems.append(
+            Problem(file=self.file, line=place, key=self.place(path), value=found, rule=rule, suggestion=suggestion)
+        )
+
+    def noted(self, path: Path) -> bool:
+        """Whether a fault at this very path is noted already."""
+        return any(place == path for place, _ in self._seen)
+
+    def unknown(self, path: Path, name: str, known: list[str], rule: str) -> None:
+        """Note a name that stands for nothing in the file, with the one that was probably meant."""
+        if meant := closest(name, known):
+            hint = f'Did you mean "{meant}"? Otherwise write one of the names in this file'
+        elif known:
+            hint = "Known here: " + ", ".join(f'"{k}"' for k in known[:8])
+        else:
+            hint = "Add a [[mounts]] with this name"
+        self.add(path, rule, hint, value=f'"{name}"')
+
+    def nameless(self, *lists: str) -> bool:
+        """Whether some element of these lists has no usable name, so that an unknown name may be its own."""
+        return any(p[0] in lists and (len(p) == 1 or p[-1] == "name") for p in self.spared)
+
+    def is_spared(self, path: Path) -> bool:
+        """Whether the file has no usable value at this path or at a table above it."""
+        return any(path[:end] in self.spared for end in range(1, len(path) + 1))
+
+    def at(self, path: Path) -> Any:
+        """What the file has at a path, None where it has nothing."""
+        node: Any = self.raw
+        for key in path:
+            try:
+                node = node[key]
+            except (KeyError, IndexError, TypeError):
+                return None
+        return node
+
+    def place(self, path: Path) -> str:
+        """A path in words: 'crossmember "gearbox", wall', 'rails, section 2, depth'."""
+        words: list[str] = []
+        for i, key in enumerate(path):
+            if isinstance(key, int):
+                words[-1] = self._element(path[: i + 1])
+            else:
+                words.append(key)
+        return ", ".join(words) or "file"
+
+    def _element(self, path: Path) -> str:
+        noun = NOUNS.get(str(path[-2]), str(path[-2]))
+        name = self.at((*path, "name"))
+        number = path[-1]
+        return f'{noun} "{name}"' if isinstance(name, str) and name.strip() else f"{noun} {int(number) + 1}"
+
+    def finish(self) -> None:
+        """Raise InputError with all faults, in the order of the lines, if there are any."""
+        if self.problems:
+            raise InputError(sorted(self.problems, key=lambda p: p.line))
+
+
+def shown(value: Any) -> str:
+    """A value as it would stand in the file, shortened."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        text = "true" if value else "false"
+    elif isinstance(value, str):
+        text = f'"{value}"'
+    elif isinstance(value, Mapping):
+        text = "{ " + ", ".join(f"{k} = {shown(v)}" for k, v in list(value.items())[:4]) + " }"
+    elif isinstance(value, list):
+        text = "[" + ", ".join(shown(v) for v in value[:4]) + ("]" if len(value) <= 4 else ", ...]")
+    elif isinstance(value, (datetime.date, datetime.time)):
+        text = value.isoformat()
+    else:
+        text = f"{value:.10g}" if isinstance(value, float) else str(value)
+    return text if len(text) <= 60 else f"{text[:56]} ..."
+
+
+def closest(word: str, known: Iterable[str], alike: float = ALIKE) -> str:
+    """The known word most like `word`, "" where none is like it."""
+    folded = {k.casefold().replace("-", "_").replace("_", " "): k for k in known}
+    found = get_close_matches(word.casefold().replace("-", "_").replace("_", " "), folded, n=1, cutoff=alike)
+    return folded[found[0]] if found else ""
+
+
+def listed(words: Iterable[str], last: str = "or") -> str:
+    """Words as a list to read: a, b or c."""
+    *most, end = list(words)
+    return f"{', '.join(most)} {last} {end}" if most else end

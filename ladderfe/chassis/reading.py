@@ -1,0 +1,163 @@
+"""Reading a chassis file: text -> tables -> a checked Chassis, or all that is wrong with it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from ladderfe.chassis.types import Chassis
+from ladderfe.errors import InputError, ModelError, Problem
+
+if TYPE_CHECKING:
+    from ladderfe.chassis.lines import Lines
+    from ladderfe.chassis.schema import ChassisFile
+
+__all__ = ["chassis_from_text", "json_schema", "read_chassis", "with_assumption"]
+
+LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Source:
+    """What a Chassis was made from, kept so that it can be made again with an assumption moved."""
+
+    name: str
+    raw: Mapping[str, Any]
+    lines: Lines
+    tables: ChassisFile
+    moved: Mapping[str, float]
+
+
+def read_chassis(path: str | Path) -> Chassis:
+    """The chassis that a TOML file describes; raises InputError with every fault of the file."""
+    return chassis_from_text(_text_of(Path(path)), str(path))
+
+
+def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
+    """The chassis that TOML text describes; `file` is its name in messages.  Raises InputError with every fault."""
+    from ladderfe.chassis.faults import Faults
+    from ladderfe.chassis.lines import scan
+    from ladderfe.chassis.words import read_tables
+
+    raw = _parsed(text, file)
+    if not raw:
+        raise _whole(file, "has nothing in it", "Start from an example in models")
+    faults = Faults(file, raw, scan(text))
+    tables = read_tables(faults)
+    if tables is None:
+        faults.finish()
+        raise _whole(file, "is not a chassis file", "Start from an example in models")
+    return _assemble(faults, tables, {})
+
+
+def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
+    """The same chassis with one of its listed assumptions set to another value, in the unit of that Assumption.
+
+    It is made again from what was read, without touching the file; changes made to the Chassis since then are not
+    kept.  Raises ModelError where the key is not among its assumptions, InputError where the value cannot be.
+    """
+    from ladderfe.chassis.faults import Faults, closest
+
+    known = [a.key for a in chassis.assumptions]
+    if key not in known or not isinstance(chassis.source, Source):
+        meant = closest(key, known)
+        hint = (
+            f'Did you mean "{meant}"? Otherwise see the list of assumptions' if meant else "See the list of assumptions"
+        )
+        raise ModelError(f'assumption "{key}"', "is not one that this chassis was read with", hint)
+    source = chassis.source
+    faults = Faults(source.name, source.raw, source.lines)
+    return _assemble(faults, source.tables, {**source.moved, key: value})
+
+
+def json_schema() -> dict[str, Any]:
+    """JSON Schema of the chassis file, for editors."""
+    from ladderfe.chassis.schema import file_schema
+
+    return file_schema()
+
+
+def _whole(file: str, rule: str, suggestion: str) -> InputError:
+    return InputError([Problem(file=file, line=0, key="file", value="", rule=rule, suggestion=suggestion)])
+
+
+def _text_of(path: Path) -> str:
+    """The file's text, or the InputError that says in a sentence why there is none."""
+    name = str(path)
+    try:
+        if path.is_dir():
+            raise _whole(name, "is a folder", "Give the chassis file in it")
+        if not path.exists():
+            raise _whole(name, "does not exist", _neighbour(path))
+        if not path.is_file() or path.stat().st_size > LARGEST:
+            raise _whole(
+                name, "is not a chassis file: it is no plain file, or larger than 2 MB", "Give a TOML text file"
+            )
+        data = path.read_bytes()
+    except OSError as error:
+        raise _whole(
+            name,
+            f"cannot be opened: {(error.strerror or 'no reason given').lower()}",
+            "Check its name and who may read it",
+        ) from None
+    return _decoded(data, name)
+
+
+def _decoded(data: bytes, name: str) -> str:
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _whole(name, "is stored as UTF-16 text", "Store it as UTF-8")
+    if b"\0" in data:
+        raise _whole(name, "is not text", "Give a TOML text file")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        byte = f"byte {data[error.start]:#04x}"
+        raise InputError(
+            [
+                Problem(
+                    file=name,
+                    line=line,
+                    key="file",
+                    value=byte,
+                    rule="is not UTF-8 text here",
+                    suggestion="Store it as UTF-8, or write this line without special letters",
+                )
+            ]
+        ) from None
+
+
+def _neighbour(path: Path) -> str:
+    """The name of a file beside it that looks like the one asked for."""
+    from ladderfe.chassis.faults import closest
+
+    beside = sorted(p.name for p in path.parent.glob("*.toml")) if path.parent.is_dir() else []
+    meant = closest(path.name, beside)
+    return (
+        f'Did you mean "{path.parent / meant}"? Otherwise check its name and folder'
+        if meant
+        else "Check its name and folder"
+    )
+
+
+def _parsed(text: str, file: str) -> dict[str, Any]:
+    import tomllib
+
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        from ladderfe.chassis.syntax import syntax_problem
+
+        raise InputError([syntax_problem(error, text.replace("\r\n", "\n"), file)]) from None
+    except (RecursionError, ValueError):  # brackets without end; dates and numbers that TOML allows and Python does not
+        raise _whole(file, "cannot be read as TOML", "Start from an example in models") from None
+
+
+def _assemble(faults: Any, tables: ChassisFile, moved: Mapping[str, float]) -> Chassis:
+    """Check the tables against each other and make the Chassis."""
+    from ladderfe.chassis.assemble import assemble
+
+    source = Source(faults.file, faults.raw, faults.lines, tables, moved)
+    return assemble(faults, tables, moved, source)

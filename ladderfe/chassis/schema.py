@@ -1,0 +1,192 @@
+"""The whole chassis file as pydantic reads it, and its JSON Schema for editors."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from ladderfe.chassis.readers import (
+    AxleLoad,
+    Density,
+    Factor,
+    Load,
+    Modulus,
+    Name,
+    Names,
+    Number,
+    Offset,
+    Rate,
+    Station,
+    Stress,
+    Table,
+    Text,
+    Track,
+    Wheelbase,
+    Yield,
+    given,
+    required,
+    spare,
+)
+from ladderfe.chassis.schema_frame import CrossmemberTable, OutriggerTable, RailsTable
+from ladderfe.chassis.sizes import NEEDS
+
+__all__ = [
+    "AtTable",
+    "AxleTable",
+    "BodyTable",
+    "CaseTable",
+    "ChassisFile",
+    "CriteriaTable",
+    "MassTable",
+    "MaterialTable",
+    "MountTable",
+    "file_schema",
+]
+
+
+class MountTable(Table):
+    """A place on the frame that carries something."""
+
+    name: Name = required("its name")
+    on: Name = required('"left rail", "right rail", "both rails", or the name of a crossmember or outrigger')
+    station: Station | None = given("its station; the crossmember's or outrigger's own when left out")
+    y: Offset | None = given("distance from the centre line, negative on the left")
+    offset: Offset | None = given("distance outward from the rail's middle, instead of y")
+    height: Offset | None = given("its height; the part's own when left out")
+
+
+class AtTable(Table):
+    """Where a mass has its centre."""
+
+    station: Station | None = given("station; the middle of its mounts when left out")
+    y: Offset | None = given("distance from the centre line; the middle of its mounts when left out")
+    height: Offset | None = given("height; that of its mounts when left out")
+
+
+class MassTable(Table):
+    """Something that is carried."""
+
+    name: Name = required("its name")
+    mass: Load = required("its mass")
+    at: Annotated[AtTable | None, spare(None)] = given("its centre of gravity")
+    on: Names = required("the mounts that carry it")
+    aboard: Annotated[bool, spare(False)] = required("whether it was aboard when the axles were weighed")
+
+
+class WheelsTable(Table):
+    """What the wheels of an axle weighed."""
+
+    left: Load = required("weighed under the left wheel")
+    right: Load = required("weighed under the right wheel")
+
+
+class AxleTable(Table):
+    """An axle as weighed."""
+
+    name: Name | None = given("its name; front axle or rear axle when left out")
+    station: Station | None = given("its station; or give the wheelbase")
+    load: AxleLoad = required("what the axle weighed")
+    track: Track = required("distance between the middles of its tyres")
+    unsprung: Load | None = given("mass below the springs: axle, wheels, brakes, half the springs")
+    spring_base: Track | None = given("distance between its left and right spring")
+    rate: Rate | None = given("rate of one spring")
+    spring: Annotated[Literal["coil", "leaf"], spare("coil")] | None = given("kind of spring")
+    eyes: Annotated[list[Station], spare([])] | None = given("stations of a leaf spring's front and rear eye")
+    suspension: Annotated[Literal["beam", "independent"], spare("beam")] | None = given(
+        "beam axle or independent wheels"
+    )
+    wheel_loads: Annotated[WheelsTable | None, spare(None)] = given("what its wheels weighed, left and right")
+
+
+class BodyTable(Table):
+    """Where along the rails the rest of the weight lies."""
+
+    start: Station | None = given("station where it begins; the rails' front end when left out", alias="from")
+    end: Station | None = given("station where it ends; the rails' rear end when left out", alias="to")
+    split: Station | None = given("station between its front and rear half; the middle when left out")
+    offset: Offset | None = given("how far outward from the rails' middle it acts")
+    distribution: Annotated[Literal["two halves", "linear"], spare("two halves")] | None = given(
+        "two even loads, or one that varies evenly"
+    )
+
+
+class MaterialTable(Table):
+    """Steel of the frame."""
+
+    name: Name | None = given("its name")
+    youngs_modulus: Modulus | None = given("modulus of elasticity")
+    poissons_ratio: Annotated[float, Number(above=0, below=0.5)] | None = given("Poisson's ratio")
+    density: Density | None = given("mass by volume")
+    yield_stress: Yield | None = given("yield stress, where it is known")
+
+
+class CriteriaTable(Table):
+    """What the stresses are compared with."""
+
+    bending: Stress | None = given("permissible bending stress")
+    shear: Stress | None = given("permissible average shear stress of the webs")
+    von_mises: Stress | None = given("permissible von Mises stress; yield over 1.5 when left out")
+    yield_stress: Yield | None = given("yield stress, where it is known; may stand under [material] instead")
+    source: Text | None = given("where the values come from")
+
+
+class CaseTable(Table):
+    """A load case."""
+
+    name: Name = required("its name")
+    kind: Annotated[Literal["static", "amplified", "bounce"], spare("")] = required("static, amplified or bounce")
+    factor: Factor | None = given("factor on the weight")
+    axle: Annotated[Literal["front", "rear", "both"], spare("")] | None = given("the axle that bounces")
+
+
+Mounts = Annotated[list[MountTable], spare([])]
+Masses = Annotated[list[MassTable], spare([])]
+
+
+class ChassisFile(Table):
+    """A ladder chassis: what a tape measure and a weighbridge tell of it."""
+
+    title: Text | None = given("what this chassis is")
+    condition: Text | None = given("how it was weighed")
+    wheelbase: Wheelbase | None = given("from axle to axle, instead of the rear axle's station")
+    rails: Annotated[RailsTable | None, spare(None)] = required("the two rails")
+    crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
+    outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
+    mounts: Mounts | None = given("mounts")
+    masses: Masses | None = given("masses")
+    axles: Annotated[list[AxleTable], spare([])] = required("the two axles")
+    body: Annotated[BodyTable | None, spare(None)] = given("where the rest of the weight lies")
+    material: Annotated[MaterialTable | None, spare(None)] = given("steel")
+    criteria: Annotated[CriteriaTable | None, spare(None)] = given("permissible stresses")
+    cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; four usual ones when left out")
+
+
+def file_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of the file."""
+    schema: dict[str, Any] = _plain(ChassisFile.model_json_schema())
+    schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+    for table in ("SectionTable", "CrossmemberTable", "OutriggerTable"):
+        schema["$defs"][table]["allOf"] = [_sized(shape, needed) for shape, (needed, _, _) in NEEDS.items()]
+    return schema
+
+
+def _sized(shape: str, needed: tuple[str, ...]) -> dict[str, Any]:
+    """The rule that a shape must have its sizes."""
+    return {"if": {"properties": {"shape": {"const": shape}}}, "then": {"required": list(needed)}}
+
+
+def _plain(node: Any) -> Any:
+    """A schema without the nulls and titles that say nothing in a TOML file."""
+    if isinstance(node, list):
+        return [_plain(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    kept = {
+        k: _plain(v)
+        for k, v in node.items()
+        if not ((k == "default" and v is None) or (k == "title" and isinstance(v, str)))
+    }
+    options = [o for o in kept.get("anyOf", []) if o != {"type": "null"}]
+    if "anyOf" in kept:
+        del kept["anyOf"]
+        kept |= options[0] if len(options) == 1 else {"anyOf": options}
+    return kept

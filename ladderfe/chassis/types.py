@@ -1,0 +1,232 @@
+"""What was built: the frozen types that describe a ladder chassis.  mm, N, t, MPa; vehicle axes x rearward, y right, z up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import inf
+from typing import Literal
+
+from ladderfe.sections import Shape
+
+__all__ = [
+    "Assumption", "Axle", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass", "Material",
+    "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+]
+
+Side = Literal["left", "right"]
+RIGID = (inf,) * 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """Steel of the frame.  density in t/mm3; yield_stress in MPa, None where unknown."""
+
+    name: str = "steel"
+    youngs_modulus: float = 205_000.0
+    poissons_ratio: float = 0.3
+    density: float = 7.85e-9
+    yield_stress: float | None = None
+
+    @property
+    def shear_modulus(self) -> float:
+        return self.youngs_modulus / 2 / (1 + self.poissons_ratio)
+
+
+@dataclass(frozen=True, slots=True)
+class PathPoint:
+    """A point of a rail's reference line (middle of its outline): station, distance from the centre line, height."""
+
+    station: float
+    half_spacing: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A stretch of rail from station `start` to `end`; `shape_end` differs from `shape` where the rail tapers."""
+
+    start: float
+    end: float
+    shape: Shape
+    shape_end: Shape | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rail:
+    """A rail: a path and its sections, spans joined end to end from the first to the last path point."""
+
+    side: Side
+    path: tuple[PathPoint, ...]
+    spans: tuple[Span, ...]
+
+    @property
+    def name(self) -> str:
+        return f"{self.side} rail"
+
+    @property
+    def sign(self) -> int:
+        """-1 left, +1 right: the sign of y."""
+        return -1 if self.side == "left" else 1
+
+    @property
+    def start(self) -> float:
+        return self.path[0].station
+
+    @property
+    def end(self) -> float:
+        return self.path[-1].station
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """How a crossmember or outrigger meets a rail.
+
+    `stiffness`: along and about the vehicle's x, y, z at the meeting point, N/mm and N mm/rad; inf is rigid, 0 is
+    released.  `given` tells whether the user stated it (otherwise it is this release's default and is listed).
+    """
+
+    kind: str = "butted"
+    stiffness: tuple[float, float, float, float, float, float] = RIGID
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossmember:
+    """A member between the rails.  Stations differ where it slants; `via` are points (y, height) between its ends
+    where it is cranked or dropped; `height_left` and `height_right` are its mid-depth at the rails."""
+
+    name: str
+    station_left: float
+    station_right: float
+    height_left: float
+    height_right: float
+    shape: Shape
+    via: tuple[tuple[float, float], ...] = ()
+    joint_left: Joint = field(default_factory=Joint)
+    joint_right: Joint = field(default_factory=Joint)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outrigger:
+    """A bracket from a rail outward; `length` from the rail's outer face to its tip."""
+
+    name: str
+    side: Side
+    station: float
+    length: float
+    height: float
+    shape: Shape
+    joint: Joint = field(default_factory=Joint)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mount:
+    """A place where something is carried: `part` is "left rail", "right rail", or the name of a crossmember or
+    outrigger.  On rails and outriggers it sits at `station`; y and height are its true place."""
+
+    name: str
+    part: str
+    station: float
+    y: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mass:
+    """A listed mass in t with its own centre (station, y, height), the names of the mounts that carry it, and
+    whether it was aboard when the axles were weighed."""
+
+    name: str
+    mass: float
+    centre: tuple[float, float, float]
+    mounts: tuple[str, ...]
+    aboard: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axle:
+    """An axle as weighed.  load and unsprung in t; seats are (station, share) of the spring places on each rail, at
+    +-spring_base/2 from the centre line; rate in N/mm of one spring; wheel_loads (left, right) in t or None."""
+
+    name: str
+    station: float
+    load: float
+    unsprung: float
+    track: float
+    spring_base: float
+    rate: float
+    seats: tuple[tuple[float, float], ...]
+    kind: Literal["beam", "independent"] = "beam"
+    wheel_loads: tuple[float, float] | None = None
+
+    def seat_name(self, side: str, index: int) -> str:
+        """Name of the place where this axle's spring seat `index` sits on a rail."""
+        return f"{self.name} axle, {side} spring, seat {index + 1}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """Where the residual (what was weighed and is not listed) lies: along both rails from `start` to `end`,
+    split at `split`, at `y` from each rail's reference line (positive outward)."""
+
+    start: float
+    end: float
+    split: float
+    y: float = 0.0
+    distribution: Literal["two halves", "linear"] = "two halves"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseSpec:
+    """A load case as asked for: kind "static", "amplified" or "bounce" (axle: both, front, rear) and its factor."""
+
+    name: str
+    kind: str
+    factor: float = 1.0
+    axle: str = "both"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criteria:
+    """Permissible stresses in MPa, each with the words that say where it comes from."""
+
+    bending: float = 165.0
+    shear: float = 100.0
+    von_mises: float = 235.0 / 1.5
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """A value the file left out: dotted key, what it is, low, used and high value, unit and where it comes from."""
+
+    key: str
+    meaning: str
+    low: float
+    used: float
+    high: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chassis:
+    """A ladder chassis as built, with all it carries and what it is to be checked for.
+
+    `source` is what the reader made it from; it serves to make it again with an assumption moved.
+    """
+
+    title: str
+    rails: tuple[Rail, Rail]
+    crossmembers: tuple[Crossmember, ...]
+    outriggers: tuple[Outrigger, ...]
+    mounts: tuple[Mount, ...]
+    axles: tuple[Axle, Axle]
+    masses: tuple[Mass, ...]
+    body: Body
+    material: Material
+    cases: tuple[CaseSpec, ...]
+    criteria: Criteria
+    condition: str = ""
+    assumptions: tuple[Assumption, ...] = ()
+    source: object = field(default=None, repr=False, compare=False)

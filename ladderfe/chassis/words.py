@@ -1,0 +1,245 @@
+"""What pydantic found wrong, in the words of someone who measures frames; and the rest of the file around it."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any, Final, get_args
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from ladderfe.chassis.faults import VERY_ALIKE, Faults, closest, listed, shown
+from ladderfe.chassis.lines import Path
+from ladderfe.chassis.readers import SPARED, Table
+from ladderfe.chassis.schema import ChassisFile
+
+__all__ = ["read_tables"]
+
+#: What people write instead; the first of the words that the table knows is offered.
+INSTEAD: Final = {
+    "x": ("station", "at"),
+    "z": ("height",),
+    "position": ("station",),
+    "pos": ("station",),
+    "place": ("at", "station"),
+    "weight": ("mass", "load"),
+    "kg": ("mass", "load"),
+    "thickness": ("wall",),
+    "thick": ("wall",),
+    "t": ("wall",),
+    "type": ("shape", "kind"),
+    "section": ("shape",),
+    "profile": ("shape",),
+    "dia": ("diameter",),
+    "od": ("diameter",),
+    "start": ("from",),
+    "begin": ("from",),
+    "end": ("to",),
+    "stop": ("to",),
+    "side": ("rail",),
+    "mount": ("on",),
+    "mounts": ("on",),
+    "part": ("on",),
+    "centre": ("at",),
+    "center": ("at",),
+    "cog": ("at",),
+    "breadth": ("width",),
+    "w": ("width",),
+    "h": ("depth", "height"),
+    "b": ("width",),
+    "unsprung_mass": ("unsprung",),
+    "id": ("name",),
+    "yield": ("yield_stress",),
+    "stiffness": ("rate",),
+    "radii": ("radius",),
+    "inside": ("inner", "rear"),
+    "outside": ("outer", "front"),
+    "left": ("station_left",),
+    "right": ("station_right",),
+    "height": ("depth",),
+    "sides": ("inner",),
+    "e": ("youngs_modulus",),
+    "mass": ("load",),
+}
+EXAMPLES: Final = {
+    "path": "{ station = 0, half_spacing = 380, height = 0 }",
+    "sections": '{ shape = "box", depth = 120, width = 65, wall = 2.5 }',
+    "at": "{ station = 600, y = 0, height = 300 }",
+    "via": "{ y = 0, height = -80 }",
+    "wheel_loads": "{ left = 420, right = 430 }",
+}
+ROUNDS: Final = 4
+
+
+def read_tables(faults: Faults) -> ChassisFile | None:
+    """The file's tables, with neutral values where faulty; each fault is noted.  None where too little is left."""
+    raw: Any = faults.raw
+    for _ in range(ROUNDS):
+        try:
+            return ChassisFile.model_validate(raw)
+        except ValidationError as error:
+            raw = deepcopy(raw) if raw is faults.raw else raw
+            _note(error.errors(include_url=False), faults, raw)
+    return None
+
+
+def _note(errors: list[ErrorDetails], faults: Faults, raw: Any) -> None:
+    """Note every error and set its place in `raw` aside: unknown keys go, other values become SPARED."""
+    meant: set[Path] = set()
+    for error in (e for e in errors if e["type"] == "extra_forbidden"):
+        path = error["loc"]
+        if word := _unknown(path, faults):
+            meant.add((*path[:-1], word))
+            faults.spared.add((*path[:-1], word))
+        del _parent(raw, path)[path[-1]]
+    others = [e for e in errors if e["type"] != "extra_forbidden"]
+    for error in others:
+        if error["type"] != "missing" or error["loc"] not in meant:
+            faults.add(error["loc"], *_words(error, faults))
+    for error in sorted(others, key=lambda e: -len(e["loc"])):
+        path = error["loc"]
+        if isinstance(path[-1], int) and error["type"] == "model_type":
+            path = path[:-1]  # with an element that is no table the whole list is set aside
+        faults.spared.add(path)
+        _parent(raw, path)[path[-1]] = SPARED
+
+
+def _parent(raw: Any, path: Path) -> Any:
+    for key in path[:-1]:
+        raw = raw[key]
+    return raw
+
+
+def _table(path: Path) -> type[Table]:
+    """The model that describes the table at a path."""
+    model: type[Table] = ChassisFile
+    for key in path:
+        if isinstance(key, str):
+            field = next(f for name, f in model.model_fields.items() if key in (name, f.alias))
+            model = _model(field.annotation) or model
+    return model
+
+
+def _model(annotation: Any) -> type[Table] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return annotation
+    return next((m for part in get_args(annotation) if (m := _model(part))), None)
+
+
+def _keys(model: type[Table]) -> list[str]:
+    return [f.alias or name for name, f in model.model_fields.items()]
+
+
+def _unknown(path: Path, faults: Faults) -> str:
+    """Note an unknown key; returns the key that was probably meant."""
+    *above, key = path
+    word, keys = str(key), _keys(_table(tuple(above)))
+    free = [k for k in keys if k not in (faults.at(tuple(above)) or {})]
+    meant = next((k for k in INSTEAD.get(word.casefold(), ()) if k in free), "") or closest(word, free, VERY_ALIKE)
+    home = "" if meant else _home(word)
+    meant = meant or ("" if home else closest(word, free))
+    if home:
+        hint = f"It belongs {home}"
+    elif meant:
+        hint = f'Did you mean "{meant}"? Otherwise take it out'
+    else:
+        hint = f"Take it out; known here are {listed(keys[:12], 'and')}"
+    faults.add(path, "is not a known key", hint)
+    return meant
+
+
+def _home(word: str) -> str:
+    """Where a key belongs that stands in the wrong table; empty where it is known nowhere or in many places."""
+    top = _keys(ChassisFile)
+    if word in top:
+        return "at the top of the file, before the first table"
+    homes = []
+    for key in top:
+        table = _table((key,))
+        if table is not ChassisFile and word in _keys(table):
+            homes.append(f"under [[{key}]]" if _in_list(key) else f"under [{key}]")
+    return listed(homes) if 0 < len(homes) <= 2 else ""
+
+
+def _in_list(key: str) -> bool:
+    return "list" in str(ChassisFile.model_fields[key].annotation)
+
+
+def _words(error: ErrorDetails, faults: Faults) -> tuple[str, str]:
+    """Rule and suggestion for an error of pydantic."""
+    path, context = error["loc"], error.get("ctx", {})
+    key = str(next((k for k in reversed(path) if isinstance(k, str)), ""))
+    value = faults.at(path)
+    match error["type"]:
+        case "value_error":
+            return context["error"].rule, context["error"].hint
+        case "missing":
+            return "is missing", _missing(path, key)
+        case "literal_error":
+            return _choice(value, str(context["expected"]))
+        case "finite_number":
+            return "must be a finite number", "Write the measured value"
+        case "float_type":
+            return "must be a number", _number_hint(value)
+        case "string_type":
+            return "must be text", f'Put it in quotes: {key} = "{value}"' if isinstance(
+                value, (int, float)
+            ) else "Write text in quotes"
+        case "bool_type":
+            return "must be true or false", f"Write {key} = true or {key} = false, without quotes"
+        case "list_type":
+            return "must be a list", _list_hint(path, key, value)
+        case "model_type":
+            return "must be a table", _table_hint(path, key, value)
+        case other:
+            return f"is not understood ({other.replace('_', ' ')})", "Compare it with an example in models"
+
+
+def _missing(path: Path, key: str) -> str:
+    model = _table(path[:-1])
+    field = next(f for name, f in model.model_fields.items() if key in (name, f.alias))
+    shown_key = key
+    if _model(field.annotation):
+        shown_key = f"[[{key}]]" if "list" in str(field.annotation) else f"[{key}]"
+    return f"Add {shown_key}: {field.description}"
+
+
+def _choice(value: Any, expected: str) -> tuple[str, str]:
+    words = [w.strip().strip("'") for w in expected.replace(" or ", ", ").split(", ")]
+    rule = "must be " + listed(f'"{w}"' for w in words)
+    meant = closest(value, words) if isinstance(value, str) else ""
+    return (
+        rule,
+        f'Did you mean "{meant}"? Otherwise write one of these words'
+        if meant
+        else "Write one of these words in quotes",
+    )
+
+
+def _number_hint(value: Any) -> str:
+    if isinstance(value, bool):
+        return "Write the measured value"
+    if isinstance(value, list) and len(value) == 2 and all(isinstance(v, int) for v in value):
+        return f"Write {value[0]}.{value[1]} with a point, not a comma"
+    return "Write one number, without brackets"
+
+
+def _list_hint(path: Path, key: str, value: Any) -> str:
+    if len(path) == 1:
+        return f"Write [[{key}]] in double brackets above each one"
+    if key in EXAMPLES:
+        return f"Write {key} = [{EXAMPLES[key]}]"
+    return f"Write {key} = [{shown(value)}]"
+
+
+def _table_hint(path: Path, key: str, value: Any) -> str:
+    if len(path) <= 2 and isinstance(value, list):
+        return f"Write [{'.'.join(map(str, path))}] in single brackets, once"
+    example = EXAMPLES.get(key)
+    return (
+        f"Write it as in {example}"
+        if example
+        else f"Write [[{key}]] and its keys below"
+        if len(path) == 2
+        else f"Write [{key}] and its keys below"
+    )

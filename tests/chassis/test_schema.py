@@ -1,0 +1,119 @@
+"""The JSON Schema for editors: it knows every key of the models and refuses what the reader refuses."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from copy import deepcopy
+from pathlib import Path
+
+import pytest
+
+from ladderfe.chassis import json_schema
+
+MODELS = sorted((Path(__file__).parents[2] / "models").glob("*.toml"))
+TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "number": (int, float)}
+
+
+@pytest.fixture(scope="module")
+def schema():
+    return json_schema()
+
+
+def objections(schema, value, rule, at="file"):
+    """What a JSON Schema holds against a value; the keywords of draft 2020-12 that our schema uses, and no others."""
+    known = {
+        "$defs",
+        "$schema",
+        "$ref",
+        "type",
+        "properties",
+        "required",
+        "additionalProperties",
+        "items",
+        "anyOf",
+        "allOf",
+        "if",
+    }
+    known |= {
+        "then",
+        "enum",
+        "const",
+        "minimum",
+        "maximum",
+        "exclusiveMinimum",
+        "exclusiveMaximum",
+        "description",
+        "examples",
+    }
+    assert set(rule) <= known, set(rule) - known
+    if "$ref" in rule:
+        return objections(schema, value, schema["$defs"][rule["$ref"].rsplit("/", 1)[1]], at)
+    if "anyOf" in rule:
+        ways = [objections(schema, value, way, at) for way in rule["anyOf"]]
+        return [] if [] in ways else [f"{at}: none of the ways"]
+    kind = rule.get("type")
+    if kind and (not isinstance(value, TYPES[kind]) or (kind == "number" and isinstance(value, bool))):
+        return [f"{at}: not of type {kind}"]
+    found = [
+        f"{at}: not allowed" for words in [rule.get("enum", [value]), [rule.get("const", value)]] if value not in words
+    ]
+    if isinstance(value, (int, float)):
+        found += out_of_bounds(value, rule, at)
+    if isinstance(value, list):
+        found += [o for i, v in enumerate(value) for o in objections(schema, v, rule.get("items", {}), f"{at}[{i}]")]
+    if isinstance(value, dict):
+        found += of_table(schema, value, rule, at)
+    for part in rule.get("allOf", []):
+        if not objections(schema, value, part["if"], at):
+            found += objections(schema, value, part["then"], at)
+    return found
+
+
+def of_table(schema, value, rule, at):
+    keys = rule.get("properties", {})
+    found = [f"{at}: lacks {k}" for k in rule.get("required", []) if k not in value]
+    if rule.get("additionalProperties", True) is False:
+        found += [f"{at}: unknown {k}" for k in value if k not in keys]
+    return found + [o for k, v in value.items() if k in keys for o in objections(schema, v, keys[k], f"{at}.{k}")]
+
+
+def out_of_bounds(value, rule, at):
+    low, high = rule.get("minimum", value), rule.get("maximum", value)
+    above, below = rule.get("exclusiveMinimum", value - 1), rule.get("exclusiveMaximum", value + 1)
+    return [] if low <= value <= high and above < value < below else [f"{at}: out of bounds"]
+
+
+@pytest.mark.parametrize("path", MODELS, ids=[p.name for p in MODELS])
+def test_the_models_follow_it(schema, path):
+    assert objections(schema, tomllib.loads(path.read_text(encoding="utf-8")), schema) == []
+
+
+def test_the_small_file_follows_it(schema, minimal):
+    assert objections(schema, tomllib.loads(minimal), schema) == []
+
+
+@pytest.mark.parametrize(
+    ("spoil", "objection"),
+    [
+        (lambda d: d["crossmembers"][0].update(hieght=3), "file.crossmembers[0]: unknown hieght"),
+        (lambda d: d["crossmembers"][0].pop("depth"), "file.crossmembers[0]: lacks depth"),
+        (lambda d: d["crossmembers"][0].update(shape="bxo"), "file.crossmembers[0].shape: not allowed"),
+        (lambda d: d["axles"][0].update(load=-5), "file.axles[0].load: none of the ways"),
+        (lambda d: d["masses"][0].pop("aboard"), "file.masses[0]: lacks aboard"),
+        (lambda d: d["rails"]["path"][0].update(station=True), "file.rails.path[0].station: none of the ways"),
+        (lambda d: d["crossmembers"][0].update(joint="soft"), "file.crossmembers[0].joint: none of the ways"),
+        (lambda d: d.pop("axles"), "file: lacks axles"),
+    ],
+)
+def test_it_objects(schema, minimal, spoil, objection):
+    data = deepcopy(tomllib.loads(minimal))
+    spoil(data)
+    assert objections(schema, data, schema) == [objection]
+
+
+def test_it_is_json_and_tells_what_keys_mean(schema):
+    assert json.loads(json.dumps(schema)) == schema
+    tables = [schema, *schema["$defs"].values()]
+    assert all("description" in table for table in tables)
+    assert all("description" in key for table in tables for key in table["properties"].values())
