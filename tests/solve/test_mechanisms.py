@@ -68,6 +68,28 @@ def test_crossmember_end_that_hangs_free(ladder):
     assert message(m) == f"crossmember 2, second end: free to rotate about x: {MECHANISM}. {ADVICE}"
 
 
+def test_ends_named_by_their_sides(ladder):
+    """The same swinging crossmember in a frame that calls its ends left and right."""
+    for end, motion in ((1, "uz"), (1, "rx"), (1, "ry"), (0, "rx")):
+        ladder.model.soften(ladder.cross[1], end, motion)
+    frame = replace(ladder.model.frame(), end_names=("left", "right"))
+    with pytest.raises(MechanismError) as caught:
+        Factor(frame, np.array(ladder.model.held))
+    assert caught.value.where == "crossmember 2, right end"
+
+
+def test_rail_cut_by_a_release(frames):
+    """A hinge in a cantilever rail: the released joint is named, not the rear end that swings with it."""
+    bar = frames.Bar(E=205e3, G=79e3, A=1500.0, Iy=2e6, Iz=1e6, J=8e5)
+    m = frames.Model()
+    places = [m.node(x, 0, 0, name=f"station {x}") for x in (0, 1000, 2000)]
+    m.member(places[0], places[1], bar, name="rail ahead")
+    m.member(places[1], places[2], bar, name="rail behind")
+    m.hold(places[0])
+    m.soften(1, 0, "ry")
+    assert message(m) == f"rail behind, first end: free to rotate about y: {MECHANISM}. {ADVICE}"
+
+
 def test_part_joined_to_nothing(frames, ladder):
     """A bracket whose nodes no member joins to the rails."""
     m = ladder.model
