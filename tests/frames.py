@@ -38,7 +38,6 @@ class Bar:
     shear_centre: tuple[float, float] = (0.0, 0.0)
 
 
-
 def beams(bars, lengths) -> Beams:
     """Members with these sections and lengths, ready for the kernels."""
     shear = np.array([[[1 / b.Asy, b.shear_yz], [b.shear_yz, 1 / b.Asz]] for b in bars])

@@ -43,18 +43,14 @@ def test_crossmember_free_to_spin(ladder):
     """Both ends released about y, the crossmember's own axis; the frame holds, the bar turns on its pins."""
     for end in (0, 1):
         ladder.model.soften(ladder.cross[1], end, "ry")
-    assert message(ladder.model) == (
-        "crossmember 2, first end: free to rotate about y: " + f"{MECHANISM}. {ADVICE}"
-    )
+    assert message(ladder.model) == (f"crossmember 2, first end: free to rotate about y: {MECHANISM}. {ADVICE}")
 
 
 def test_crossmember_free_to_slide(ladder):
     """Both ends released along y."""
     for end in (0, 1):
         ladder.model.soften(ladder.cross[2], end, "uy")
-    assert message(ladder.model) == (
-        "crossmember 3, first end: free to move sideways (y): " + f"{MECHANISM}. {ADVICE}"
-    )
+    assert message(ladder.model) == (f"crossmember 3, first end: free to move sideways (y): {MECHANISM}. {ADVICE}")
 
 
 def test_crossmember_end_that_hangs_free(ladder):
