@@ -195,6 +195,7 @@ CLEAN: Final = str.maketrans(
         "⅞": " 7/8",
     }
 )
+LONGEST: Final = 60  # characters of a quantity
 NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?(?![\d.])"
 TERM: Final = re.compile(
     rf"\s*(?:(\d+)[\s-]+)?({NUMBER})(?:\s*/\s*(\d+))?\s*"  # whole number, number, the number under a fraction
@@ -226,9 +227,11 @@ def parse(kind: Kind, text: str) -> float:
 def _terms(text: str) -> list[tuple[float, str]]:
     """(number, unit) pairs of the text, empty where it does not read as such pairs from end to end."""
     found, at = [], 0
+    if len(text) > LONGEST:
+        return []
     while at < len(text):
         match = TERM.match(text, at)
-        if match is None or match.end() == at or len(text) > 60:
+        if match is None or match.end() == at:
             return []
         whole, number, under, unit = match.groups()
         if (whole and not under) or (under and not float(under)):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import nan
 from typing import Any, Final, Literal
 
-from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
+from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
@@ -20,7 +20,6 @@ ROUNDING: Final = (0.01, 5.0)
 Seats = tuple[tuple[float, float], ...]
 EVEN: Final = 0.5  # share of the left wheels where nothing is known of it
 LIGHT: Final = (0.2, 0.3, 0.4)  # parts of the load of a light axle that its unsprung mass is taken as at most
-SPRING_BASE: Final = (800.0, 1150.0)  # mm
 UNSPRUNG: Final = {"beam": (120.0, 170.0, 220.0), "independent": (80.0, 100.0, 120.0)}  # kg
 RATES: Final = {"front": (20.0, 30.0, 40.0), "rear": (25.0, 40.0, 60.0)}  # N/mm
 EYES: Final = (900.0, 1100.0, 1300.0)  # mm
@@ -139,20 +138,18 @@ class _Axle:
         return mass
 
     def _spring_base(self) -> float:
-        """Distance between the springs, mm; they are assumed under the rails."""
+        """Distance between the springs, mm; assumed under the rails, at most a rail's width outside of them."""
         stated, track = self.table.spring_base, self.table.track
         spacing = sum(rail.half(self.station) for rail in self.rails)
         width = self.rails[0].outline(self.station)[0]
         used = min(spacing, 0.95 * track)
-        low, high = (
-            min(used - width, SPRING_BASE[0], used),
-            max(used, min(max(used + width, SPRING_BASE[1]), 0.98 * track)),
-        )
+        low, high = min(used, spacing - width), max(used, min(spacing + 2 * width, 0.98 * track))
         meaning = f"distance between the {self.where} springs: taken as under the middle of the rails"
         if stated is not None and stated >= track:
             rule = f"must be less than the track, {track:g} mm"
             self.faults.add((*self.path, "spring_base"), rule, "Measure between the middles of the two springs")
-        return self._take("spring_base", stated, meaning, (low, used, high))
+        guess = Guess(meaning, low, used, high, "mm", f"{COMMON}: the rails' spacing")
+        return self.assumed.take(f"axles.{self.where}.spring_base", stated, guess)
 
     def _seats(self) -> Seats:
         """The places on each rail where the spring presses."""

@@ -127,7 +127,7 @@ def shown(value: Any) -> str:
 def closest(word: str, known: Iterable[str], alike: float = ALIKE) -> str:
     """The known word most like `word`, "" where none is like it."""
     folded = {k.casefold().replace("-", "_").replace("_", " "): k for k in known}
-    found = get_close_matches(word.casefold().replace("-", "_").replace("_", " "), folded, n=1, cutoff=alike)
+    found = get_close_matches(word[:40].casefold().replace("-", "_").replace("_", " "), folded, n=1, cutoff=alike)
     return folded[found[0]] if found else ""
 
 
