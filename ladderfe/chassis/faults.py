@@ -32,10 +32,13 @@ VERY_ALIKE: Final = 0.8
 
 
 class Faults:
-    """Collects Problems of a file; `spared` are the places that are already faulty and stand empty since."""
+    """Collects Problems of a file; `spared` are the places that are already faulty and stand empty since.
 
-    def __init__(self, file: str, raw: Mapping[str, Any], lines: Lines) -> None:
-        self.file, self.raw, self.lines = file, raw, lines
+    `checked` tells that the file was read without a fault before, so that what cannot change need not be looked at.
+    """
+
+    def __init__(self, file: str, raw: Mapping[str, Any], lines: Lines, *, checked: bool = False) -> None:
+        self.file, self.raw, self.lines, self.checked = file, raw, lines, checked
         self.problems: list[Problem] = []
         self.spared: set[Path] = set()
         self._seen: set[tuple[Path, str]] = set()

@@ -68,7 +68,7 @@ def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
         )
         raise ModelError(f'assumption "{key}"', "is not one that this chassis was read with", hint)
     source = chassis.source
-    faults = Faults(source.name, source.raw, source.lines)
+    faults = Faults(source.name, source.raw, source.lines, checked=True)
     return _assemble(faults, source.tables, {**source.moved, key: value})
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isnan
 from typing import Any, Final
 
@@ -65,18 +66,19 @@ NEEDS: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]]
 
 def sizes_of(table: Any, *, end: bool = False) -> dict[str, float | str]:
     """The shape and sizes that a table gives; with `end`, those at the end of its taper."""
+    stated = table.model_fields_set
     sizes: dict[str, float | str] = {"shape": table.shape}
     for key in SIZE_KEYS:
-        at_end = getattr(table, f"{key}_end", None) if end else None
-        value = at_end if at_end is not None else getattr(table, key, None)
-        if value is not None:
-            sizes[key] = value
+        if end and f"{key}_end" in stated:
+            sizes[key] = getattr(table, f"{key}_end")
+        elif key in stated:
+            sizes[key] = getattr(table, key)
     return sizes
 
 
 def tapers(table: Any) -> bool:
     """Whether a table gives any size at the end of a taper."""
-    return any(getattr(table, f"{key}_end", None) is not None for key in SIZE_KEYS)
+    return any(key.endswith("_end") for key in table.model_fields_set)
 
 
 def _walls(sizes: Sizes, words: Words) -> tuple[str, ...]:
@@ -90,6 +92,8 @@ def _walls(sizes: Sizes, words: Words) -> tuple[str, ...]:
 def check_sizes(faults: Faults, path: Path, sizes: Sizes, words: Words, suffix: str = "") -> bool:
     """Note what is wrong with a shape's sizes; true when a shape can be made of them."""
     shape = str(sizes["shape"])
+    if faults.checked:
+        return True
     if shape not in NEEDS or any(isinstance(v, float) and isnan(v) for v in sizes.values()) or "" in sizes.values():
         return False
     needed, optional, together = NEEDS[shape]
@@ -149,9 +153,15 @@ def shape_of(sizes: Sizes, words: Words, radius: float = 0.0) -> Shape:
 
     Raises ModelError where the sizes do not fit each other.
     """
-    number = {k: float(v) for k, v in sizes.items() if not isinstance(v, str)}
-    opens: Any = words.opens.get(str(sizes.get("opens", "")), "")
-    match sizes["shape"]:
+    return _shape(tuple(sizes.items()), words.part, radius)
+
+
+@lru_cache(maxsize=1024)
+def _shape(sizes: tuple[tuple[str, float | str], ...], part: str, radius: float) -> Shape:
+    words, given = (RAIL if part == RAIL.part else CROSS), dict(sizes)
+    number = {k: float(v) for k, v in sizes if not isinstance(v, str)}
+    opens: Any = words.opens.get(str(given.get("opens", "")), "")
+    match given["shape"]:
         case "box":
             return _box(number, words, radius)
         case "channel":
@@ -163,7 +173,7 @@ def shape_of(sizes: Sizes, words: Words, radius: float = 0.0) -> Shape:
         case "flat":
             return Flat(**number)
         case _:
-            return Angle(**number, corner=_heel(str(sizes["corner"]), words))
+            return Angle(**number, corner=_heel(str(given["corner"]), words))
 
 
 def _box(number: Mapping[str, float], words: Words, radius: float) -> Box:

@@ -9,7 +9,7 @@ from typing import Literal
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass", "Material",
+    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass", "Material",
     "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
 ]
 
@@ -82,12 +82,17 @@ class Joint:
     """How a crossmember or outrigger meets a rail.
 
     `stiffness`: along and about the vehicle's x, y, z at the meeting point, N/mm and N mm/rad; inf is rigid, 0 is
-    released.  `given` tells whether the user stated it (otherwise it is this release's default and is listed).
+    released.  `given` tells whether the user stated it; otherwise it is estimated from the walls before the frame is
+    meshed.  kind: "butted" on the web, or "through" to the far web; a plate on the web is a doubler of that thickness
+    (mm) that reaches `margin` beyond the crossmember.  `warnings` come with an estimate.
     """
 
     kind: str = "butted"
     stiffness: tuple[float, float, float, float, float, float] = RIGID
     given: bool = False
+    doubler: float = 0.0
+    margin: float = 0.0
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +151,13 @@ class Mass:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Axle:
     """An axle as weighed.  load and unsprung in t; seats are (station, share) of the spring places on each rail, at
-    +-spring_base/2 from the centre line; rate in N/mm of one spring; wheel_loads (left, right) in t or None."""
+    +-spring_base/2 from the centre line; rate in N/mm of one spring; wheel_loads (left, right) in t or None.
+
+    motion_ratio: spring movement over wheel movement (independent).  anti_roll: N mm/rad.  bump_gap and droop: travel
+    in mm up and down from standing as weighed until stop or strap takes hold, inf where there is none; bump_rate and
+    strap_rate in N/mm.  pull: N that one spring can pull before it comes loose.  tyre_rate: N/mm, inf is rigid.
+    None: not known.
+    """
 
     name: str
     station: float
@@ -158,6 +169,14 @@ class Axle:
     seats: tuple[tuple[float, float], ...]
     kind: Literal["beam", "independent"] = "beam"
     wheel_loads: tuple[float, float] | None = None
+    motion_ratio: float = 1.0
+    anti_roll: float = 0.0
+    bump_gap: float = inf
+    bump_rate: float | None = None
+    droop: float = inf
+    strap_rate: float | None = None
+    pull: float | None = None
+    tyre_rate: float | None = None
 
     def seat_name(self, side: str, index: int) -> str:
         """Name of the place where this axle's spring seat `index` sits on a rail."""
@@ -178,12 +197,19 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseSpec:
-    """A load case as asked for: kind "static", "amplified" or "bounce" (axle: both, front, rear) and its factor."""
+    """A load case as asked for: its kind and factor.
+
+    "static", "amplified"; "bounce" (axle: both, front, rear); "limit twist" (the couple alone) and "one wheel bump"
+    (standing, with the couple times the factor), `wheel` being pushed up; "raised": the wheels in `wheels` stand
+    `height` mm higher than the others.  Wheels are named "front left" and so on.
+    """
 
     name: str
     kind: str
     factor: float = 1.0
     axle: str = "both"
+    wheels: tuple[str, ...] = ()
+    height: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,11 +235,33 @@ class Assumption:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class BenchPoint:
+    """A point of a rail's middle at a station (mm) in a bench test, and its value: N upward for loads, mm upward for
+    dial readings, 0 for points held."""
+
+    side: Side
+    station: float
+    value: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchTest:
+    """A twist test on the bare frame: held at three points, loaded by levers, read by dial gauges."""
+
+    name: str
+    held: tuple[BenchPoint, ...]
+    loads: tuple[BenchPoint, ...]
+    gauges: tuple[BenchPoint, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chassis:
     """A ladder chassis as built, with all it carries and what it is to be checked for.
 
-    `source` is what the reader made it from; it serves to make it again with an assumption moved.
+    joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
+    inf rigid.  bench_tests: twist tests on the bare frame.  `source` is what the reader made it from; it serves to make
+    it again with an assumption moved.
     """
 
     title: str
@@ -229,4 +277,6 @@ class Chassis:
     criteria: Criteria
     condition: str = ""
     assumptions: tuple[Assumption, ...] = ()
+    joint_level: float = 0.0
+    bench_tests: tuple[BenchTest, ...] = ()
     source: object = field(default=None, repr=False, compare=False)
