@@ -50,6 +50,10 @@ def read_axles(faults: Faults, file: Any, rails: Rails, assumed: Assumed) -> lis
     share = EVEN
     if all(t.wheel_loads is None for t in tables):
         share = assumed.take("axles.left_share", None, SIDE_SHARE)
+    for i, where, other in zip(order, ("front", "rear"), ("rear", "front"), strict=True):
+        name = (tables[i].name or "").casefold()
+        if other in name and where not in name:
+            faults.add(("axles", i, "name"), f"is the {where} axle by its station", "Correct its name or its station")
     return [
         _Axle(faults, ("axles", i), tables[i], stations[i], where, rails, assumed).read(share)
         for i, where in zip(order, ("front", "rear"), strict=True)

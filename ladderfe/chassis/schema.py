@@ -82,7 +82,7 @@ class WheelsTable(Table):
 class AxleTable(Table):
     """An axle as weighed."""
 
-    name: Name | None = given("its name; front axle or rear axle when left out")
+    name: Name | None = given("front or rear, for who reads the file; the stations decide")
     station: Station | None = given("its station; or give the wheelbase")
     load: AxleLoad = required("what the axle weighed")
     track: Track = required("distance between the middles of its tyres")
