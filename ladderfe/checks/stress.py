@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks.rows import Rows
+from ladderfe.mesh import Mesh
 from ladderfe.sections import Properties, Section, properties
 from ladderfe.solve import Responses
 
@@ -138,11 +139,24 @@ def point_table(sections: tuple[Section, ...]) -> PointTable:
     )
 
 
+def _at_rows(table: Array, mesh: Mesh, rows: Rows) -> Array:
+    """(r, ..., 6) coefficients of a table (s, ..., 6) of all sections at the rows; inside a taper step by a parabola
+    through its two ends and its middle, so that stress is that of the true shape and not of the step."""
+    out: Array = table[mesh.section_of[rows.member]]
+    inside = np.nonzero(mesh.tapered[rows.member])[0]
+    if len(inside):
+        m = rows.member[inside]
+        x = (rows.x[inside] / mesh.lengths[m])[:, None, None]
+        first, last = mesh.end_sections[m].T
+        out[inside] = (1 - x) * (1 - 2 * x) * table[first] + 4 * x * (1 - x) * out[inside] + x * (2 * x - 1) * table[last]
+    return out
+
+
 def stresses(solution: Responses, rows: Rows) -> Stresses:
     """Normal, shear and von Mises stress of all cases at the rows' sections."""
     table = point_table(solution.mesh.sections)
     section = solution.mesh.section_of[rows.member]
-    normal = table.normal[section] @ rows.resultants
-    shear = table.shear[section] @ rows.resultants
-    mean = table.mean[section] @ rows.resultants
+    normal = _at_rows(table.normal, solution.mesh, rows) @ rows.resultants
+    shear = _at_rows(table.shear, solution.mesh, rows) @ rows.resultants
+    mean = _at_rows(table.mean, solution.mesh, rows) @ rows.resultants
     return Stresses(table, section, normal, shear, np.sqrt(normal**2 + 3 * shear**2), mean)

@@ -68,7 +68,8 @@ def _add_rail(
     line = rail_line(rail, tuple(rail_stations(chassis, rail, extra)), refine, taper_steps)
     numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(line.points, line.stations, strict=True)]
     sections = [b.section(shape, SIDES[rail.side]) for shape in line.shapes]
-    first = b.chain(numbers, line.points, line.stations, sections, line.tapered)
+    edges = [(b.section(p, SIDES[rail.side]), b.section(q, SIDES[rail.side])) for p, q in line.end_shapes]
+    first = b.chain(numbers, line.points, line.stations, sections, line.tapered, edges)
     b.close_part(rail.name, "rail", rail.side, first)
     return _RailNodes(rail, np.array(line.stations), tuple(numbers))
 

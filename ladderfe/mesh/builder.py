@@ -41,6 +41,7 @@ class Builder:
         self.along: list[tuple[float, float]] = []
         self.tapered: list[bool] = []
         self.section_of: list[int] = []
+        self.end_sections: list[tuple[int, int]] = []
         self.parts: list[Part] = []
         self.joints: list[SoftJoint] = []
         self._sections: dict[tuple[Shape, tuple[str, str]], int] = {}
@@ -65,6 +66,7 @@ class Builder:
         along: Sequence[float],
         sections: Sequence[int],
         tapered: Sequence[bool] = (),
+        end_sections: Sequence[tuple[int, int]] = (),
     ) -> int:
         """Members from point to point; returns the number of the first."""
         first = len(self.ends)
@@ -73,6 +75,7 @@ class Builder:
             self.arms.append((true_points[k] - self.nodes[nodes[k]], true_points[k + 1] - self.nodes[nodes[k + 1]]))
             self.along.append((along[k], along[k + 1]))
             self.section_of.append(sections[k])
+            self.end_sections.append(end_sections[k] if end_sections else (sections[k], sections[k]))
             self.tapered.append(tapered[k] if tapered else False)
         return first
 
@@ -94,6 +97,7 @@ class Builder:
             lengths=np.linalg.norm(points[:, 1] - points[:, 0], axis=1),
             sections=tuple(self._walls),
             section_of=np.array(self.section_of, dtype=np.int64),
+            end_sections=np.array(self.end_sections, dtype=np.int64),
             along=np.array(self.along),
             tapered=np.array(self.tapered),
             parts=tuple(self.parts),

@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis, Rail
+from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.sections import Shape, between
 
 __all__ = ["RailLine", "rail_line", "rail_point", "rail_shape", "rail_stations"]
@@ -31,7 +31,11 @@ def rail_point(rail: Rail, station: float) -> Array:
 
 def rail_shape(rail: Rail, station: float) -> Shape:
     """The rail's shape at a station (the span that begins there at a step)."""
-    span = next((s for s in reversed(rail.spans) if s.start <= station + SAME), rail.spans[0])
+    return shape_in(next((s for s in reversed(rail.spans) if s.start <= station + SAME), rail.spans[0]), station)
+
+
+def shape_in(span: Span, station: float) -> Shape:
+    """The shape of a span at a station within it."""
     if span.shape_end is None:
         return span.shape
     return between(span.shape, span.shape_end, float(np.clip((station - span.start) / (span.end - span.start), 0, 1)))
@@ -61,6 +65,7 @@ class RailLine:
     stations: tuple[float, ...]
     points: tuple[Array, ...]
     shapes: tuple[Shape, ...]
+    end_shapes: tuple[tuple[Shape, Shape], ...]
     tapered: tuple[bool, ...]
 
 
@@ -68,9 +73,11 @@ class RailLine:
 def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int) -> RailLine:
     """Divide a rail: every interval of `base` in `refine` equal members, tapered spans in at least `taper_steps`.
 
-    A taper step is prismatic with the shape at its middle; the error falls with the square of the step.
+    A taper step is as stiff as the shape at its middle; the error falls with the square of the step.  `end_shapes` are
+    the true ones at its ends.
     """
     stations, shapes, tapered = [base[0]], [], []
+    end_shapes: list[tuple[Shape, Shape]] = []
     for a, b in itertools.pairwise(base):
         span = next(s for s in reversed(rail.spans) if s.start <= (a + b) / 2)
         tapers = span.shape_end is not None and span.shape_end != span.shape
@@ -78,6 +85,8 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
         cuts = [float(v) for v in np.linspace(a, b, steps + 1)]
         stations += cuts[1:]
         shapes += [rail_shape(rail, (p + q) / 2) if tapers else span.shape for p, q in itertools.pairwise(cuts)]
+        edges = [shape_in(span, v) for v in cuts]
+        end_shapes += itertools.pairwise(edges)
         tapered += [tapers] * steps
     points = tuple(rail_point(rail, s) for s in stations)
-    return RailLine(tuple(stations), points, tuple(shapes), tuple(tapered))
+    return RailLine(tuple(stations), points, tuple(shapes), tuple(end_shapes), tuple(tapered))

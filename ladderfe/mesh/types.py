@@ -63,7 +63,7 @@ class Mesh:
     """n nodes, m members; vehicle axes, mm.
 
     nodes (n, 3); ends (m, 2); arms (m, 2, 3) from the node to the member's end; axes (m, 3, 3) rows x' y' z';
-    section_of (m,) index into `sections`; along (m, 2) the coordinate of both ends along the part (station on rails
+    section_of (m,) index into `sections`, end_sections (m, 2) the true ones at both ends (others in tapers); along (m, 2) the coordinate of both ends along the part (station on rails
     and outriggers' rails, y on crossmembers and outriggers); tapered (m,) true where the member stands for a
     stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
     """
@@ -76,6 +76,7 @@ class Mesh:
     lengths: Array
     sections: tuple[Section, ...]
     section_of: IntArray
+    end_sections: IntArray
     along: Array
     tapered: NDArray[np.bool_]
     parts: tuple[Part, ...]
