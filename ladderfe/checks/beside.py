@@ -109,7 +109,7 @@ def _of_beam(result: BeamResult) -> _Curve:
     b = result.beam
     x = np.unique(np.concatenate([np.arange(b.start, b.end, 5.0), [b.end, *b.supports]]))
     jumps = np.array([*b.supports, *(p.station for p in b.point_loads)])
-    x = np.sort(np.concatenate([x, jumps - 1e-6, jumps + 1e-6]))
+    x = np.sort(np.concatenate([x, result.load.knots, jumps - 1e-6, jumps + 1e-6]))
     x = np.clip(x, b.start, b.end)
     return _Curve(
         x,

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.rows import Rows
 from ladderfe.mesh import Mesh
 from ladderfe.sections import Properties, Section, properties
 from ladderfe.solve import Responses
+
+if TYPE_CHECKING:
+    from ladderfe.checks.rows import Rows
 
 __all__ = ["PointTable", "Stresses", "normal_coefficients", "point_table", "stresses"]
 
@@ -148,7 +151,8 @@ def _at_rows(table: Array, mesh: Mesh, rows: Rows) -> Array:
         m = rows.member[inside]
         x = (rows.x[inside] / mesh.lengths[m])[:, None, None]
         first, last = mesh.end_sections[m].T
-        out[inside] = (1 - x) * (1 - 2 * x) * table[first] + 4 * x * (1 - x) * out[inside] + x * (2 * x - 1) * table[last]
+        out[inside] *= 4 * x * (1 - x)
+        out[inside] += (1 - x) * (1 - 2 * x) * table[first] + x * (2 * x - 1) * table[last]
     return out
 
 
