@@ -1,4 +1,4 @@
-"""What was built: the frozen types that describe a ladder chassis.  mm, N, t, MPa; vehicle axes x rearward, y right, z up."""
+"""What was built: the frozen types of a ladder chassis.  mm, N, t, MPa; vehicle axes x rearward, y right, z up."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import Literal
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass", "Material",
-    "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass",
+    "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
 ]
 
 Side = Literal["left", "right"]
