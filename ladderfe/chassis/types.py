@@ -9,8 +9,8 @@ from typing import Literal
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint", "Mass",
-    "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint",
+    "Mass", "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
 ]
 
 Side = Literal["left", "right"]
