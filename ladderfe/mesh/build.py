@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.mesh.builder import Builder
+from ladderfe.mesh.joined import joined
 from ladderfe.mesh.rails import rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh, Place
 
@@ -37,7 +38,7 @@ class _RailNodes:
 def build_mesh(
     chassis: Chassis, *, extra: Iterable[float] = (), refine: int = 1, taper_steps: int = TAPER_STEPS
 ) -> Mesh:
-    """Divide a chassis into members.
+    """Divide a chassis into members; joints that nobody described are estimated (`joined`).
 
     Parameters
     ----------
@@ -51,6 +52,7 @@ def build_mesh(
     Mesh with the rails' members from front to rear, left rail first, then crossmembers (left to right) and
     outriggers (left to right too: a left outrigger runs from its tip to the rail).
     """
+    chassis = joined(chassis)
     b = Builder(chassis.material)
     extra = tuple(extra)
     lines: dict[str, _RailNodes] = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}

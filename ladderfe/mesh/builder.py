@@ -83,7 +83,7 @@ class Builder:
         self.parts.append(Part(name, kind, side, first, len(self.ends)))
 
     def joint(self, member: int, end: int, joint: Joint) -> None:
-        self.joints.append(SoftJoint(member, end, joint.kind, joint.stiffness))
+        self.joints.append(SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings))
 
     def freeze(self, places: Mapping[str, Place]) -> Mesh:
         nodes, ends, arms = np.array(self.nodes), np.array(self.ends, dtype=np.int64), np.array(self.arms)

@@ -50,12 +50,17 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class SoftJoint:
-    """End (0 or 1) of a member that meets its node through springs, N/mm and N mm/rad about vehicle axes; inf rigid."""
+    """End (0 or 1) of a member that meets its node through springs, N/mm and N mm/rad about vehicle axes; inf rigid.
+
+    given: stated by the user, else estimated; warnings come with an estimate.
+    """
 
     member: int
     end: int
     kind: str
     stiffness: tuple[float, ...]
+    given: bool = False
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

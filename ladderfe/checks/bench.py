@@ -1,0 +1,128 @@
+"""A twist test on the bare frame, simulated, and one factor on the joints fitted to what the gauges read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import BenchPoint, BenchTest, Chassis, Crossmember, Joint, Outrigger
+from ladderfe.errors import ModelError
+from ladderfe.mesh import Mesh, build_mesh, joined
+from ladderfe.solve import Factor, Frame, frame_of
+
+__all__ = ["BenchFit", "fit_joints", "scaled_joints", "simulate"]
+
+Array = NDArray[np.float64]
+
+#: The factor on the joints is sought between a hundredth and a hundredfold.
+REACH = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BenchFit:
+    """The factor on the estimated joints that brings simulated and read movements nearest (least squares), what was
+    read and simulated with it, without it and with rigid joints (mm), and the root mean square that is left.
+
+    bounded: the factor sits at the end of its range, so that the joints cannot explain the readings.
+    """
+
+    test: BenchTest
+    factor: float
+    read: Array
+    fitted: Array
+    estimated: Array
+    rigid: Array
+    left_over: float
+    bounded: bool
+
+
+def simulate(chassis: Chassis, test: BenchTest) -> Array:
+    """(gauges,) mm upward movement at the dial gauges of the bare frame; its own weight was there before and is out.
+
+    Raises ModelError where the three points held do not hold the frame.
+    """
+    stations = [p.station for p in (*test.held, *test.loads, *test.gauges)]
+    mesh = build_mesh(chassis, extra=stations)
+    frame = frame_of(mesh)
+    held = _held(mesh, frame, test)
+    loads = np.zeros((frame.unknowns, 1))
+    for p in test.loads:
+        loads[_vertical(mesh, frame, p), 0] += p.value
+    u = Factor(frame, held).solve(loads)
+    return np.array([u[_vertical(mesh, frame, p), 0] for p in test.gauges])
+
+
+def _node(mesh: Mesh, point: BenchPoint) -> int:
+    part = mesh.part(f"{point.side} rail")
+    nodes = np.append(mesh.ends[part.first : part.last, 0], mesh.ends[part.last - 1, 1])
+    return int(nodes[np.argmin(np.abs(mesh.nodes[nodes, 0] - point.station))])
+
+
+def _vertical(mesh: Mesh, frame: Frame, point: BenchPoint) -> int:
+    return int(frame.start[_node(mesh, point)]) + 2
+
+
+def _held(mesh: Mesh, frame: Frame, test: BenchTest) -> NDArray[np.int64]:
+    """Up and down at the three points; the first also along and sideways, the one farthest along from it sideways."""
+    nodes = [_node(mesh, p) for p in test.held]
+    x = mesh.nodes[nodes]
+    area = np.linalg.norm(np.cross(x[1] - x[0], x[2] - x[0])[2:]) if len(nodes) == 3 else 0.0
+    if area < 1.0:
+        raise ModelError(
+            f"bench test {test.name}",
+            "is not held at three points that form a triangle",
+            "Give three points, not all on one rail, where the frame rests",
+        )
+    first = int(frame.start[nodes[0]])
+    far = int(frame.start[nodes[1 + int(np.argmax(np.abs(x[1:, 0] - x[0, 0])))]])
+    return np.array([*(int(frame.start[n]) + 2 for n in nodes), first, first + 1, far + 1])
+
+
+def scaled_joints(chassis: Chassis, factor: float) -> Chassis:
+    """The same chassis with the stiffness of every estimated joint times `factor`; given joints stay."""
+    chassis = joined(chassis)
+
+    def scaled(joint: Joint) -> Joint:
+        if joint.given:
+            return joint
+        a, b, c, d, e, f = (k * factor for k in joint.stiffness)
+        return replace(joint, stiffness=(a, b, c, d, e, f), given=True)
+
+    def member(c: Crossmember) -> Crossmember:
+        return replace(c, joint_left=scaled(c.joint_left), joint_right=scaled(c.joint_right))
+
+    def bracket(o: Outrigger) -> Outrigger:
+        return replace(o, joint=scaled(o.joint))
+
+    return replace(
+        chassis,
+        crossmembers=tuple(member(c) for c in chassis.crossmembers),
+        outriggers=tuple(bracket(o) for o in chassis.outriggers),
+    )
+
+
+def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:
+    """Fit one factor on all estimated joints to the readings of a bench test."""
+    from scipy.optimize import minimize_scalar
+
+    read = np.array([p.value for p in test.gauges])
+
+    def misfit(log_factor: float) -> float:
+        return float(np.sum((simulate(scaled_joints(chassis, float(np.exp(log_factor))), test) - read) ** 2))
+
+    ends = np.log(REACH)
+    best = minimize_scalar(misfit, bounds=(-ends, ends), method="bounded", options={"xatol": 1e-6})
+    factor = float(np.exp(best.x))
+    fitted = simulate(scaled_joints(chassis, factor), test)
+    return BenchFit(
+        test=test,
+        factor=factor,
+        read=read,
+        fitted=fitted,
+        estimated=simulate(chassis, test),
+        rigid=simulate(joined(chassis, np.inf), test),
+        left_over=float(np.sqrt(np.mean((fitted - read) ** 2))),
+        bounded=bool(abs(abs(best.x) - ends) < 0.01),
+    )

@@ -1,0 +1,74 @@
+"""Joints from the shapes of a chassis: which wall is met, and what stands for shapes that the data do not hold."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from ladderfe.errors import ModelError
+from ladderfe.joints.types import CrossmemberKind, JointGeometry
+from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube
+
+__all__ = ["from_shapes"]
+
+# By the side to which a crossmember opens in its own section axes (y' forward).
+OPENS: Final[dict[str, CrossmemberKind]] = {
+    "+y": "channel forward", "-y": "channel rearward", "+z": "channel upward", "-z": "channel downward",
+}
+Values = dict[str, object]
+
+
+def from_shapes(rail: Shape, crossmember: Shape, direction: int, height: float = 0.0) -> JointGeometry:
+    """The joint of a crossmember that comes from the +y or -y side (`direction` 1 or -1) and meets the rail's web.
+
+    `height` is that of its mid-depth above the rail's; the rest (free end, through, doubler, kind, material) is set
+    with `changed`.  Raises ModelError for rails that are neither boxes nor channels opening sideways.
+    """
+    values = {**_rail(rail, direction), **_crossmember(crossmember), "height": height}
+    values["notes"] = (*_rail_notes(rail, direction), *_crossmember_notes(crossmember))
+    return JointGeometry(**values)  # type: ignore[arg-type]
+
+
+def _rail(rail: Shape, direction: int) -> Values:
+    size = {"rail_depth": rail.depth, "rail_width": rail.width}
+    if isinstance(rail, Box):
+        web, far = (rail.plus, rail.minus) if direction > 0 else (rail.minus, rail.plus)
+        return {"rail": "box", **size, "top": rail.top, "bottom": rail.bottom, "web": web, "far": far}
+    if isinstance(rail, Channel) and rail.opens[1] == "y":
+        return {"rail": "channel", **size, "top": rail.top, "bottom": rail.bottom, "web": rail.web, "far": 0.0}
+    raise ModelError("joint", f"no estimate for a rail that is a {type(rail).__name__.lower()}",
+                     "State the joint's stiffness")
+
+
+def _rail_notes(rail: Shape, direction: int) -> list[str]:
+    if not isinstance(rail, Channel):
+        return []
+    toward = rail.opens == ("+y" if direction > 0 else "-y")
+    notes = [] if toward else ["no data on the back of a channel rail: taken as between its flanges"]
+    return notes + ["no data on lipped rails: lips left out"] * bool(rail.lip)
+
+
+def _crossmember(shape: Shape) -> Values:
+    size: Values = {"depth": shape.depth, "width": shape.width}
+    if isinstance(shape, Box):
+        return {**size, "crossmember": "box", "wall": (shape.top + shape.bottom) / 2}
+    if isinstance(shape, Tube):
+        return {**size, "crossmember": "tube", "wall": shape.wall}
+    if isinstance(shape, Flat):
+        return {**size, "crossmember": "flat", "wall": min(shape.depth, shape.thickness)}
+    if isinstance(shape, Channel):
+        wall = shape.web if shape.opens[1] == "z" else (shape.top + shape.bottom) / 2
+        return {**size, "crossmember": OPENS[shape.opens], "wall": wall}
+    if isinstance(shape, Angle):
+        kind = "channel downward" if shape.corner[2] == "+" else "channel upward"
+        return {**size, "crossmember": kind, "wall": shape.wall}
+    across = "width" if shape.opens[1] == "z" else "depth"
+    without_brims = {across: getattr(shape, across) - 2 * shape.brim}
+    return {**size, **without_brims, "crossmember": OPENS[shape.opens], "wall": shape.wall}
+
+
+def _crossmember_notes(shape: Shape) -> list[str]:
+    if isinstance(shape, TopHat):
+        return ["no data on top-hat crossmembers: taken as a channel, brims left out"]
+    if isinstance(shape, Angle):
+        return ["no data on angle crossmembers: taken as a channel of the angle's outline"]
+    return ["no data on lipped crossmembers: lips left out"] if isinstance(shape, Channel) and shape.lip else []

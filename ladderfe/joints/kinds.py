@@ -1,0 +1,145 @@
+"""Kinds of joint by their traits, the spread of the solid-element studies about the estimate, and words of warning."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from ladderfe.joints.racking import racking
+from ladderfe.joints.types import Array, JointGeometry
+
+__all__ = ["BANDS", "LIMITS", "TOGETHER", "TUBE_BAND", "band", "measures", "traits", "warnings"]
+
+NEAR_END = 2.0  # in decay lengths of a box rail, in depths of a channel rail
+UNEVEN = 0.1  # walls count as alike within that share
+OFF_MIDDLE = 0.05  # and a crossmember as central within that share of the rail's depth
+NOTE_BAND = (0.5, 2.0)  # each note widens the band by these factors
+TUBE_BAND = (0.85, 1.15)  # and a tube by these: its square's side is good to 5 %, stiffness goes as its cube
+
+Band = tuple[float, float]
+# Solids over estimate, low and high, about x, y, z and along y; None where the data resolve nothing.  90 % of the
+# rows of that kind lie inside (up to 20 rows: all), of fewer than five rows the extremes moved 10 % outward; 0.9 to 1.1
+# at least.  scripts/joint-accuracy prints them anew.
+BANDS: Final[dict[tuple[str, str], tuple[Band | None, ...]]] = {
+    ("box", "butted"): ((0.9, 1.1), (0.9, 1.1), (0.9, 1.1), (0.9, 1.93)),
+    ("box", "through both webs"): ((0.66, 1.1), (0.9, 1.33), (0.72, 1.36), (0.9, 1.86)),
+    ("box", "full depth"): ((0.9, 1.13), (0.9, 1.18), (0.9, 1.26), None),
+    ("box", "flush with one flange"): ((0.9, 1.1), (0.79, 1.1), (0.88, 1.1), (0.9, 1.69)),
+    ("box", "doubled web"): ((0.9, 1.1), (0.79, 1.1), (0.84, 1.1), (0.9, 1.53)),
+    ("box", "thinned web"): ((0.9, 1.1), (0.81, 1.1), (0.9, 1.1), (0.9, 1.37)),
+    ("box", "thinned flanges"): ((0.9, 1.25), (0.9, 1.22), (0.89, 1.13), (0.9, 1.6)),
+    ("box", "near a free end"): ((0.9, 1.13), (0.9, 1.18), (0.9, 1.1), (0.89, 1.29)),
+    ("box", "open crossmember"): ((0.9, 1.1), None, (0.9, 1.17), (0.9, 1.18)),
+    ("channel", "butted"): ((0.77, 1.19), (0.75, 1.25), (0.85, 1.12), (0.9, 1.24)),
+    ("channel", "flanges meeting"): (None, None, (0.9, 1.17), None),
+    ("channel", "flush with one flange"): ((0.88, 1.28), (0.87, 1.17), (0.82, 1.2), (0.74, 1.1)),
+    ("channel", "doubled web"): ((0.82, 1.1), None, (0.69, 1.1), (0.9, 1.25)),
+    ("channel", "thinned web"): ((0.9, 1.19), None, (0.9, 1.22), (0.9, 1.12)),
+    ("channel", "near a free end"): ((0.9, 1.34), (0.27, 1.1), (0.84, 1.11), (0.78, 1.16)),
+    ("channel", "open crossmember"): ((0.9, 1.22), None, (0.9, 1.11), (0.86, 1.1)),
+}
+# Lowest and highest of the data.
+LIMITS: Final[dict[str, dict[str, Band]]] = {
+    "box": {
+        "rail depth over web": (20.0, 107.0), "web over flange": (0.5, 2.0), "rail width over depth": (0.38, 0.75),
+        "crossmember depth over rail depth": (0.35, 1.0), "crossmember width over rail depth": (0.33, 0.84),
+        "crossmember wall over web": (0.6, 2.0),
+    },
+    "channel": {
+        "rail depth over web": (36.0, 107.0), "web over flange": (0.5, 1.0), "rail width over depth": (0.38, 0.5),
+        "crossmember depth over rail depth": (0.4, 0.95), "crossmember width over rail depth": (0.33, 0.67),
+        "crossmember wall over web": (0.6, 2.0),
+    },
+}
+# Traits that the data hold together.
+TOGETHER: Final = {
+    ("box", "full depth", "near a free end"), ("box", "full depth", "open crossmember"),
+    ("channel", "near a free end", "open crossmember"), ("channel", "flush with one flange", "open crossmember"),
+    ("channel", "thinned web", "open crossmember"),
+}
+
+
+def traits(joint: JointGeometry) -> tuple[str, ...]:
+    """What sets this joint apart, in words; ("butted",) for a closed crossmember on a bare web and nothing special."""
+    above, below = joint.gaps()
+    flange = (joint.top + joint.bottom) / 2
+    found = {
+        "through both webs": joint.through,
+        "flanges meeting": joint.flanges_meet,
+        "full depth": joint.rail == "box" and max(above, below) == 0,
+        "flush with one flange": min(above, below) == 0 < max(above, below),
+        "doubled web": joint.doubler > 0,
+        "thinned web": joint.web < (1 - UNEVEN) * flange,
+        "thinned flanges": joint.web > (1 + UNEVEN) * flange,
+        "near a free end": joint.to_end < _reach(joint),
+        "open crossmember": not joint.closed,
+    }
+    return tuple(name for name, holds in found.items() if holds) or ("butted",)
+
+
+def band(joint: JointGeometry) -> tuple[Array, Array]:
+    """Low and high factors (6,) on the stiffness: the widest of the bands of the joint's traits."""
+    known = [BANDS[joint.rail, t] for t in traits(joint) if (joint.rail, t) in BANDS]
+    low, high = np.ones(6), np.ones(6)
+    for component, place in ((3, 0), (4, 1), (5, 2), (1, 3)):
+        bands = [b[place] for b in known if b[place]] or [BANDS[joint.rail, "butted"][place]]
+        low[component] = min(b[0] for b in bands if b)
+        high[component] = max(b[1] for b in bands if b)
+    for less, more in [NOTE_BAND] * len(joint.notes):
+        low, high = low * less, high * more
+    return low, high
+
+
+def measures(joint: JointGeometry) -> dict[str, float]:
+    """The ratios by which a joint lies inside or outside the data; nothing else matters, the data being linear."""
+    return {
+        "rail depth over web": joint.rail_depth / joint.web,
+        "web over flange": 2 * joint.web / (joint.top + joint.bottom),
+        "rail width over depth": joint.rail_width / joint.rail_depth,
+        "crossmember depth over rail depth": joint.depth / joint.rail_depth,
+        "crossmember width over rail depth": joint.width / joint.rail_depth,
+        "crossmember wall over web": joint.wall / joint.web,
+    }
+
+
+def warnings(joint: JointGeometry) -> tuple[str, ...]:
+    """What the data do not cover of this joint, in words."""
+    names = traits(joint)
+    found = [*joint.notes, *_unlike(joint)]
+    found += [f"no data: {t}, {joint.rail} rail" for t in names if (joint.rail, t) not in BANDS]
+    if len(names) > 1 and (joint.rail, *names) not in TOGETHER:
+        found.append("not together in the data: " + ", ".join(names))
+    for name, value in measures(joint).items():
+        low, high = LIMITS[joint.rail][name]
+        if not low <= value <= high:
+            found.append(f"outside the data: {name} is {value:.2f}, data {low:g} to {high:g}")
+    return tuple(found)
+
+
+def _unlike(joint: JointGeometry) -> list[str]:
+    """What no measure tells: in words, where it applies."""
+    above, below = joint.gaps()
+    gap = max(above, below)
+    outside = abs(joint.height) + joint.depth / 2 > joint.rail_depth / 2 + 1e-9
+    between = abs(above - below) > OFF_MIDDLE * joint.rail_depth and min(above, below) > 0
+    plate = joint.doubler and not (0.9 <= joint.doubler / joint.web <= 1.1 and 0.65 * gap <= joint.margin)
+    found = {
+        f"no data on {joint.kind!r} joints: taken as welded to the web all round": joint.kind not in (
+            "butted", "through"),
+        "no data on flat crossmembers: taken as a box of the plate's outline": joint.crossmember == "flat",
+        "the crossmember reaches past the rail's edge: what lies on the web counts": outside,
+        "no data on crossmembers off the middle that reach no flange": between,
+        "no data on unlike flanges": abs(joint.top - joint.bottom) > UNEVEN * max(joint.top, joint.bottom),
+        "no data on free ends nearer than one rail depth": joint.to_end < joint.rail_depth * (1 - 1e-9),
+        "channel rail near its end: its own torsion rules, springs not settled":
+            joint.rail == "channel" and joint.to_end < _reach(joint),
+        "outside the data: a doubler much unlike the web, or over little of it": bool(plate),
+        "a doubler welded at its rim only is softer than one joined all over": joint.doubler > 0,
+    }
+    return [words for words, holds in found.items() if holds]
+
+
+def _reach(joint: JointGeometry) -> float:
+    """Distance within which a free end counts."""
+    return NEAR_END / racking(joint).beta if joint.rail == "box" else NEAR_END * joint.rail_depth
