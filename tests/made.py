@@ -62,7 +62,16 @@ def rails(shape=RAIL, **more) -> tuple[Rail, Rail]:
     return rail("left", shape, **more), rail("right", shape, **more)
 
 
+def sprung(**stiffness: float) -> Joint:
+    """A joint as given by the user: these stiffnesses, rigid otherwise."""
+    return Joint(stiffness=tuple(stiffness.get(m, float("inf")) for m in ("x", "y", "z", "rx", "ry", "rz")), given=True)
+
+
+RIGID = sprung()
+
+
 def cross(name: str, station: float, shape=CROSS, *, height=0.0, right=None, height_right=None, **more) -> Crossmember:
+    """A crossmember with rigid joints unless told otherwise."""
     return Crossmember(
         name=name,
         station_left=station,
@@ -70,8 +79,13 @@ def cross(name: str, station: float, shape=CROSS, *, height=0.0, right=None, hei
         height_left=height,
         height_right=height if height_right is None else height_right,
         shape=shape,
-        **more,
+        **({"joint_left": RIGID, "joint_right": RIGID} | more),
     )
+
+
+def outrigger(name: str, side: str, station: float, length: float, height: float = 0.0, shape=CROSS) -> Outrigger:
+    """A rigidly joined outrigger."""
+    return Outrigger(name=name, side=side, station=station, length=length, height=height, shape=shape, joint=RIGID)
 
 
 LADDER = tuple(cross(name, x) for name, x in (("front", 100.0), ("middle", 1900.0), ("rear", 3900.0)))
@@ -105,15 +119,11 @@ def chassis(**changes) -> Chassis:
 
 def free(*motions: str) -> Joint:
     """A joint that is released in some of x y z rx ry rz and rigid in the others."""
-    return Joint(stiffness=tuple(0.0 if m in motions else float("inf") for m in ("x", "y", "z", "rx", "ry", "rz")))
-
-
-def sprung(**stiffness: float) -> Joint:
-    return Joint(stiffness=tuple(stiffness.get(m, float("inf")) for m in ("x", "y", "z", "rx", "ry", "rz")), given=True)
+    return sprung(**dict.fromkeys(motions, 0.0))
 
 
 __all__ = [
     "AXLES", "CROSS", "FRONT", "HALF", "LADDER", "LENGTH", "RAIL", "REAR", "STATIC", "STEEL", "TWICE", "WEIGHTLESS",
-    "Body", "CaseSpec", "Criteria", "Flat", "Outrigger", "Span", "Tube", "axle", "box", "channel", "chassis", "cross",
-    "free", "mass", "mount", "rail", "rails", "sprung",
+    "Body", "CaseSpec", "Criteria", "Flat", "Span", "Tube", "axle", "box", "channel", "chassis", "cross", "free",
+    "mass", "mount", "outrigger", "rail", "rails", "sprung",
 ]  # fmt: skip

@@ -37,8 +37,8 @@ def busy(made):
             made.cross("front", 100), made.cross("slanting", 1500, right=1650), made.cross("rear", 3900, height=120),
         ),
         outriggers=(
-            made.Outrigger(name="step left", side="left", station=1200, length=250, height=0, shape=made.CROSS),
-            made.Outrigger(name="step right", side="right", station=1250, length=250, height=0, shape=made.CROSS),
+            made.outrigger("step left", "left", 1200, 250, 0),
+            made.outrigger("step right", "right", 1250, 250, 0),
         ),
         mounts=(
             made.mount("engine left", "left rail", 610, -400, 90),
@@ -250,9 +250,7 @@ def test_frame_mass_is_section_times_true_length_times_density(busy):
 
 def test_centre_of_the_frame_by_hand(made):
     """Rails balance at 2000 mm, three crossmembers of 725 mm at 100, 1900, 3900 mm, one outrigger on the right."""
-    c = made.chassis(
-        outriggers=(made.Outrigger(name="step", side="right", station=1000, length=300, height=10, shape=made.CROSS),)
-    )
+    c = made.chassis(outriggers=(made.outrigger("step", "right", 1000, 300, 10),))
     rail, cross = 2 * (150 * 75 - 146 * 71) * 4000, (80 * 60 - 76 * 56)
     total = rail + cross * (3 * 725 + 300)
     x = (rail * 2000 + cross * (725 * 5900 + 300 * 1000)) / total

@@ -1,0 +1,112 @@
+"""The hand calculation beside the frame: same numbers where both models agree, causes where they differ."""
+
+from dataclasses import replace
+
+import pytest
+
+from ladderfe.chassis import read_chassis
+from ladderfe.checks import beside, hand_of
+from ladderfe.solve import solve_chassis
+
+KG = 9.80665
+
+
+@pytest.fixture(scope="module")
+def rows(plain_findings):
+    _, found = beside(plain_findings.chassis, plain_findings.solution)
+    return {r.what.strip(): r for r in found}
+
+
+def test_the_test_frame_agrees_with_its_hand_calculation_row_by_row(rows):
+    """A straight symmetric weightless frame on springs under its rails is the beam on paper."""
+    for r in rows.values():
+        assert r.left == pytest.approx(r.hand, rel=1e-5), r.what  # curves are cut every 5 to 10 mm
+        assert r.right == pytest.approx(r.hand, rel=1e-5), r.what
+
+
+@pytest.mark.parametrize(
+    ("what", "unit", "value", "rel"),
+    [
+        ("front reaction", "N", 1063.4 * KG, 1e-4),
+        ("rear reaction", "N", 1383.5 * KG, 1e-4),
+        ("greatest shear", "N", 824.9 * KG, 1e-4),
+        ("greatest sagging moment", "N mm", 277.05 * KG * 1000, 2e-5),
+        ("at station", "mm", 2077.0, 1e-4),
+        ("hogging moment, front axle", "N mm", 155.0 * KG * 1000, 4e-4),
+        ("hogging moment, rear axle", "N mm", 234.6 * KG * 1000, 3e-4),
+        ("contraflexure, front", "mm", 1036.6, 3e-4),
+        ("contraflexure, rear", "mm", 2990.2, 1e-4),
+        ("average web shear", "MPa", 13.5, 2e-3),
+        ("flange stress", "MPa", 76.0, 1e-3),
+        ("utilisation, shear", "share", 0.135, 2e-3),
+        ("utilisation, bending", "share", 0.46, 5e-3),
+    ],
+)
+def test_values_asked_for_of_the_test_frame(rows, what, unit, value, rel):
+    """Rounded numbers as asked for; rel is half their last digit, for the contraflexures the step of the table that
+    they came from (0.26 mm)."""
+    assert rows[what].unit == unit
+    assert rows[what].hand == pytest.approx(value, rel=rel)
+
+
+def test_causes_where_nothing_differs(rows):
+    assert rows["greatest shear"].cause == "agrees within 1 %"
+    assert rows["at station"].cause == "agrees within 1 mm"
+    assert rows["front reaction"].cause == "the same weight, shared by two springs"
+
+
+def test_reactions_agree_whatever_the_frame(demo_findings):
+    """Statics knows no stiffness: left and right at 2 x static have the mean that the paper has."""
+    _, found = beside(demo_findings.chassis, demo_findings.solution)
+    for what in ("front reaction", "rear reaction"):
+        r = next(r for r in found if r.what == what)
+        assert (r.left + r.right) / 2 == pytest.approx(r.hand, rel=1e-9)
+
+
+def test_the_demos_differences_have_their_causes(demo_findings):
+    """Masses off the centre line, masses at their places, springs at their seats: each named where it is at work."""
+    _, found = beside(demo_findings.chassis, demo_findings.solution)
+    causes = {r.what.strip(): r.cause for r in found}
+    assert "left side carries more: masses off the centre line" in causes["front reaction"]
+    assert "springs sit at their seats, not at the axles" in causes["hogging moment, front axle"]
+    assert "listed masses act where they are, not spread" in causes["greatest shear"]
+    assert not any(r.cause == "" for r in found)
+
+
+def test_leaf_springs_alone_explain_what_they_change(made):
+    """The smaller moment over the axle comes from the seats and from nothing else."""
+    leaves = tuple(
+        made.axle(n, x, seats=((x - 450, 0.5), (x + 450, 0.5))) for n, x in (("front", 700.0), ("rear", 3300.0))
+    )
+    c = made.chassis(axles=leaves, material=made.WEIGHTLESS)
+    _, found = beside(c, solve_chassis(c))
+    cause = {r.what.strip(): r.cause for r in found}["hogging moment, rear axle"]
+    assert cause.endswith("springs sit at their seats, not at the axles")
+    assert cause.count(":") == 1
+
+
+def test_an_added_mass_that_overhangs_the_rails_counts_in_the_models_beside(made):
+    """A spare wheel 300 mm behind the rails' end, on the rear crossmember."""
+    c = made.chassis(
+        mounts=(made.mount("bracket", "rear", 3900, 0),),
+        masses=(made.mass("spare", 0.08, (4300, 0, 0), ("bracket",), aboard=True),),
+        material=made.WEIGHTLESS,
+    )
+    from ladderfe.checks.one_rail import reduced_loads
+    from ladderfe.hand import solve_beam
+
+    s = solve_chassis(c)
+    reactions = solve_beam(reduced_loads(c, s)).reactions
+    assert reactions == pytest.approx([s.axle_forces(n)[1] for n in ("front", "rear")], rel=1e-9)
+
+
+def test_listed_masses_on_paper_at_their_own_stations(demo_file):
+    """--listed: the same reactions, other moments."""
+    c = read_chassis(demo_file)
+    spread, listed = hand_of(c), hand_of(c, listed=True)
+    assert listed.result.reactions[0] != pytest.approx(0)
+    inside = replace(c, masses=tuple(m for m in c.masses if m.centre[0] <= c.rails[1].end))
+    a, b = hand_of(inside), hand_of(inside, listed=True)
+    assert b.result.reactions == pytest.approx(a.result.reactions, rel=1e-9)
+    assert b.result.greatest_sagging.moment != pytest.approx(a.result.greatest_sagging.moment, rel=1e-2)
+    assert len(listed.result.beam.point_loads) > len(spread.result.beam.point_loads)
