@@ -1,0 +1,23 @@
+"""Fixtures of the solver's tests."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+
+@pytest.fixture(scope="session")
+def contacts() -> ModuleType:
+    """The support problems of tests/contacts.py."""
+    path = Path(__file__).parent.with_name("contacts.py")
+    spec = importlib.util.spec_from_file_location("ladderfe_test_contacts", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module  # dataclasses look their own module up
+    spec.loader.exec_module(module)
+    return module
