@@ -4,6 +4,8 @@ from ladderfe.chassis.reading import chassis_from_text, json_schema, read_chassi
 from ladderfe.chassis.types import (
     Assumption,
     Axle,
+    BenchPoint,
+    BenchTest,
     Body,
     CaseSpec,
     Chassis,
@@ -23,6 +25,8 @@ from ladderfe.chassis.types import (
 __all__ = [
     "Assumption",
     "Axle",
+    "BenchPoint",
+    "BenchTest",
     "Body",
     "CaseSpec",
     "Chassis",
