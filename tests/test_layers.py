@@ -14,7 +14,7 @@ import ladderfe
 PACKAGE = Path(ladderfe.__file__).parent
 #: Rooms by level, lowest first.  A room imports lower levels only, never a room of its own level.
 LEVELS = [
-    {"errors", "units"}, {"sections", "elements"}, {"hand", "chassis"}, {"condition", "cases", "mesh"}, {"solve"},
+    {"errors", "units"}, {"sections", "elements"}, {"hand", "joints", "chassis"}, {"condition", "cases", "mesh"}, {"solve"},
     {"checks"}, {"advice"}, {"report"}, {"cli"},
 ]  # fmt: skip
 LEVEL = {room: number for number, rooms in enumerate(LEVELS) for room in rooms}
@@ -24,7 +24,8 @@ BELOW_ALL = {"errors"}
 MAY_SEE = {
     "condition": {"sections", "chassis", "errors", "units"},
     "cases": {"sections", "chassis", "hand", "errors", "units"},
-    "mesh": {"sections", "chassis", "errors", "units"},
+    "mesh": {"sections", "chassis", "joints", "errors", "units"},
+    "joints": {"sections", "errors", "units"},
     "hand": {"sections", "errors", "units"},
     "chassis": {"sections", "errors", "units"},
     "elements": set(),
