@@ -50,8 +50,9 @@ class Faults:
         self._seen.add((path, rule))
         found = shown(self.at(path)) if value is None else value
         place = self.lines.of(path) if line is None else line
+        file = self.lines.file(path, self.file)
         self.problems.append(
-            Problem(file=self.file, line=place, key=self.place(path), value=found, rule=rule, suggestion=suggestion)
+            Problem(file=file, line=place, key=self.place(path), value=found, rule=rule, suggestion=suggestion)
         )
 
     def noted(self, path: Path) -> bool:
@@ -103,9 +104,9 @@ class Faults:
         return f'{noun} "{name}"' if isinstance(name, str) and name.strip() else f"{noun} {int(number) + 1}"
 
     def finish(self) -> None:
-        """Raise InputError with all faults, in the order of the lines, if there are any."""
+        """Raise InputError with all faults, in the order of the lines, if there are any; those of other files last."""
         if self.problems:
-            raise InputError(sorted(self.problems, key=lambda p: p.line))
+            raise InputError(sorted(self.problems, key=lambda p: (p.file != self.file, p.file, p.line)))
 
 
 def shown(value: Any) -> str:

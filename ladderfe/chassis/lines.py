@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 __all__ = ["Lines", "Path", "scan"]
@@ -27,9 +27,11 @@ SCALAR: Final = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """1-based line of every key and array element of a file, by its path of keys and indices."""
+    """1-based line of every key and array element of a file, by its path of keys and indices; `files` names the file
+    of those that stand in another one (a file laid over another)."""
 
     table: dict[Path, int]
+    files: dict[Path, str] = field(default_factory=dict)
 
     def of(self, path: Path) -> int:
         """The line of `path`, else of the nearest table above it that is written out, else 1."""
@@ -37,6 +39,13 @@ class Lines:
             if (line := self.table.get(path[:end])) is not None:
                 return line
         return 1
+
+    def file(self, path: Path, own: str) -> str:
+        """The file that the line of `path` is in; `own` is the name of the file itself."""
+        for end in range(len(path), 0, -1):
+            if path[:end] in self.table:
+                return self.files.get(path[:end], own)
+        return own
 
 
 def scan(text: str) -> Lines:

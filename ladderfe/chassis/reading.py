@@ -31,20 +31,20 @@ class Source:
 
 
 def read_chassis(path: str | Path) -> Chassis:
-    """The chassis that a TOML file describes; raises InputError with every fault of the file."""
+    """The chassis that a TOML file describes, be it whole or an overlay on another file; raises InputError with every
+    fault of the file."""
     return chassis_from_text(_text_of(Path(path)), str(path))
 
 
 def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
     """The chassis that TOML text describes; `file` is its name in messages.  Raises InputError with every fault."""
-    from ladderfe.chassis.faults import Faults
-    from ladderfe.chassis.lines import scan
+    from ladderfe.chassis.overlay import lay
     from ladderfe.chassis.words import read_tables
 
     raw = _parsed(text, file)
     if not raw:
         raise _whole(file, "has nothing in it", "Start from an example in models")
-    faults = Faults(file, raw, scan(text))
+    faults = lay(file, text, raw, _opened)
     tables = read_tables(faults)
     if tables is None:
         faults.finish()
@@ -72,8 +72,12 @@ def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
     return _assemble(faults, source.tables, {**source.moved, key: value})
 
 
-def json_schema() -> dict[str, Any]:
-    """JSON Schema of the chassis file, for editors."""
+def json_schema(*, overlay: bool = False) -> dict[str, Any]:
+    """JSON Schema of the chassis file, or of overlays on one, for editors."""
+    if overlay:
+        from ladderfe.chassis.schema_overlay import overlay_schema
+
+        return overlay_schema()
     from ladderfe.chassis.schema import file_schema
 
     return file_schema()
@@ -103,6 +107,12 @@ def _text_of(path: Path) -> str:
             "Check its name and who may read it",
         ) from None
     return _decoded(data, name)
+
+
+def _opened(path: Path) -> tuple[str, dict[str, Any]]:
+    """Text and tables of a file that another one is laid over."""
+    text = _text_of(path)
+    return text, _parsed(text, str(path))
 
 
 def _decoded(data: bytes, name: str) -> str:

@@ -134,7 +134,7 @@ def _unknown(path: Path, faults: Faults) -> str:
     """Note an unknown key; returns the key that was probably meant."""
     *above, key = path
     word, keys = str(key), _keys(_table(tuple(above)))
-    free = [k for k in keys if k not in (faults.at(tuple(above)) or {})]
+    free = [k for k in keys if not _beside(path, k, faults)]
     meant = next((k for k in INSTEAD.get(word.casefold(), ()) if k in free), "") or closest(word, free, VERY_ALIKE)
     home = "" if meant else _home(word)
     meant = meant or ("" if home else closest(word, free))
@@ -146,6 +146,13 @@ def _unknown(path: Path, faults: Faults) -> str:
         hint = f"Take it out; known here are {listed(keys[:12], 'and')}"
     faults.add(path, "is not a known key", hint)
     return meant
+
+
+def _beside(path: Path, key: str, faults: Faults) -> bool:
+    """Whether a key is given in the same table and file as the one at `path`."""
+    place = (*path[:-1], key)
+    here, there = (faults.lines.file(p, faults.file) for p in (path, place))
+    return key in (faults.at(path[:-1]) or {}) and here == there
 
 
 def _home(word: str) -> str:

@@ -12,12 +12,14 @@ __all__ = ["command"]
 
 
 @click.command("schema", short_help="JSON Schema of the chassis file, for editors.")
-def command() -> int:
+@click.option("--overlay", is_flag=True, help="The schema of overlays, which name a base and say what is otherwise.")
+def command(overlay: bool) -> int:
     r"""Print the JSON Schema of the chassis file.
 
     \b
-    Example:
+    Examples:
       ladderfe schema > chassis.schema.json
+      ladderfe schema --overlay > overlay.schema.json
     """
-    click.echo(json.dumps(json_schema(), indent=1))
+    click.echo(json.dumps(json_schema(overlay=overlay), indent=1))
     return 0
