@@ -4,7 +4,7 @@ The web's half above and its half below the crossmember's middle are plates.  Ov
 strip follows the end rigidly; beside it the deflection keeps the strip's profile over the height and dies out along
 the rail as the profile's energies say (one-term solution after Kantorovich).  Each half hands its couple to a flange,
 in series with that flange's own stiffness; on box rails unequal couples of the two flanges warp the racking section.
-Four constants found on rows marked "fit" of tests/data/joints.csv, rows marked "check" in view.
+Six constants (LOW_OPEN apart) found on rows marked "fit" of tests/data/joints.csv, rows marked "check" in view.
 """
 
 from __future__ import annotations

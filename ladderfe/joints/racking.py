@@ -2,8 +2,8 @@
 
 A load on one web racks the box; the racking angle gamma (turn of the flanges' lines less that of the webs' lines) is
 carried by the walls bending across the rail, k_D per mm, and by restrained warping, E I_omega.  Shear flexibility left
-out, the warping freedom is f = -gamma'/2 and gamma the deflection of a beam E I_omega/4 on an elastic foundation k_D; it
-dies out as exp(-beta x) with beta^4 = k_D/(E I_omega).
+out, the warping freedom is f = -gamma'/2 and gamma the deflection of a beam E I_omega/4 on an elastic foundation k_D;
+it dies out as exp(-beta x) with beta^4 = k_D/(E I_omega).
 
 Sources, from memory: beams on elastic foundation after Hetenyi; the analogy for box girders after Wright,
 Abdel-Samad and Robinson (1968); warping of the closed section after Vlasov.

@@ -7,7 +7,7 @@ stiffer about x (1.13 times as a median of the data, 2.5 times in deep thin rail
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import inf, isinf
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -22,7 +22,7 @@ __all__ = ["about_x", "about_y", "about_z", "along_y", "k_rx_closed"]
 TWIST: Final = {"box": 6.0, "channel": 2.9}  # spring about y over G t (area of the crossmember's outline)
 LOW_TWIST: Final = {"box": 4.3, "channel": 3.8}  # and where it lies on one flange
 THROUGH = 0.4  # spring about z of a crossmember held by both webs, over E t b^2 of the flanges
-FLANGES = 2.1  # and of one whose flanges lie on a channel rail's, over E t (lap)^2; from the one such joint of the data
+FLANGES = 1.95  # and of one whose flanges lie on a channel rail's, over E t B^2; from the one such joint of the data
 PULLED: Final = {"box": 1.0, "channel": 1.3}  # spring along y over that of the strips
 COVERED = 0.6  # power of the share of the bare web that a doubler covers
 STIFFENED = 1.75  # more of a doubler's effect about x on a box rail, since it also spreads the load that racks
@@ -42,7 +42,7 @@ def about_x(joint: JointGeometry) -> float:
     """Spring about x in N mm/rad: bending of the crossmember up and down on the web.  Rigid where flanges meet."""
     if joint.flanges_meet:
         return inf
-    return _doubled(_about_x, joint, STIFFENED if joint.rail == "box" else 1.0)
+    return _doubled(_about_x, joint, STIFFENED if joint.rail == "box" and not joint.through else 1.0)
 
 
 def about_y(joint: JointGeometry) -> float:
@@ -66,7 +66,7 @@ def about_z(joint: JointGeometry) -> float:
     """Spring about z in N mm/rad: bending of the crossmember in plan."""
     flange = (joint.top + joint.bottom) / 2
     if joint.flanges_meet:
-        return FLANGES * joint.youngs_modulus * flange * (joint.rail_width - joint.web) ** 2
+        return FLANGES * joint.youngs_modulus * flange * joint.rail_width**2
     if joint.through:
         return THROUGH * joint.youngs_modulus * flange * racking(joint).width ** 2
     return _doubled(plan_stiffness, joint)
@@ -90,7 +90,7 @@ def _doubled(spring: Spring, joint: JointGeometry, power: float = 1.0) -> float:
     gap = max(joint.gaps())
     covered = min(1.0, joint.margin / gap) if gap else 1.0
     doubled = spring(joint.changed(web=joint.web + joint.doubler), rack)
-    return bare if isinf(bare) else float(bare * (doubled / bare) ** (power * covered**COVERED))
+    return float(bare * max(doubled / bare, 1.0) ** (power * covered**COVERED))
 
 
 def _about_x(joint: JointGeometry, rack: Racking | None) -> float:

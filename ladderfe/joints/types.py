@@ -137,8 +137,8 @@ class JointEstimate:
     """Springs between a crossmember's end and the rail's section, at the crossmember's centroid on the web's face.
 
     `stiffness`, `low` and `high` have the shape (6,): along the vehicle's x (rearward), y (right), z (up) in N/mm, then
-    about them in N mm/rad; inf is rigid.  Of the joints of that kind that were solved in solids 90 % lie between low and
-    high; what the solids leave out (welds, corner radii, fasteners, a next joint close by) is not in the range.
+    about them in N mm/rad; inf is rigid.  Of the joints of that kind that were solved in solids 90 % lie between low
+    and high; what the solids leave out (welds, corner radii, fasteners, a next joint close by) is not in the range.
     """
 
     stiffness: Array
