@@ -49,9 +49,9 @@ def look_at(solution: Responses) -> Rows:
     rank = np.repeat([0, 1, 2], [3 * n, len(x_turn), len(x_peak)])
     order = np.lexsort((x, member))
     member, x, rank = member[order], x[order], rank[order]
-    close = (member[1:] == member[:-1]) & (x[1:] - x[:-1] < SAME)
-    spare = np.append(close & (rank[:-1] > rank[1:]), False) | np.insert(close & (rank[1:] >= rank[:-1]), 0, False)
-    keep = ~(spare & (rank == 2))
+    first = np.insert((member[1:] != member[:-1]) | (x[1:] - x[:-1] >= SAME), 0, True)  # of places that are one
+    only_peaks = np.minimum.reduceat(rank, np.nonzero(first)[0])[np.cumsum(first) - 1] == 2
+    keep = (rank < 2) | (first & only_peaks)
     member, x, turning = member[keep], x[keep], rank[keep] == 1
     a, b = solution.mesh.along[member].T
     along = a + (b - a) * x / length[member]

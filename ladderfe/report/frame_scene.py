@@ -161,6 +161,7 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
     strips = wall_strips(findings)
     move = corner_movements(findings, strips)[..., c]
     move = move - _rigid_part(strips.corners, move)
+    values = corner_values(findings, strips, what)[..., c]
     value, unit, kind = VALUES[what]
     parts = [s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member]]
     return Scene(
@@ -171,7 +172,7 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
         kind=kind,
         quads=strips.corners,
         displacements=move,
-        values=corner_values(findings, strips, what)[..., c],
+        values=values,
         parts=tuple(parts),
         walls=strips.walls,
         magnification=_magnification(findings, move) if magnification is None else magnification,
