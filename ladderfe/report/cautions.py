@@ -15,7 +15,7 @@ CAUTIONS = (
     "rely on a wall.",
     "Local law and the inspection rules of your country decide what may be repaired and how; structural welding "
     "belongs to a competent welder, and where the law says so to an authorised engineer or inspector.",
-    "Never work under a vehicle held by a jack alone: rated stands, hard level ground, sound metal under them, wheels "
+    "Never work under a vehicle held by a jack alone: rated stands, hard level ground, solid metal on them, wheels "
     "chocked. Before cutting, brace what the cut will let move, and do not open both rails between the same supports.",
     "Before welding: tank and lines away and purged, battery and control units disconnected, zinc, wax and underseal "
     "cleaned off, extinguisher at hand and a fire watch of an hour afterwards.",
