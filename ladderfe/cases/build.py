@@ -15,24 +15,20 @@ def load_cases(chassis: Chassis) -> tuple[LoadCase, ...]:
 
 
 def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
-    if spec.kind == "static":
-        return LoadCase(
-            name=spec.name,
-            kind=spec.kind,
-            about="laden, standing, 1 g",
-            source="as weighed, plus the masses not aboard then",
-        )
-    if spec.kind == "amplified":
-        return LoadCase(
-            name=spec.name,
-            kind=spec.kind,
-            about=f"all static loads and reactions times {spec.factor:g}",
-            source="factor: see assumptions or the chassis file",
-            gravity=spec.factor,
-        )
-    if spec.kind == "bounce":
-        return _bounce(chassis, spec)
-    raise ModelError(f"case {spec.name}", f"kind {spec.kind} is not known", "Use static, amplified or bounce")
+    make = _KINDS.get(spec.kind)
+    if make is None:
+        raise ModelError(f"case {spec.name}", f"kind {spec.kind} is not known", "Use " + ", ".join(_KINDS))
+    return make(chassis, spec)
+
+
+def _static(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    source = "as weighed, plus the masses not aboard then"
+    return LoadCase(name=spec.name, kind=spec.kind, about="laden, standing, 1 g", source=source)
+
+
+def _amplified(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    about = f"all static loads and reactions times {spec.factor:g}"
+    return LoadCase(name=spec.name, kind=spec.kind, about=about, source=FACTOR, gravity=spec.factor, scale=spec.factor)
 
 
 def _bounce(chassis: Chassis, spec: CaseSpec) -> LoadCase:
@@ -43,6 +39,65 @@ def _bounce(chassis: Chassis, spec: CaseSpec) -> LoadCase:
         name=spec.name,
         kind=spec.kind,
         about=f"{spec.axle} axle springs push {spec.factor:g} times their static force, balanced by inertia",
-        source="factor: see assumptions or the chassis file",
-        spring_factors=tuple((n, spec.factor if n in hit else 1.0) for n in names),
+        source=FACTOR,
+        static_factors=tuple((n, spec.factor if n in hit else 1.0) for n in names),
     )
+
+
+def _limit_twist(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    return LoadCase(
+        name=spec.name,
+        kind=spec.kind,
+        about=f"{_times(spec)} alone, {_wheel(spec)} pushed up, no weight",
+        source=COUPLE,
+        gravity=0.0,
+        static_factors=tuple((a.name, 0.0) for a in chassis.axles),
+        couple=spec.factor,
+        lifted=_wheel(spec),
+    )
+
+
+def _one_wheel_bump(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    return LoadCase(
+        name=spec.name,
+        kind=spec.kind,
+        about=f"laden at 1 g and {_times(spec)}, {_wheel(spec)} pushed up",
+        source=COUPLE,
+        static_factors=tuple((a.name, 1.0) for a in chassis.axles),
+        couple=spec.factor,
+        lifted=_wheel(spec),
+    )
+
+
+def _raised(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    wheels = " and ".join(spec.wheels)
+    return LoadCase(
+        name=spec.name,
+        kind=spec.kind,
+        about=f"{wheels} raised by {spec.height:g} mm; wheels push only",
+        source="height as stated; springs and frame in series",
+        heights=tuple((f"{w} wheel", spec.height) for w in spec.wheels),
+    )
+
+
+def _wheel(spec: CaseSpec) -> str:
+    return spec.wheels[0] if spec.wheels else "front left"
+
+
+def _times(spec: CaseSpec) -> str:
+    return "the limit couple" if spec.factor == 1 else f"{spec.factor:g} times the limit couple"
+
+
+FACTOR = "factor: see assumptions or the chassis file"
+COUPLE = (
+    "ground load of the lighter axle x track/2, opposite at the other axle; "
+    "Motor Vehicle Structures: Concepts and Fundamentals (2002), load cases"
+)
+_KINDS = {
+    "static": _static,
+    "amplified": _amplified,
+    "bounce": _bounce,
+    "limit twist": _limit_twist,
+    "one wheel bump": _one_wheel_bump,
+    "raised": _raised,
+}

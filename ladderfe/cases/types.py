@@ -41,12 +41,16 @@ class Carried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spring:
-    """A suspension spring: seats (place name, share of its force), rate in N/mm, and the force in N that the
-    weighed wheel loads ask of it (None where wheel loads were not weighed)."""
+    """Where the suspension of one side acts on the frame: seats (place name, share of its force), y in mm of the
+    resultant (the spring of a beam axle; the wheel of an independent one, whose force and couple come together), rate
+    in N/mm, and the force in N that the weighed wheel loads ask of it (None where they were not weighed).
+
+    Its force is all that reaches the frame there: spring, bump stop, strap and the anti-roll bar's share."""
 
     name: str
     axle: str
     side: str
+    y: float
     seats: tuple[tuple[str, float], ...]
     rate: float
     weighed: float | None
@@ -56,8 +60,11 @@ class Spring:
 class LoadCase:
     """A load case.
 
-    gravity: factor on 1 g.  spring_factors: None where the springs find their own forces; else for every axle name
-    the factor on its static spring forces, which then act as given forces, balanced by the inertia of all masses.
+    gravity: factor on 1 g.  How the frame stands:
+    on its wheels (stands), with `heights` (wheel, mm) of raised wheels; or
+    with given forces: `static_factors` (axle, factor) times the static forces of its springs, plus `couple` times the
+    limit couple, `lifted` naming the wheel pushed up ("front left").  What is missing to balance is inertia.
+    `scale`: the static case as it is, times this.
     """
 
     name: str
@@ -65,4 +72,13 @@ class LoadCase:
     about: str
     source: str
     gravity: float = 1.0
-    spring_factors: tuple[tuple[str, float], ...] | None = None
+    heights: tuple[tuple[str, float], ...] = ()
+    static_factors: tuple[tuple[str, float], ...] | None = None
+    couple: float = 0.0
+    lifted: str = ""
+    scale: float | None = None
+
+    @property
+    def stands(self) -> bool:
+        """True where wheels and springs find their own forces."""
+        return self.static_factors is None and self.scale is None

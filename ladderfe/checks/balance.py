@@ -67,7 +67,7 @@ def _spring_points(chassis: Chassis, solution: Solution) -> Array:
     out = []
     for s in solution.springs:
         a = axles[s.axle]
-        out.append((sum(x * share for x, share in a.seats), (-1 if s.side == "left" else 1) * a.spring_base / 2, 0.0))
+        out.append((sum(x * share for x, share in a.seats), s.y, 0.0))
     return np.array(out)
 
 
@@ -116,7 +116,7 @@ def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard
     seat_lever = [
         (sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles
     ]
-    standing = [k for k, c in enumerate(solution.cases) if c.spring_factors is None]
+    standing = [k for k, c in enumerate(solution.cases) if c.static_factors is None]
     worst = 0.0
     for k in standing:
         taken = mass * np.where(aboard, -solution.field[2, k], -solution.later_field[2, k])

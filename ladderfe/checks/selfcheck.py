@@ -87,7 +87,7 @@ def _reciprocity(solution: Solution) -> Proof:
 def _mirror(solution: Solution) -> Proof:
     """Unit pushes in place of left springs against right springs."""
     n = len(solution.springs)
-    spread = solution.footing.spread()[:n, :n]
+    spread = solution.footing.spread(np.array([s.rate for s in solution.springs]))[:n, :n]
     other = [
         solution.springs.index(next(t for t in solution.springs if t.axle == s.axle and t.side != s.side))
         for s in solution.springs

@@ -26,7 +26,7 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
     rigid and say so among their warnings.
     """
     level = chassis.joint_level if level is None else level
-    rails = {r.side: r for r in chassis.rails}
+    rails: dict[str, Rail] = {r.side: r for r in chassis.rails}
     return replace(
         chassis,
         crossmembers=tuple(_crossmember(chassis, c, rails, level) for c in chassis.crossmembers),
@@ -71,6 +71,7 @@ def _estimate(
         through=joint.kind == "through",
         doubler=joint.doubler,
         margin=joint.margin,
+        kind=joint.kind,
         youngs_modulus=chassis.material.youngs_modulus,
         poissons_ratio=chassis.material.poissons_ratio,
     )

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import Carried, Spring
+from ladderfe.cases import Carried, Spring, Suspension, suspended
 from ladderfe.mesh import Mesh
 from ladderfe.solve.band import Factor
+from ladderfe.solve.equilibrium import OnWheels
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.respond import Hanging, Responses, respond
 from ladderfe.solve.supports import Footing, factorised
@@ -23,19 +24,27 @@ Array = NDArray[np.float64]
 class Solution(Responses):
     """All cases of a frame, the first being the condition it was weighed in (which is no case of the user's).
 
-    supports: names and forces (s, c) on the frame, N, upward or along the hold; field (6, c): body field of each case
+    supports: names and forces (s, c) on the frame, N, upward or along the hold, those of `springs` first; lifted: per
+    case the wheels off the ground; field (6, c): body field of each case
     (of what was not aboard when weighed: later_field); loads (unknowns, c): all nodal and equivalent loads without the
     supports.
     """
 
     carried: Carried
     springs: tuple[Spring, ...]
+    suspensions: tuple[Suspension, ...]
+    lifted: tuple[tuple[str, ...], ...]
     footing: Footing
     supports: tuple[str, ...]
     support_forces: Array
     loads: Array
     field: Array
     later_field: Array
+
+    def on_wheels(self) -> OnWheels:
+        """The frame on its axles, set up as on the scales."""
+        system = suspended(self.suspensions, held=self.supports[len(self.springs) :])
+        return OnWheels.of(self.footing, system, self.suspensions)
 
     @property
     def all_loads(self) -> Array:
@@ -73,7 +82,9 @@ def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> So
         carried=hanging.carried,
         springs=hanging.springs,
         footing=footing,
-        supports=tuple(s.name for s in footing.supports),
+        supports=(*(s.name for s in hanging.springs), *hanging.suspended().held),
+        suspensions=hanging.suspensions,
+        lifted=found.lifted,
         support_forces=found.force,
         loads=footing.loads @ found.load,
         field=found.load[:6],

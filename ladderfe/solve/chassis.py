@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ladderfe.cases import carried_masses, load_cases, springs
+from ladderfe.cases import carried_masses, load_cases, springs, suspensions
 from ladderfe.chassis import Chassis
 from ladderfe.mesh import Mesh, build_mesh, frame_mass
 from ladderfe.mesh.build import TAPER_STEPS
@@ -37,6 +37,7 @@ def hanging_of(chassis: Chassis, mesh: Mesh) -> Hanging:
         carried=carried_masses(chassis, own.mass, own.centre),
         cases=(as_weighed(), *load_cases(chassis)),
         springs=springs(chassis),
+        suspensions=suspensions(chassis),
         mounts=chassis.mounts,
         places=mesh.places,
     )

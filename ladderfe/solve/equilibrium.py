@@ -1,4 +1,4 @@
-"""Which spring forces, rigid motions and inertia bring each case into equilibrium."""
+"""Which support forces, rigid motions and inertia bring each case into equilibrium."""
 
 from __future__ import annotations
 
@@ -8,11 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LoadCase, Spring
+from ladderfe.cases import LoadCase, Suspended, Suspension, raised, weighed_link_forces
 from ladderfe.cases.types import GRAVITY
+from ladderfe.solve.contact import Standing, level_set_up, stand, weighed_set_up
+from ladderfe.solve.lift_path import LiftPath, lift_path
+from ladderfe.solve.on_wheels import frame_forces, link_movements, loads_on, problem_of
+from ladderfe.solve.support_problem import SupportProblem
 from ladderfe.solve.supports import Footing
 
-__all__ = ["AS_WEIGHED", "Equilibrium", "as_weighed", "equilibrium"]
+__all__ = ["AS_WEIGHED", "Equilibrium", "OnWheels", "as_weighed", "equilibrium", "limit_couple"]
 
 Array = NDArray[np.float64]
 
@@ -27,57 +31,135 @@ def as_weighed() -> LoadCase:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Equilibrium:
-    """load (12, c): body fields of what was aboard and of what was not; force (s, c) of the supports; rigid (6, c)."""
+    """load (12, c): body fields of what was aboard and of what was not; force (r, c) along the support rows; rigid
+    (6, c); lifted: per case the wheels that are off the ground."""
 
     load: Array
     force: Array
     rigid: Array
+    lifted: tuple[tuple[str, ...], ...]
 
 
-def equilibrium(footing: Footing, cases: Sequence[LoadCase], springs: Sequence[Spring]) -> Equilibrium:
+@dataclass(frozen=True, slots=True, eq=False)
+class OnWheels:
+    """A footing on its axles: the links, the support problem and how the links are set up (n,) mm.
+
+    The springs stand on level ground; where wheel loads were weighed the links are set up so that what was weighed
+    comes out exactly.  Bump stops and straps keep their gap from standing as weighed.
+    """
+
+    footing: Footing
+    system: Suspended
+    problem: SupportProblem
+    set_up: Array
+
+    @staticmethod
+    def of(footing: Footing, system: Suspended, suspensions: Sequence[Suspension]) -> OnWheels:
+        """Set the springs up as on the scales; ModelError where the frame tips over there."""
+        problem = problem_of(system, footing.flexibility, footing.lever)
+        load = _gravity(1.0, 0.0)
+        moved, resultant = _pushed(footing, system, load, np.ones(1))
+        forces = weighed_link_forces(system, suspensions)
+        if forces is None:
+            set_up = level_set_up(problem, moved[:, 0], resultant[:, 0])
+        else:
+            set_up = weighed_set_up(problem, moved[:, 0], forces)
+        return OnWheels(footing, system, problem, set_up)
+
+    def raise_wheels(self, wheels: Sequence[str], up_to: float) -> LiftPath:
+        """How wheels and springs share the laden weight while some wheels ("front left") are raised together."""
+        moved, resultant = _pushed(self.footing, self.system, _gravity(1.0, 1.0), np.ones(1))
+        raising = raised(self.system, {f"{w} wheel": 1.0 for w in wheels})
+        return lift_path(self.problem, moved[:, 0], resultant[:, 0], self.set_up, raising, up_to)
+
+    def standing(self, load: Array, gravity: Array, heights: Array) -> Standing:
+        """How it stands under loads (12, k) with the axles at `gravity` (k,) and feet raised by `heights` (n, k) mm."""
+        moved, resultant = _pushed(self.footing, self.system, load, gravity)
+        return stand(self.problem, moved, resultant, self.set_up[:, None] + heights)
+
+
+def _pushed(footing: Footing, system: Suspended, load: Array, gravity: Array) -> tuple[Array, Array]:
+    """(n, k) movement of the links and (m, k) loads on frame and axles under loads (12, k)."""
+    return link_movements(system, footing.row_movements(load)), loads_on(system, footing.resultant(load), gravity)
+
+
+def _gravity(aboard: float, later: float) -> Array:
+    """(12, 1) body fields of so many g."""
+    load = np.zeros((12, 1))
+    load[2], load[8] = -GRAVITY * aboard, -GRAVITY * later
+    return load
+
+
+def equilibrium(
+    footing: Footing, cases: Sequence[LoadCase], system: Suspended, suspensions: Sequence[Suspension]
+) -> Equilibrium:
     """Equilibrium of every case; the first is the condition on the scales.
 
-    The springs stand on level ground; where wheel loads were weighed they are set up so that what was weighed comes
-    out exactly.  Cases with given spring forces are balanced by the inertia of all masses.
+    Raises ModelError for a case that tips over.
     """
-    n, s = len(cases), len(footing.supports)
-    load, force, rigid = np.zeros((12, n)), np.zeros((s, n)), np.zeros((6, n))
-    gravity = np.array([c.gravity for c in cases])
-    load[2] = load[8] = -GRAVITY * gravity
+    wheels = OnWheels.of(footing, system, suspensions)
+    n, r = len(cases), len(footing.flexibility)
+    load, force, rigid = np.zeros((12, n)), np.zeros((r, n)), np.zeros((6, n))
+    load[2] = load[8] = [-GRAVITY * c.gravity for c in cases]
     load[8, 0] = 0  # what was not aboard was not weighed
-    set_up = _set_up(footing, springs, load[:, 0])
-    standing = np.array([c.spring_factors is None for c in cases])
-    force[:, standing], rigid[:, standing] = footing.carry(load[:, standing], set_up[:, None] * gravity[standing])
-    static_load = load[:, :1].copy()
-    static_load[8] = -GRAVITY
-    static, _ = footing.carry(static_load, set_up[:, None])
-    for k in (int(i) for i in np.nonzero(~standing)[0]):
-        force[:, k] = _given_forces(cases[k], springs, static[:, 0])
-        load[:, k] += _inertia(footing, load[:, k], force[:, k])
-        rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1])[:, 0]
-    return Equilibrium(load, force, rigid)
+    lifted: list[tuple[str, ...]] = [()] * n
+    own = [k for k, c in enumerate(cases) if c.stands]
+    every = np.concatenate([load[:, own], _gravity(1.0, 1.0)], axis=1)
+    heights = np.stack([*(raised(system, dict(cases[k].heights)) for k in own), np.zeros(len(system.links))], axis=1)
+    found = wheels.standing(every, np.ones(len(own) + 1), heights)
+    found.refuse_tipping((*(cases[k].name for k in own), "standing laden"))
+    forces = frame_forces(system, found.forces)
+    force[:, own], rigid[:, own] = forces[:, :-1], found.motion[:6, :-1]
+    for j, k in enumerate(own):
+        lifted[k] = _off_the_ground(system, found, j)
+    for k, case in enumerate(cases):
+        if case.scale is not None:
+            force[:, k], rigid[:, k] = case.scale * forces[:, -1], case.scale * found.motion[:6, -1]
+        elif case.static_factors is not None:
+            force[:, k] = given_forces(case, suspensions, forces[:, -1])
+            load[:, k] += _inertia(footing, load[:, k], force[:, k])
+            rates = np.array([s.axle.rate * s.motion_ratio**2 for s in suspensions for _ in range(2)])
+            rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1], rates)[:, 0]
+    return Equilibrium(load, force, rigid, tuple(lifted))
 
 
-def _set_up(footing: Footing, springs: Sequence[Spring], weighed: Array) -> Array:
-    """(s,) mm by which the springs are set up: none, or what makes the weighed wheel loads come out."""
-    if any(s.weighed is None for s in springs):
-        return np.zeros(len(footing.supports))
-    holds = [0.0] * (len(footing.supports) - len(springs))
-    return footing.set_up_for(weighed, np.array([*(s.weighed or 0.0 for s in springs), *holds]))
+def _off_the_ground(system: Suspended, found: Standing, case: int) -> tuple[str, ...]:
+    return tuple(
+        link.name
+        for link, down in zip(system.links, found.down[:, case], strict=True)
+        if link.kind == "wheel" and not down
+    )
 
 
-def _given_forces(case: LoadCase, springs: Sequence[Spring], static: Array) -> Array:
-    """(s,) support forces of a case with given spring forces; the holds carry nothing."""
-    factor = dict(case.spring_factors or ())
+def limit_couple(suspensions: Sequence[Suspension], static: Array) -> float:
+    """N mm: ground load of the lighter axle, unsprung included, x track/2: its wheel is then off the ground.
+
+    static (r,) N: standing forces along the support rows, two springs per axle first.
+    """
+    loads = [float(static[2 * k : 2 * k + 2].sum()) + s.axle.unsprung * GRAVITY for k, s in enumerate(suspensions)]
+    return min(load * s.axle.track / 2 for load, s in zip(loads, suspensions, strict=True))
+
+
+def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Array) -> Array:
+    """(r,) support forces of a case with given spring forces; the holds carry nothing.
+
+    A couple T at an axle changes its springs by +-T/spring base (wheels of independent suspensions by +-T/track).
+    """
+    factor = dict(case.static_factors or ())
+    couple = case.couple * limit_couple(suspensions, static)
     out = np.zeros(len(static))
-    for k, s in enumerate(springs):
-        out[k] = factor[s.axle] * static[k]
+    for k, s in enumerate(suspensions):
+        out[2 * k : 2 * k + 2] = factor[s.axle.name] * static[2 * k : 2 * k + 2]
+        if couple:
+            axle, side = case.lifted.rsplit(" ", 1)
+            up = (1 if side == "left" else -1) * (1 if axle == s.axle.name else -1)
+            out[2 * k : 2 * k + 2] += np.array([up, -up]) * couple / s.arm
     return out
 
 
 def _inertia(footing: Footing, load: Array, force: Array) -> Array:
     """(12,) body field of the acceleration that balances loads and support forces; all masses share it."""
     both = footing.motions.T @ (footing.loads[:, :6] + footing.loads[:, 6:])  # (6, 6): the mass matrix of a rigid body
-    missing = footing.motions.T @ (footing.loads @ load + footing.rows @ force)
+    missing = footing.resultant(load[:, None])[:, 0] + footing.lever.T @ force
     field = np.linalg.solve(both, -missing)
     return np.concatenate([field, field])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import Carried, LoadCase, Spring
+from ladderfe.cases import Carried, LoadCase, Spring, Suspended, Suspension, suspended
 from ladderfe.chassis import Mount
 from ladderfe.elements import LineLoads, each_equivalent, merged, resultants
 from ladderfe.mesh import Mesh, Place
@@ -16,7 +16,7 @@ from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import hung_masses, line_masses, own_mass
 from ladderfe.solve.equilibrium import Equilibrium, equilibrium
 from ladderfe.solve.frame import Frame
-from ladderfe.solve.supports import Footing, support_rows
+from ladderfe.solve.supports import HOLDS, Footing, support_rows
 
 __all__ = ["Hanging", "Responses", "respond"]
 
@@ -31,8 +31,13 @@ class Hanging:
     carried: Carried
     cases: tuple[LoadCase, ...]
     springs: tuple[Spring, ...]
+    suspensions: tuple[Suspension, ...]
     mounts: tuple[Mount, ...]
     places: Mapping[str, Place]
+
+    def suspended(self) -> Suspended:
+        """The links between frame, axles and ground, with the in-plane holds."""
+        return suspended(self.suspensions, held=[f"hold {words}, {axle} left" for axle, _, words in HOLDS])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,7 +76,9 @@ def respond(
     """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium."""
     loads = _loads(mesh, factor.frame, hangings)
     footings = _footings(factor, hangings, loads)
-    found = tuple(equilibrium(f, h.cases, h.springs) for f, h in zip(footings, hangings, strict=True))
+    found = tuple(
+        equilibrium(f, h.cases, h.suspended(), h.suspensions) for f, h in zip(footings, hangings, strict=True)
+    )
     u = np.concatenate([f.movements(e.load, e.force, e.rigid) for f, e in zip(footings, found, strict=True)], axis=1)
     ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in enumerate(found)], axis=2)
     answers = Responses(
@@ -109,11 +116,8 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 
 
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
-    supports = [support_rows(factor.frame, h.places, h.springs) for h in hangings]
-    columns = [
-        np.concatenate([loads.vectors[:, k], np.stack([r.row for r in rows], axis=1)], axis=1)
-        for k, rows in enumerate(supports)
-    ]
+    supports = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
+    columns = [np.concatenate([loads.vectors[:, k], rows], axis=1) for k, rows in enumerate(supports)]
     solved = factor.solve(np.concatenate(columns, axis=1))
     at = np.cumsum([c.shape[1] for c in columns])[:-1]
     parts = np.split(solved, at, axis=1)

@@ -1,41 +1,26 @@
 """Supports by condensation: the frame is factorised once on a determinate footing, whatever carries it afterwards.
 
-With F the flexibility of the frame at the supports (on that footing), R its six rigid motions and p the forces of
-the supports along their rows A:
-
-    movement at supports   d = d_load + F p + A^T R q
-    springs                d + p / k = d0          (d0: how far a spring was set up, mm)
-    equilibrium            R^T (load + A p) = 0
-
-a small linear system in p and q.  Given forces simply leave the first block and join the loads.
+The frame meets its supports along rows A (springs at their seats, in-plane holds).  With the load movements u_l and
+the movements u_a per unit force along each row, all on the footing, and R the six rigid motions, every standing frame
+is  u = u_l load + u_a p + R q.  Which p and q those are is a small problem: solve/contact.py.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import Spring
+from ladderfe.cases.suspension import Seat
 from ladderfe.mesh import Place
 from ladderfe.solve.band import Factor
 from ladderfe.solve.frame import Frame, rigid_arm
 
-__all__ = ["Footing", "Support", "factorised", "footing_of", "rigid_motions", "support_rows"]
+__all__ = ["HOLDS", "Footing", "factorised", "footing_of", "rigid_motions", "support_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Support:
-    """A support force along `row` (unknowns,): positive pushes the frame along it; flexibility in mm/N, 0 holds."""
-
-    name: str
-    row: Array
-    flexibility: float
 
 
 def rigid_motions(frame: Frame) -> Array:
@@ -47,22 +32,22 @@ def rigid_motions(frame: Frame) -> Array:
     return out
 
 
-def support_rows(frame: Frame, places: Mapping[str, Place], springs: Sequence[Spring]) -> tuple[Support, ...]:
-    """The springs (vertical, at their seats) and the three in-plane holds at the front left and rear left seats."""
-    out = []
-    for s in springs:
-        row = np.zeros(frame.unknowns)
-        for place, share in s.seats:
+#: Directions along which the frame is held in plane, determinately: where (front left or rear left) and which way.
+HOLDS = (("front", 0, "along x"), ("front", 1, "sideways"), ("rear", 1, "sideways"))
+
+
+def support_rows(frame: Frame, places: Mapping[str, Place], seats: Sequence[Seat]) -> Array:
+    """(unknowns, r) rows of the seats, then of the three in-plane holds at the front left and rear left seats."""
+    rows = np.zeros((frame.unknowns, len(seats) + len(HOLDS)))
+    for k, seat in enumerate(seats):
+        for place, direction in seat.places:
             p = places[place]
-            unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array([0, 0, share, 0, 0, 0.0]))
-            np.add.at(row, unknown, coefficient)
-        out.append(Support(s.name, row, 1 / s.rate))
-    left = [s for s in springs if s.side == "left"]
-    for spring, direction, words in ((left[0], 0, "along x"), (left[0], 1, "sideways"), (left[-1], 1, "sideways")):
-        row = np.zeros(frame.unknowns)
-        row[frame.start[places[spring.seats[0][0]].node] + direction] = 1
-        out.append(Support(f"hold {words} at {spring.name}", row, 0.0))
-    return tuple(out)
+            unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array(direction))
+            np.add.at(rows[:, k], unknown, coefficient)
+    for k, (axle, way, _) in enumerate(HOLDS):
+        place = seats[0 if axle == "front" else 2].places[0][0]
+        rows[frame.start[places[place].node] + way, len(seats) + k] = 1
+    return rows
 
 
 def footing_of(frame: Frame) -> IntArray:
@@ -83,62 +68,55 @@ def factorised(frame: Frame) -> Factor:
 
 
 class Footing:
-    """A factorised frame with its supports condensed."""
+    """A factorised frame with its supports condensed: flexibility (r, r) mm/N and lever (r, 6) of the support rows."""
 
-    def __init__(self, factor: Factor, supports: Sequence[Support], loads: Array, solved: Array | None = None) -> None:
-        """Solve for the load vectors (unknowns, c) and unit support forces at once, unless `solved` brings the
-        movements (unknowns, c + s) already."""
-        self.factor, self.supports = factor, tuple(supports)
-        frame = self.frame = factor.frame
-        self.rows = np.stack([s.row for s in supports], axis=1)
-        self.motions = rigid_motions(frame)
-        self.loads = loads
+    def __init__(self, factor: Factor, rows: Array, loads: Array, solved: Array | None = None) -> None:
+        """Solve for the load vectors (unknowns, c) and unit forces along the rows (unknowns, r) at once, unless
+        `solved` brings the movements (unknowns, c + r) already."""
+        self.factor, self.rows, self.loads = factor, rows, loads
+        self.frame = factor.frame
+        self.motions = rigid_motions(factor.frame)
         if solved is None:
-            solved = self.factor.solve(np.concatenate([loads, self.rows], axis=1))
+            solved = factor.solve(np.concatenate([loads, rows], axis=1))
         self.load_movements, self.unit_movements = solved[:, : loads.shape[1]], solved[:, loads.shape[1] :]
-        self.flexibility = self.rows.T @ self.unit_movements
-        self.lever = self.rows.T @ self.motions  # (s, 6)
+        self.flexibility = rows.T @ self.unit_movements
+        self.lever = rows.T @ self.motions
 
-    def carry(self, load: Array, set_up: Array) -> tuple[Array, Array]:
-        """Support forces (s, k) and rigid motions (6, k) for loads = self.loads @ load (c, k), springs set up by
-        (s, k) mm."""
-        own = np.array([s.flexibility for s in self.supports])
-        wanted = set_up - self.rows.T @ (self.load_movements @ load)
-        return self._balance(self.flexibility + np.diag(own), wanted, self.motions.T @ (self.loads @ load))
+    def row_movements(self, load: Array) -> Array:
+        """(r, k) movement along the rows under loads = self.loads @ load (c, k), on the footing."""
+        return self.rows.T @ (self.load_movements @ load)
 
-    def _balance(self, soft: Array, wanted: Array, resultant: Array) -> tuple[Array, Array]:
+    def resultant(self, load: Array) -> Array:
+        """(6, k) force and moment about the datum of loads (c, k)."""
+        return self.motions.T @ (self.loads @ load)
+
+    def settle(self, load: Array, force: Array, rates: Array) -> Array:
+        """(6, k) rigid motions that bring springs (rates (s,) N/mm, the first rows) under given forces (r, k) nearest
+        to their own deflection, and the holds to rest."""
+        soft = self.flexibility.copy()
+        n = len(rates)
+        soft[range(n), range(n)] += 1 / rates
+        gap = -self.row_movements(load) - soft @ force
+        out: Array = np.linalg.lstsq(self.lever, gap, rcond=None)[0].astype(float)
+        return out
+
+    def spread(self, rates: Array) -> Array:
+        """(r, r) forces of all rows, springs first, per unit push in place of each; holds are rigid."""
+        n, r = len(rates), len(self.flexibility)
+        soft = self.flexibility.copy()
+        soft[range(n), range(n)] += 1 / rates
         scale = 1.0 / np.abs(self.lever).max(axis=0)  # rotations and movements to one size
-        a = self.lever * scale
-        unit = float(np.abs(np.diag(soft)).max())
+        a, unit = self.lever * scale, float(np.abs(np.diag(soft)).max())
         matrix = np.block([[soft / unit, a], [a.T, np.zeros((6, 6))]])
-        x = np.linalg.solve(matrix, np.concatenate([wanted / unit, -scale[:, None] * resultant]))
-        n = len(self.supports)
-        return x[:n], x[n:] * scale[:, None] * unit
-
-    def spread(self) -> Array:
-        """(s, s) forces of all supports per unit push in place of each."""
-        own = np.array([s.flexibility for s in self.supports])
-        return self._balance(self.flexibility + np.diag(own), -self.flexibility, self.lever.T)[0]
+        wanted = np.concatenate([-self.flexibility / unit, -scale[:, None] * self.lever.T])
+        return np.linalg.solve(matrix, wanted)[:r]
 
     def work(self) -> Array:
-        """(c + s, c + s) work of every load and unit support force on the others' movements; symmetric by Betti."""
+        """(c + r, c + r) work of every load and unit support force on the others' movements; symmetric by Betti."""
         loads = np.concatenate([self.loads, self.rows], axis=1)
         out: Array = loads.T @ np.concatenate([self.load_movements, self.unit_movements], axis=1)
         return out
 
-    def set_up_for(self, load: Array, force: Array) -> Array:
-        """(s,) mm by which the springs must be set up so that under `load` (c,) they push with `force` (s,)."""
-        own = np.array([s.flexibility for s in self.supports])
-        out: Array = self.rows.T @ (self.load_movements @ load) + (self.flexibility + np.diag(own)) @ force
-        return out
-
-    def settle(self, load: Array, force: Array) -> Array:
-        """(6, k) rigid motions that bring springs under given forces (s, k) nearest to their own deflection."""
-        own = np.array([s.flexibility for s in self.supports])
-        gap = -(self.rows.T @ (self.load_movements @ load)) - (self.flexibility + np.diag(own)) @ force
-        out: Array = np.linalg.lstsq(self.lever, gap, rcond=None)[0].astype(float)
-        return out
-
     def movements(self, load: Array, force: Array, rigid: Array) -> Array:
-        """(unknowns, k) movements of the frame."""
+        """(unknowns, k) movements of the frame under loads (c, k), row forces (r, k) and rigid motions (6, k)."""
         return self.load_movements @ load + self.unit_movements @ force + self.motions @ rigid

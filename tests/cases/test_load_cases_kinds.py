@@ -12,13 +12,13 @@ def specs(made, *cases):
 
 def test_static_stands_at_1_g(made):
     (case,) = specs(made, {"name": "laden", "kind": "static"})
-    assert (case.name, case.gravity, case.spring_factors) == ("laden", 1.0, None)
+    assert (case.name, case.gravity, case.static_factors) == ("laden", 1.0, None)
     assert case.about == "laden, standing, 1 g"
 
 
 def test_amplified_multiplies_gravity(made):
     (case,) = specs(made, {"name": "track", "kind": "amplified", "factor": 2.5})
-    assert (case.gravity, case.spring_factors) == (2.5, None)
+    assert (case.gravity, case.static_factors) == (2.5, None)
     assert case.about == "all static loads and reactions times 2.5"
 
 
@@ -29,7 +29,7 @@ def test_amplified_multiplies_gravity(made):
 def test_bounce_pushes_the_springs_of_one_axle_or_both(made, axle, factors):
     (case,) = specs(made, {"name": "hole", "kind": "bounce", "factor": 2.5, "axle": axle})
     assert case.gravity == 1.0
-    assert case.spring_factors == (("front", factors[0]), ("rear", factors[1]))
+    assert case.static_factors == (("front", factors[0]), ("rear", factors[1]))
 
 
 def test_cases_keep_the_order_of_the_file(made):
@@ -45,4 +45,4 @@ def test_every_case_says_where_it_comes_from(made):
 def test_an_unknown_kind_is_refused(made):
     with pytest.raises(ModelError) as caught:
         specs(made, {"name": "rocks", "kind": "twisted"})
-    assert str(caught.value) == "case rocks: kind twisted is not known. Use static, amplified or bounce."
+    assert str(caught.value) == "case rocks: kind twisted is not known. Use static, amplified, bounce, limit twist, one wheel bump, raised."
