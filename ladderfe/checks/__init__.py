@@ -2,6 +2,7 @@
 
 from ladderfe.checks.along import Along, along_part
 from ladderfe.checks.beside import BesideRow, beside, hand_of
+from ladderfe.checks.comparison import Comparison, ComparisonRow, compare
 from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.influence import Influence
 from ladderfe.checks.proofs import Proof
@@ -10,6 +11,8 @@ from ladderfe.checks.utilisation import Utilisation
 __all__ = [
     "Along",
     "BesideRow",
+    "Comparison",
+    "ComparisonRow",
     "Findings",
     "Influence",
     "Proof",
@@ -17,5 +20,6 @@ __all__ = [
     "along_part",
     "beside",
     "check",
+    "compare",
     "hand_of",
 ]

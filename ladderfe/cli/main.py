@@ -17,7 +17,7 @@ __all__ = ["EXCEEDED", "SHORT", "UNUSABLE", "main"]
 EXCEEDED, UNUSABLE, SHORT = 1, 2, 3
 
 #: Command -> module under ladderfe.cli.
-COMMANDS = {"check": "check", "hand": "hand", "picture": "picture", "schema": "schema"}
+COMMANDS = {"check": "check", "compare": "compare", "hand": "hand", "picture": "picture", "schema": "schema"}
 
 
 class _Commands(click.Group):

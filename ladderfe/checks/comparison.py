@@ -1,0 +1,194 @@
+"""Several chassis side by side: what each works, how stiff, how heavy, and how far from the first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from ladderfe.chassis import Chassis
+from ladderfe.checks.findings import Findings
+from ladderfe.checks.twist_stiffness import twist_frame
+from ladderfe.checks.utilisation import Utilisation
+from ladderfe.errors import LadderFEError
+from ladderfe.mesh import build_mesh, frame_mass
+from ladderfe.solve import Solution, hanging_of
+from ladderfe.solve.analyse import analyse
+
+__all__ = ["Comparison", "ComparisonRow", "compare", "rail_sags"]
+
+#: A value below this part of the greatest beside it is rounding and counts as nothing.
+NOTHING = 1e-9
+#: Sag is looked for at most this far apart, mm: it misses a parabola's top by (12.5/1000)^2 of a metre and more.
+SAG_SPACING = 25.0
+#: N mm/rad to kN m/deg.
+KNM_PER_DEG = 1e-6 * pi / 180
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparisonRow:
+    """One number of every chassis, in `unit`; None where a chassis has no such part or case.  `case` is empty where
+    the number belongs to no case of its own."""
+
+    name: str
+    unit: str
+    values: tuple[float | None, ...]
+    case: str = ""
+
+    def change(self, k: int) -> float | None:
+        """How far the value of chassis `k` is from that of the first, as a part of the first; None where either is
+        missing, or where the first is nothing and the other is not."""
+        first, other = self.values[0], self.values[k]
+        if first is None or other is None:
+            return None
+        if other == first:
+            return 0.0
+        return (other - first) / abs(first) if first else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Comparison:
+    """Findings side by side.
+
+    frame : torsional stiffness of the bare frame (kN m/deg) and its mass (kg)
+    cases : greatest utilisation of each case; governing : the place of it, by case and chassis
+    parts : greatest utilisation of each rail, crossmember and outrigger over all cases, from front to rear
+    sag : how far a rail bends from the straight line between the axles, mm; springs : spring forces, N
+    """
+
+    findings: tuple[Findings, ...]
+    frame: tuple[ComparisonRow, ...]
+    cases: tuple[ComparisonRow, ...]
+    governing: tuple[tuple[Utilisation | None, ...], ...]
+    parts: tuple[ComparisonRow, ...]
+    sag: tuple[ComparisonRow, ...]
+    springs: tuple[ComparisonRow, ...]
+
+
+def compare(findings: Sequence[Findings]) -> Comparison:
+    """Put findings side by side; cases, parts and springs are matched by name."""
+    cases = list(dict.fromkeys(c.name for f in findings for c in f.solution.cases[1:]))
+    governing = tuple(tuple(_first(u for u in f.utilisations if u.case == case) for f in findings) for case in cases)
+    top = [
+        ComparisonRow(name=case, unit="", values=tuple(map(_ratio, found)), case=case)
+        for case, found in zip(cases, governing, strict=True)
+    ]
+    sags = [rail_sags(f.chassis) for f in findings]
+    return Comparison(
+        findings=tuple(findings),
+        frame=(
+            ComparisonRow(name="torsional stiffness", unit="kN m/deg", values=tuple(map(_stiffness, findings))),
+            ComparisonRow(
+                name="frame mass",
+                unit="kg",
+                values=tuple(1000 * frame_mass(f.solution.mesh).mass for f in findings),
+            ),
+        ),
+        cases=tuple(top),
+        governing=governing,
+        parts=_parts(findings),
+        sag=_without_rounding(
+            ComparisonRow(name=case, unit="mm", values=tuple(own.get(case) for own in sags), case=case)
+            for case in cases
+        ),
+        springs=_springs(findings, cases),
+    )
+
+
+def _first(utilisations: Iterable[Utilisation]) -> Utilisation | None:
+    """The governing one of some utilisations, which are sorted, governing first."""
+    return next(iter(utilisations), None)
+
+
+def _ratio(utilisation: Utilisation | None) -> float | None:
+    return None if utilisation is None else utilisation.ratio
+
+
+def _stiffness(findings: Findings) -> float | None:
+    """Torsional stiffness of the bare frame; None where it falls apart in twist."""
+    s = findings.solution
+    try:
+        return twist_frame(findings.chassis, s.mesh, s.footing.factor).stiffness * KNM_PER_DEG
+    except LadderFEError:
+        return None
+
+
+def _parts(findings: Sequence[Findings]) -> tuple[ComparisonRow, ...]:
+    """Rails first, then all else from front to rear."""
+    place: dict[str, float] = {}
+    for f in findings:
+        mesh = f.solution.mesh
+        for part in mesh.parts:
+            ends = mesh.end_points()[list(part.members), :, 0]
+            place.setdefault(part.called, -1e9 if part.kind == "rail" else float(ends.mean()))
+    ratios = [_part_ratios(f) for f in findings]
+    rows = (
+        ComparisonRow(name=name, unit="", values=tuple(own.get(name) for own in ratios))
+        for name in sorted(place, key=lambda name: place[name])
+    )
+    return _without_rounding(rows)
+
+
+def _part_ratios(findings: Findings) -> dict[str, float]:
+    """Part, with what it is -> its greatest utilisation over all cases."""
+    mesh, out = findings.solution.mesh, dict[str, float]()
+    for u in findings.utilisations:
+        out.setdefault(mesh.part(u.part).called, u.ratio)
+    return out
+
+
+def _springs(findings: Sequence[Findings], cases: Sequence[str]) -> tuple[ComparisonRow, ...]:
+    names = list(dict.fromkeys(s.name for f in findings for s in f.solution.springs))
+    return _without_rounding(
+        ComparisonRow(
+            name=name, unit="N", values=tuple(_spring_force(f.solution, name, case) for f in findings), case=case
+        )
+        for case in cases
+        for name in names
+    )
+
+
+def _spring_force(solution: Solution, spring: str, case: str) -> float | None:
+    names, k = [s.name for s in solution.springs], _case(solution, case)
+    return None if k is None or spring not in names else float(solution.support_forces[names.index(spring), k])
+
+
+def _case(solution: Solution, name: str) -> int | None:
+    return next((k for k, c in enumerate(solution.cases) if k and c.name == name), None)
+
+
+def rail_sags(chassis: Chassis) -> dict[str, float]:
+    """Case -> greatest departure of a rail from the straight line through it at the axles, between them; mm, sag
+    positive.  The frame is solved once more with nodes close together, for only nodes tell movements under loads."""
+    front, rear = (a.station for a in chassis.axles)
+    looked_at = np.linspace(front, rear, 1 + int(np.ceil((rear - front) / SAG_SPACING)))
+    mesh = build_mesh(chassis, extra=looked_at.tolist())
+    s = analyse(mesh, hanging_of(chassis, mesh))
+    gaps = []
+    for name in ("left rail", "right rail"):
+        part = mesh.part(name)
+        nodes = np.append(mesh.ends[part.first : part.last, 0], mesh.ends[part.last - 1, 1])
+        x, z = mesh.nodes[nodes, 0], s.movements[s.frame.start[nodes] + 2]
+        ends = [np.argmin(np.abs(x - at)) for at in (front, rear)]
+        share = ((x - front) / (rear - front))[:, None]
+        gaps.append(((1 - share) * z[ends[0]] + share * z[ends[1]] - z)[(x >= front) & (x <= rear)])
+    gap = np.concatenate(gaps)
+    worst = np.argmax(np.abs(gap), axis=0)
+    return {case.name: float(gap[worst[k], k]) for k, case in enumerate(s.cases) if k}
+
+
+def _without_rounding(rows: Iterable[ComparisonRow]) -> tuple[ComparisonRow, ...]:
+    """The same rows, values that are nothing but rounding set to zero."""
+    rows = list(rows)
+    least = NOTHING * max((abs(v) for r in rows for v in r.values if v is not None), default=0.0)
+    return tuple(
+        ComparisonRow(
+            name=r.name,
+            unit=r.unit,
+            values=tuple(0.0 if v is not None and abs(v) <= least else v for v in r.values),
+            case=r.case,
+        )
+        for r in rows
+    )

@@ -1,0 +1,82 @@
+"""`ladderfe compare`: several chassis or variants of one, side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ladderfe.chassis import Chassis
+from ladderfe.checks import Findings, check, compare
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.shared import progress, read
+from ladderfe.errors import InputError, ModelError, Problem
+from ladderfe.report.comparison_text import comparison_text
+from ladderfe.report.findings_text import findings_text
+
+__all__ = ["command"]
+
+
+@click.command("compare", short_help="Chassis files or variants side by side, changes in percent.")
+@click.argument("files", type=click.Path(path_type=Path), nargs=-1, metavar="FIRST.toml OTHER.toml [OTHER.toml ...]")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of the page.")
+def command(files: tuple[Path, ...], as_json: bool) -> int:
+    r"""Check every file and put the findings side by side; changes are in percent of the first.
+
+    A variant is best written as an overlay, a file that names another as its base and says only what is otherwise:
+
+    \b
+      base = "my-chassis.toml"
+      [[crossmembers]]
+      name = "gearbox"
+      shape = "tube"
+      diameter = 60
+      wall = 3
+
+    \b
+    Examples:
+      ladderfe compare models/short-4x4.toml models/short-4x4-tube-crossmember.toml
+      ladderfe compare my-chassis.toml stronger.toml lighter.toml --json
+    """
+    if len(files) < 2:
+        raise click.UsageError("Name two files or more: the first is what the others are compared with.")
+    tell = progress()
+    found: list[Findings] = []
+    for file, chassis in zip(files, _read_all(files), strict=True):
+        tell(f"checking {file}")
+        found.append(_checked(file, chassis))
+    short = [(file, f) for file, f in zip(files, found, strict=True) if not f.proven]
+    for file, f in short:
+        click.echo(findings_text(f, str(file)))
+    if short:
+        return SHORT
+    names = [str(file) for file in files]
+    if as_json:
+        from ladderfe.report.comparison_data import comparison_json
+
+        click.echo(comparison_json(compare(found), names))
+    else:
+        click.echo(comparison_text(compare(found), names))
+    return EXCEEDED if any(f.exceeded for f in found) else 0
+
+
+def _read_all(files: tuple[Path, ...]) -> list[Chassis]:
+    """The chassis of all files; InputError with the faults of all of them, each told once."""
+    chassis: list[Chassis] = []
+    problems: list[Problem] = []
+    for file in files:
+        try:
+            chassis.append(read(file))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(dict.fromkeys(problems))
+    return chassis
+
+
+def _checked(file: Path, chassis: Chassis) -> Findings:
+    """Findings of a file's chassis; an error names the file."""
+    try:
+        return check(chassis, assumptions=False)
+    except ModelError as error:
+        raise ModelError(f"{file}: {error.where}", error.problem, error.hint) from error

@@ -1,0 +1,79 @@
+"""Several chassis side by side as one JSON document."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from ladderfe import __version__
+from ladderfe.checks import Comparison, ComparisonRow, Utilisation
+from ladderfe.report.cautions import CAUTIONS, not_checked
+
+__all__ = ["comparison_json"]
+
+DIGITS = 9
+
+
+def comparison_json(comparison: Comparison, sources: Sequence[str]) -> str:
+    """Everything compared; values in the order of `files`, null where a chassis has no such part or case.
+
+    "change" is in percent of the first file's value, null where there is none.
+    """
+    c = comparison
+    document = {
+        "program": "ladderfe",
+        "version": __version__,
+        "files": [
+            {
+                "file": source,
+                "chassis": f.chassis.title,
+                "condition weighed": f.chassis.condition,
+                "over a limit": f.exceeded,
+                "not checked": not_checked(f),
+                "proofs": {"hold": sum(p.holds for p in f.proofs), "of": len(f.proofs)},
+            }
+            for source, f in zip(sources, c.findings, strict=True)
+        ],
+        "frame": [_row(r) for r in c.frame],
+        "greatest utilisation by case": [
+            {**_row(r), "governing": [_place(u) for u in found]} for r, found in zip(c.cases, c.governing, strict=True)
+        ],
+        "greatest utilisation by part": [_row(r) for r in c.parts],
+        "sag of the rails between the axles": [_row(r) for r in c.sag],
+        "spring forces": [_row(r) for r in c.springs],
+        "cautions": list(CAUTIONS),
+    }
+    return json.dumps(document, indent=1, allow_nan=False)
+
+
+def _row(row: ComparisonRow) -> dict[str, Any]:
+    changes = [row.change(k) for k in range(len(row.values))]
+    out: dict[str, Any] = {"name": row.name}
+    if row.case and row.case != row.name:
+        out["case"] = row.case
+    return {
+        **out,
+        "unit": row.unit or "of limit",
+        "values": [_round(v) for v in row.values],
+        "change": [None if x is None else _round(100 * x) for x in changes],
+    }
+
+
+def _round(value: float | None) -> float | None:
+    """Nine significant digits: more than any input holds, and the same on every machine."""
+    return None if value is None else float(f"{value:.{DIGITS}g}")
+
+
+def _place(u: Utilisation | None) -> dict[str, Any] | None:
+    if u is None:
+        return None
+    return {
+        "part": u.part,
+        "along mm": _round(u.along),
+        "wall": u.wall,
+        "point": u.point,
+        "criterion": u.criterion,
+        "stress N/mm2": _round(u.stress),
+        "limit N/mm2": u.limit,
+    }

@@ -1,0 +1,147 @@
+"""Several chassis side by side as a page for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from string import ascii_uppercase
+
+from ladderfe.checks import Comparison, ComparisonRow, Findings
+from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.findings_text import percent, place_words
+from ladderfe.report.table import heading, paragraph, table
+
+__all__ = ["change_words", "comparison_text", "letters"]
+
+#: Chassis beside the first in one table: more do not fit 100 columns and go into a table below.
+BESIDE = 3
+#: Spring forces that differ by less than this part of the first are left out.
+ALIKE = 5e-4
+#: Changes beyond this are told as a multiple.
+TENFOLD = 9.995
+MISSING = "none"
+
+
+def letters(count: int) -> list[str]:
+    """A, B, ... Z, A2, B2, ...: short names of the chassis in the order given."""
+    return [ascii_uppercase[k % 26] + (str(k // 26 + 1) if k >= 26 else "") for k in range(count)]
+
+
+def change_words(row: ComparisonRow, k: int) -> str:
+    """How far chassis `k` is from the first, in percent of the first; "" where one of the two has no such thing."""
+    change = row.change(k)
+    if change is None:
+        return ""
+    if abs(change) < ALIKE:
+        return "same"
+    return f"x {1 + change:.0f}" if change > TENFOLD else f"{100 * change:+.1f} %"
+
+
+def comparison_text(comparison: Comparison, sources: Sequence[str]) -> str:
+    """The whole page; `sources` name the files, in the order of the findings."""
+    c = comparison
+    names = letters(len(sources))
+    out = ["Compared, all changes in percent of A's own value", ""]
+    for letter, source, f in zip(names, sources, c.findings, strict=True):
+        out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
+    out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
+    out += paragraph("Stiffness of the bare frame between the axle stations, joints as each file has them.")
+    out += [*heading("Greatest utilisation of each case"), *_side_by_side(c.cases, names, "case")]
+    out += [*heading("Where it governs, N/mm2"), *_places(c, names)]
+    out += [*heading("Greatest utilisation of each part, all cases"), *_side_by_side(c.parts, names, "part")]
+    out += [*heading("Sag of the rails between the axles, mm"), *_side_by_side(c.sag, names, "case")]
+    out += [*heading("Spring forces, kN"), *_springs(c, names)]
+    out += [*_proofs(c, names), *_left_out(c.findings)]
+    return "\n".join(out)
+
+
+def _side_by_side(rows: Sequence[ComparisonRow], names: Sequence[str], what: str) -> list[str]:
+    """Value and change of every chassis, as many tables below each other as are needed."""
+    out: list[str] = []
+    for block in _blocks(len(names)):
+        head = [what, names[0], *(word for k in block for word in (names[k], f"{names[k]} to {names[0]}"))]
+        cells = [
+            [
+                _named(r),
+                _value(r, 0),
+                *(word for k in block for word in (_value(r, k), change_words(r, k))),
+            ]
+            for r in rows
+            if any(r.values[k] is not None for k in (0, *block))
+        ]
+        out += [*([""] if out else []), *table(head, cells, "l" + "r" * (len(head) - 1))]
+    return out
+
+
+def _blocks(count: int) -> Iterator[range]:
+    for first in range(1, count, BESIDE):
+        yield range(first, min(first + BESIDE, count))
+
+
+def _named(row: ComparisonRow) -> str:
+    if row.unit == "N":
+        return f"{row.case}, {row.name.removesuffix(' spring')}"
+    return f"{row.name}, {row.unit}" if row.unit in ("kg", "kN m/deg") else row.name
+
+
+def _value(row: ComparisonRow, k: int) -> str:
+    value = row.values[k]
+    if value is None:
+        return MISSING
+    match row.unit:
+        case "":
+            return percent(value)
+        case "N":
+            return f"{value / 1000:.2f}"
+        case "kg":
+            return f"{value:.1f}"
+        case "kN m/deg":
+            return f"{value:.3g}"
+        case _:
+            return f"{value:.2f}"
+
+
+def _places(c: Comparison, names: Sequence[str]) -> list[str]:
+    """One line per case and chassis."""
+    rows = []
+    for case, found in zip(c.cases, c.governing, strict=True):
+        for letter, u in zip(names, found, strict=True):
+            first = case.name if letter == names[0] else ""
+            if u is None:
+                rows.append([first, letter, "no such case", "", "", "", ""])
+            else:
+                where = u.point if u.criterion != "web shear" else f"{u.wall}, whole wall"
+                place = place_words(u).removesuffix(" mm")
+                rows.append([first, letter, u.part, place, where, u.criterion, f"{u.stress:.1f} of {u.limit:.0f}"])
+    return table(["case", "", "part", "at mm", "wall", "criterion", "stress"], rows, "lllrllr")
+
+
+def _springs(c: Comparison, names: Sequence[str]) -> list[str]:
+    """The forces that differ; those that agree are only told to agree."""
+    rows = [r for r in c.springs if any(v is None or abs(r.change(k) or 0) >= ALIKE for k, v in enumerate(r.values))]
+    left = len(c.springs) - len(rows)
+    every = "All spring forces agree" if not rows else f"{left} more agree" if left else ""
+    out = _side_by_side(rows, names, "case, spring") if rows else []
+    return out + ([f"{every} within {100 * ALIKE:g} %."] if every else [])
+
+
+def _proofs(c: Comparison, names: Sequence[str]) -> list[str]:
+    words = [
+        f"{letter} {sum(p.holds for p in f.proofs)} of {len(f.proofs)}"
+        for letter, f in zip(names, c.findings, strict=True)
+    ]
+    return [*heading("Self-check: proofs that hold"), *paragraph(", ".join(words) + ".")]
+
+
+def _left_out(findings: Sequence[Findings]) -> list[str]:
+    """What none or not all of them were checked for, and the cautions that belong to bare numbers."""
+    words = (
+        "Weights stay as each file has them: where two frames of one vehicle differ in steel, the axle loads still "
+        "are what was weighed, and the rest along the rails takes up the difference."
+    )
+    out = heading("Not checked")
+    for text in dict.fromkeys([words, *(t for f in findings for t in not_checked(f))]):
+        out += paragraph(text, "  ", "- ")
+    out += heading("Cautions")
+    for text in CAUTIONS[:3]:
+        out += paragraph(text, "  ", "- ")
+    return out
