@@ -78,7 +78,7 @@ def rank_assumptions(
     found = [
         Influence(assumption=a, at_low=at(a, a.low), at_high=at(a, a.high), used=used) for a in chassis.assumptions
     ]
-    return tuple(sorted(found, key=lambda i: -i.reach))
+    return tuple(sorted(found, key=lambda i: -round(i.reach, 9)))  # what differs by rounding keeps the file's order
 
 
 def _moved(chassis: Chassis, key: str, value: float) -> Chassis | None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from ladderfe.cases.types import GRAVITY
 from ladderfe.checks import Findings, Utilisation, along_part
+from ladderfe.checks.utilisation import first_greatest
 from ladderfe.mesh import frame_mass
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.table import heading, paragraph, table
@@ -121,7 +122,7 @@ def _rails(findings: Findings) -> list[str]:
         for k, case in enumerate(s.cases):
             if k:
                 m, v = a.moment(k), a.shear(k)
-                i, j, q = int(np.argmax(m)), int(np.argmin(m)), int(np.argmax(np.abs(v)))
+                i, j, q = first_greatest(m), first_greatest(-m), first_greatest(np.abs(v))
                 rows.append(
                     [
                         case.name,
@@ -147,7 +148,7 @@ def _movements(findings: Findings) -> list[str]:
     for k, case in enumerate(s.cases):
         if k:
             z = s.movements[start + 2, k]
-            i, j = int(np.argmin(z)), int(np.argmax(z))
+            i, j = first_greatest(-z), first_greatest(z)
             bend = _bend(findings, k)
             rows.append(
                 [case.name, f"{z[i]:.1f}", s.mesh.node_names[i], f"{z[j]:.1f}", s.mesh.node_names[j], f"{bend:.2f}"]
