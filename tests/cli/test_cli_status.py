@@ -155,8 +155,8 @@ def test_a_line_load_that_turns_negative_is_one_sentence(ladderfe, file):
     behind = (rear - share[0] * (front + rear)) / (share[1] - share[0])
     assert err == (
         f"body line load, left rail: comes out negative ({behind / 2 / 2.079:.0f} kg/m) at the rear: that end was "
-        "weighed too light for the masses listed there (none listed there), its unsprung mass and the frame itself (0 kg "
-        "in all). Check the weighed axle load, which masses were aboard, their places and the unsprung mass.\n"
+        "weighed too light for the masses listed there (none listed there), its unsprung mass and the frame itself (0 "
+        "kg in all). Check the weighed axle load, which masses were aboard, their places and the unsprung mass.\n"
     )
 
 

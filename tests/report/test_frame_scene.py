@@ -1,0 +1,261 @@
+"""The picture of real findings: walls where they are, values that are the printed ones, movements of the frame."""
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from ladderfe.errors import ModelError
+from ladderfe.report.colours import Scale
+from ladderfe.report.frame_scene import VALUES, frame_scene, wall_strips
+from ladderfe.report.pictures import draw
+
+CASE = "front axle bounce"
+
+
+@pytest.fixture(scope="module")
+def scenes(demo_findings):
+    return {what: frame_scene(demo_findings, CASE, what) for what in VALUES}
+
+
+def walls_of(scene, part, wall):
+    return [k for k, (p, w) in enumerate(zip(scene.parts, scene.walls, strict=True)) if (p, w) == (part, wall)]
+
+
+# --- where the walls are ------------------------------------------------------------------------------------------
+
+
+def test_walls_lie_where_the_tape_says(made):
+    """A plain ladder: rails from 362.5 to 437.5 mm beside the centre line, 75 mm up and down; top walls level."""
+    from ladderfe.checks import check
+
+    scene = frame_scene(check(made.chassis()), "static", "von-mises")
+    for part, sign in (("left rail", -1), ("right rail", 1)):
+        own = np.concatenate([scene.quads[k] for k, p in enumerate(scene.parts) if p == part])
+        y = np.sort(np.unique(np.abs(own[:, 1]).round(6)))
+        assert (np.sign(own[:, 1]) == sign).all()
+        assert (y.min(), y.max()) == pytest.approx((362.5, 437.5))
+        assert (own[:, 2].min(), own[:, 2].max()) == pytest.approx((-75, 75))
+        assert (own[:, 0].min(), own[:, 0].max()) == pytest.approx((0, 4000))
+        top = scene.quads[walls_of(scene, part, "top")]
+        assert top[..., 2] == pytest.approx(75)
+        inner = scene.quads[walls_of(scene, part, "inner")]
+        assert inner[..., 1] == pytest.approx(sign * 362.5)
+    front = scene.quads[walls_of(scene, "front", "front")]
+    assert front[..., 0] == pytest.approx(100 - 30), "crossmember at 100 mm, 60 wide: its front wall"
+    assert (front[..., 1].min(), front[..., 1].max()) == pytest.approx((-362.5, 362.5))
+
+
+def test_all_walls_are_drawn_once_and_whole(made):
+    """Areas of the drawn walls of one rail: the outline's perimeter times the length."""
+    from ladderfe.checks import check
+
+    scene = frame_scene(check(made.chassis()), "static", "von-mises")
+    own = scene.quads[[k for k, p in enumerate(scene.parts) if p == "left rail"]]
+    area = np.linalg.norm(np.cross(own[:, 2] - own[:, 0], own[:, 3] - own[:, 1]), axis=1).sum() / 2
+    assert area == pytest.approx(2 * (150 + 75) * 4000)
+
+
+def test_kicked_and_sloping_parts_are_drawn_along_their_lines(demo_findings, scenes):
+    """Corner quads of the left rail stay within half its outline of the path; the highest point is on the kick-up."""
+    scene = scenes["von-mises"]
+    own = np.concatenate([scene.quads[k] for k, p in enumerate(scene.parts) if p == "left rail"])
+    path = demo_findings.chassis.rails[0].path
+    height = np.interp(own[:, 0], [p.station for p in path], [p.height for p in path])
+    assert np.abs(own[:, 2] - height).max() < 71 * 1.1  # half of 140 mm and what the slope of 20 degrees adds
+    assert own[own[:, 2].argmax(), 0] > 2700
+
+
+# --- values -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("what", "table"), [("von-mises", "von_mises"), ("bending", "normal"), ("shear", "shear")])
+def test_the_legends_ends_are_the_extremes_of_the_findings(demo_findings, scenes, what, table):
+    """Every stress found is at a corner of a wall: greatest and (for the signed one) least value alike."""
+    c = demo_findings.solution.case(CASE)
+    values = getattr(demo_findings.stresses, table)[:, :, c]
+    values = np.abs(values) if what == "shear" else values
+    assert scenes[what].highest == pytest.approx(values.max(), rel=1e-12)
+    if what == "bending":
+        assert scenes[what].lowest == pytest.approx(values.min(), rel=1e-12)
+
+
+def test_the_greatest_utilisation_in_the_picture_is_the_printed_one(demo_findings, scenes):
+    own = [u.ratio for u in demo_findings.utilisations if u.case == CASE]
+    assert scenes["utilisation"].highest == pytest.approx(max(own), rel=1e-12)
+    assert scenes["utilisation"].text(scenes["utilisation"].highest) == f"{100 * max(own):.1f} %"
+
+
+def test_a_web_that_shear_governs_is_coloured_by_it(made):
+    """With a low limit on average web shear that criterion governs; the picture's greatest is that one."""
+    from dataclasses import replace
+
+    from ladderfe.checks import check
+
+    c = made.chassis()
+    f = check(replace(c, criteria=replace(c.criteria, shear=2.0)))
+    assert f.utilisations[0].criterion == "web shear"
+    top = f.utilisations[0]
+    scene = frame_scene(f, top.case, "utilisation")
+    assert scene.highest == pytest.approx(top.ratio, rel=1e-12)
+    wall = int(np.unravel_index(scene.values.argmax(), scene.values.shape)[0])
+    assert scene.walls[wall] in ("inner", "outer")
+
+
+def test_values_sit_at_their_corners(demo_findings, scenes):
+    """Top wall of the left rail: the value at a corner is the one found at that station and edge."""
+    f, scene = demo_findings, scenes["bending"]
+    c = f.solution.case(CASE)
+    strips = wall_strips(f)
+    seen = 0
+    for k in walls_of(scene, "left rail", "top")[::5]:
+        for corner in range(4):
+            row = int(strips.rows[k, corner])
+            labels = f.stresses.table.labels[int(f.stresses.section[row])]
+            found = [f.stresses.normal[row, p, c] for p, name in enumerate(labels) if name.startswith("top,")]
+            assert any(scene.values[k, corner] == pytest.approx(v, rel=1e-12) for v in found)
+            assert f.rows.along[row] == pytest.approx(scene.quads[k, corner, 0], abs=40)  # offsets on slopes
+            seen += 1
+    assert seen > 20
+
+
+def test_two_cases_differ(demo_findings, scenes):
+    other = frame_scene(demo_findings, "rear axle bounce", "von-mises")
+    assert np.abs(other.values - scenes["von-mises"].values).max() > 1
+    assert np.abs(other.displacements - scenes["von-mises"].displacements).max() > 0.01
+    assert other.case != scenes["von-mises"].case
+    assert other.highest != scenes["von-mises"].highest
+
+
+def test_something_else_to_colour_by_is_refused(demo_findings):
+    with pytest.raises(ModelError) as caught:
+        frame_scene(demo_findings, CASE, "redness")
+    assert str(caught.value) == (
+        "picture: 'redness' is not something to colour by. Use one of utilisation, von-mises, bending, shear."
+    )
+
+
+# --- movements, supports, loads -----------------------------------------------------------------------------------
+
+
+def test_the_frame_is_shown_bent_not_sunk(scenes):
+    """No rigid motion is left: mean movement and mean turning about the middle vanish."""
+    scene = scenes["von-mises"]
+    p, u = scene.quads.reshape(-1, 3), scene.displacements.reshape(-1, 3)
+    arm = p - p.mean(axis=0)
+    assert np.abs(u.mean(axis=0)).max() < 1e-9 * np.abs(u).max()
+    assert np.abs(np.cross(arm, u).mean(axis=0)).max() < 1e-9 * np.abs(u).max() * 4000
+    assert 0.1 < scene.greatest_deflection < 20, "the springs' 200 mm are not in it"
+
+
+def test_corners_move_as_their_sections_do(made):
+    """A rail bends with plane sections: top and bottom corners of one section differ by rotation times depth."""
+    from ladderfe.checks import check
+    from ladderfe.report.frame_scene import corner_movements
+
+    f = check(made.chassis())
+    strips = wall_strips(f)
+    moves = corner_movements(f, strips)[..., f.solution.case("static")]
+    rows = strips.rows.ravel()
+    flat, place = moves.reshape(-1, 3), strips.corners.reshape(-1, 3)
+    member = f.solution.mesh.part("left rail").first
+    row = int(np.nonzero((f.rows.member == member) & (f.rows.x == 0))[0][0])
+    own = np.nonzero(rows == row)[0]
+    node = int(f.solution.mesh.ends[member, 0])
+    u = f.solution.movements[f.solution.frame.start[node] : f.solution.frame.start[node] + 6, f.solution.case("static")]
+    for k in own:
+        arm = place[k] - f.solution.mesh.nodes[node]
+        assert flat[k] == pytest.approx(u[:3] + np.cross(u[3:], arm), rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize("what", ["von-mises", "utilisation"])
+def test_the_magnification_is_a_round_number(scenes, what):
+    m = scenes[what].magnification
+    assert m / 10 ** np.floor(np.log10(m)) in (1.0, 2.0, 5.0)
+    assert 0.005 * 3900 < m * scenes[what].greatest_deflection <= 0.03 * 3900 * (1 + 1e-9)
+
+
+def test_the_user_may_choose_the_magnification(demo_findings):
+    assert frame_scene(demo_findings, CASE, "bending", 0).magnification == 0
+    assert frame_scene(demo_findings, CASE, "bending", 37.5).magnification == 37.5
+
+
+def test_supports_stand_at_the_seats_with_their_forces(demo_findings, scenes):
+    s = demo_findings.solution
+    c = s.case(CASE)
+    supports = scenes["bending"].supports
+    assert len(supports) == 8, "two eyes for each of four springs"
+    labels = [p.label for p in supports if p.label]
+    wanted = [
+        f"{n.removesuffix(' spring')} {s.support_forces[k, c] / 1000:.2f} kN" for k, n in enumerate(s.supports[:4])
+    ]
+    assert labels == wanted
+    assert {p.point[0] for p in supports} == {250.0, 1110.0, 2520.0, 3580.0}
+
+
+def test_loads_point_where_they_push(plain_findings):
+    """Static line loads of the right rail: 256 and 332.5 kg/m straight down; masses not listed draw nothing."""
+    scene = frame_scene(plain_findings, "static", "von-mises")
+    assert [load.label for load in scene.loads] == ["body, front part 2.51 N/mm", "body, rear part 3.26 N/mm"]
+    for load, q in zip(scene.loads, (0.256, 0.3325), strict=True):
+        assert load.vectors[:, 2] == pytest.approx(-q * 9.80665, rel=2e-6)
+        assert np.abs(load.vectors[:, :2]).max() == 0
+
+
+def test_stations_along_the_edge(demo_findings, scenes):
+    c = demo_findings.chassis
+    marks = scenes["bending"].stations
+    assert marks[0] == c.rails[1].start
+    assert marks[-1] == c.rails[1].end
+    assert {a.station for a in c.axles} <= set(marks)
+    assert {m.station_right for m in c.crossmembers} <= set(marks)
+
+
+# --- the drawn picture --------------------------------------------------------------------------------------------
+
+SEEN = [("left rail", "top", 1700.0), ("left rail", "outer", 3150.0), ("rear", "top", 3820.0)]
+
+
+@pytest.fixture(scope="module")
+def picture(scenes, tmp_path_factory):
+    """The demo's normal stress, drawn without OpenGL, and its pixels."""
+    path = tmp_path_factory.mktemp("scene") / "bending.png"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("LADDERFE_PICTURES", "plain")
+        info = draw(scenes["bending"], path, size=(1400, 800))
+    with Image.open(path) as image:
+        return info, np.asarray(image.convert("RGB")).astype(int)
+
+
+def test_the_legends_limits_are_the_printed_extremes(demo_findings, picture):
+    info, _ = picture
+    c = demo_findings.solution.case(CASE)
+    normal = demo_findings.stresses.normal[:, :, c]
+    assert (info.lowest, info.highest) == pytest.approx((normal.min(), normal.max()), rel=1e-12)
+    printed = [abs(u.stress) for u in demo_findings.utilisations if (u.case, u.criterion) == (CASE, "bending")]
+    assert max(abs(info.lowest), abs(info.highest)) == pytest.approx(max(printed), rel=1e-12)
+
+
+@pytest.mark.parametrize("place", SEEN, ids=lambda p: f"{p[0]}, {p[1]}")
+def test_pixels_have_the_colour_of_the_value_that_was_found_there(scenes, picture, place):
+    """The middle of a known wall, nearest to a station: the map's colour at the wall's value there.  The middle of a
+    quad lies on the edge of its two triangles, where the value is the mean of two corners; half a pixel of gradient and
+    rounding make a few of 255."""
+    info, pixels = picture
+    scene = scenes["bending"]
+    part, wall, station = place
+    own = walls_of(scene, part, wall)
+    k = min(own, key=lambda q: abs(scene.quads[q, :, 0].mean() - station))
+    x, y = np.floor(info.project(scene.drawn[k].mean(axis=0)[None])[0]).astype(int)
+    expected = info.scale.colours(scene.values[k, [0, 2]].mean()).astype(int)
+    assert np.abs(pixels[y, x] - expected).max() <= 6
+
+
+def test_known_walls_have_unlike_colours(scenes):
+    """Compressed top, tension below: what the pixels are compared with tells the walls apart."""
+    scene = scenes["bending"]
+    scale = Scale.of(scene)
+    seen = []
+    for wall in ("top", "bottom"):
+        values = scene.values[walls_of(scene, "left rail", wall)].ravel()
+        seen.append(scale.colours(values[np.abs(values).argmax()]).astype(int))
+    assert np.abs(seen[0] - seen[1]).max() > 60

@@ -1,0 +1,61 @@
+"""What README.md shows is what comes out: its chassis files are written, its commands run, their output compared whole.
+
+Only the rounding that the self-check measures differs from machine to machine; it is held to its limit by the check.
+"""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from ladderfe.cli.main import run
+
+ROOT = Path(__file__).resolve().parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+FILES = re.findall(r"<!-- file: (\S+) -->\n```toml\n(.*?)```", README, re.DOTALL)
+OUTPUTS = re.findall(r"<!-- output: (ladderfe .*?) -->\n```text\n(.*?)```", README, re.DOTALL)
+#: A line of the self-check: what was compared, how far apart it came out, its limit.
+PROOF = re.compile(r"^(holds  .*? )( *\d+\.\d(?:e[-+]\d\d)?)(  +\S+  (?:relative|digits of 16))$", re.MULTILINE)
+
+
+def without_rounding(page):
+    return PROOF.sub(r"\1#\3", page)
+
+
+def test_there_is_a_file_and_an_output():
+    assert FILES
+    assert OUTPUTS
+
+
+@pytest.mark.parametrize(("command", "shown"), OUTPUTS, ids=[c for c, _ in OUTPUTS])
+def test_commands_print_what_the_readme_shows(command, shown, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    for name, text in FILES:
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    status = run(shlex.split(command)[1:])
+    printed = capsys.readouterr().out
+    assert status in (0, 1)
+    assert without_rounding(printed) == without_rounding(shown)
+
+
+def test_rounding_is_left_out_of_the_comparison_and_nothing_else():
+    line = "holds  axle reactions by the lever rule                           6.1e-16  1e-09  relative"
+    assert without_rounding(line) == "holds  axle reactions by the lever rule #  1e-09  relative"
+    assert without_rounding(line.replace("holds", "SHORT")) == line.replace("holds", "SHORT")
+    row = "static             left rail          1.358   2077        -1.150   3318     -4.04   3318"
+    assert without_rounding(row) == row
+
+
+def test_everything_the_readme_points_at_is_there():
+    """Pictures, scripts, models and files named in links or in the two commands."""
+    links = re.findall(r"\]\(([^)#:]+)\)", README)
+    named = re.findall(r"\b((?:scripts|models|tests|ladderfe)/[\w./-]*\w)", README)
+    assert links
+    for target in {*links, *named}:
+        assert (ROOT / target).exists(), target
+
+
+def test_shown_pages_fit_100_columns():
+    for _, shown in OUTPUTS:
+        assert max(map(len, shown.splitlines())) <= 100
