@@ -1,8 +1,8 @@
 """Chassis -> nodes, members, true joint places and names."""
 
 from ladderfe.mesh.build import build_mesh
-from ladderfe.mesh.joined import joined
+from ladderfe.mesh.joined import JointUse, joined, joint_uses
 from ladderfe.mesh.types import Mesh, Part, Place
 from ladderfe.mesh.weight import MassMoments, frame_mass
 
-__all__ = ["MassMoments", "Mesh", "Part", "Place", "build_mesh", "frame_mass", "joined"]
+__all__ = ["JointUse", "MassMoments", "Mesh", "Part", "Place", "build_mesh", "frame_mass", "joined", "joint_uses"]

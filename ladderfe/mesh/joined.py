@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,9 +14,59 @@ from ladderfe.joints import JointEstimate, JointGeometry, estimate, from_shapes
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Shape
 
-__all__ = ["joined"]
+__all__ = ["JointUse", "joined", "joint_uses"]
 
 RIGID = (np.inf,) * 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class JointUse:
+    """A joint as it is used: the part, which `rail` it meets, the joint, and its estimate (None where the user gave
+    the joint or where there is none)."""
+
+    part: str
+    rail: str
+    joint: Joint
+    estimate: JointEstimate | None
+
+
+class _End(NamedTuple):
+    """An end that meets a rail: direction +1 where it comes from +y, place its station and height."""
+
+    part: str
+    rail: Rail
+    joint: Joint
+    shape: Shape
+    direction: int
+    place: tuple[float, float]
+
+
+def joint_uses(chassis: Chassis) -> tuple[JointUse, ...]:
+    """All joints as `joined` takes them, those of crossmembers (left end, right end) first."""
+    return tuple(
+        JointUse(part=own.part, rail=own.rail.name, joint=used.joint, estimate=_known(chassis, own))
+        for own, used in zip(_ends(chassis), _ends(joined(chassis)), strict=True)
+    )
+
+
+def _ends(chassis: Chassis) -> list[_End]:
+    left, right = sorted(chassis.rails, key=lambda r: r.sign)
+    out = []
+    for c in chassis.crossmembers:
+        out.append(_End(c.name, left, c.joint_left, c.shape, +1, (c.station_left, c.height_left)))
+        out.append(_End(c.name, right, c.joint_right, c.shape, -1, (c.station_right, c.height_right)))
+    for o in chassis.outriggers:
+        rail = left if o.side == "left" else right
+        out.append(_End(o.name, rail, o.joint, o.shape, rail.sign, (o.station, o.height)))
+    return out
+
+
+def _known(chassis: Chassis, end: _End) -> JointEstimate | None:
+    """The estimate of a joint, None where it was given or cannot be estimated."""
+    try:
+        return None if end.joint.given else _estimate(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
+    except ModelError:
+        return None
 
 
 def joined(chassis: Chassis, level: float | None = None) -> Chassis:
@@ -23,7 +74,7 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
 
     level : where in the estimate's range, -1 low, 0 middle, 1 high, inf rigid; the chassis' own if None.  Joints for
     which there is no estimate (rails that are neither boxes nor channels, crossmembers above or below the rail) stay
-    rigid and say so among their warnings.
+    rigid and say so among their warnings.  Done twice it changes nothing more.
     """
     level = chassis.joint_level if level is None else level
     rails: dict[str, Rail] = {r.side: r for r in chassis.rails}
@@ -58,7 +109,7 @@ def _joint(
         found = _estimate(chassis, joint, rail, shape, direction, place)
     except ModelError as error:
         return replace(joint, stiffness=RIGID, warnings=(f"taken as rigid: {error.problem}",))
-    return replace(joint, kind=found.kind, stiffness=_at_level(found, level), warnings=found.warnings)
+    return replace(joint, stiffness=_at_level(found, level), warnings=found.warnings)
 
 
 def _estimate(
