@@ -36,7 +36,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Assumption, Axle
+from ladderfe.chassis import Assumption, Axle, Guess, suspension_guess
 from ladderfe.errors import ModelError
 
 __all__ = ["Kind", "Link", "Seat", "Stand", "Suspended", "Suspension"]
@@ -44,15 +44,8 @@ __all__ = ["Kind", "Link", "Seat", "Stand", "Suspended", "Suspension"]
 Array = NDArray[np.float64]
 Kind = Literal["wheel", "spring", "anti-roll bar", "bump stop", "droop strap", "stand", "hold"]
 
-_HABIT = "common practice, no source"
-#: What is taken where nothing is given: (meaning, low, used, high, unit, source).
-_TAKEN = {
-    "tyre_rate": ("rate of one {} tyre: taken as rigid", 150.0, inf, inf, "N/mm", "value from memory"),
-    "bump_rate": ("rate of one {} bump stop", 300.0, 1000.0, 2000.0, "N/mm", "value from memory"),
-    "strap_rate": ("rate of one {} droop strap", 500.0, 1000.0, 5000.0, "N/mm", _HABIT),
-    "leaf pull": ("what one {} leaf spring can pull: taken as held at both ends", 0.0, inf, inf, "N", _HABIT),
-    "coil pull": ("what one {} coil spring can pull: taken as loose on its seat", 0.0, 0.0, inf, "N", _HABIT),
-}  # fmt: skip
+#: N in the unit of an Assumption.
+_NEWTON = {"pull": 1e3}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,28 +90,18 @@ class Suspension:
     def taken(self, name: str) -> float:
         """The value given for a field, else the one assumed."""
         value = getattr(self, name)
-        return float(_TAKEN[self._key(name)][2] if value is None else value)
+        return float(self._guess(name).used * _NEWTON.get(name, 1.0) if value is None else value)
 
     def assumed(self) -> tuple[Assumption, ...]:
         """What was not given and matters here."""
         names = ["pull", "tyre_rate"]
         names += ["bump_rate"] if isfinite(self.bump_gap) else []
         names += ["strap_rate"] if isfinite(self.droop) else []
-        out = []
-        for name in names:
-            if getattr(self, name) is None:
-                meaning, low, used, high, unit, source = _TAKEN[self._key(name)]
-                out.append(
-                    Assumption(
-                        key=f"axles.{self.axle.name}.{name}", meaning=meaning.format(self.axle.name),
-                        low=low, used=used, high=high, unit=unit, source=source,
-                    )
-                )  # fmt: skip
-        return tuple(out)
+        missing = {n: self._guess(n) for n in names if getattr(self, n) is None}
+        return tuple(guess.noted(f"axles.{self.axle.name}.{n}", guess.used) for n, guess in missing.items())
 
-    def _key(self, name: str) -> str:
-        """A spring with two eyes is a leaf."""
-        return f"{'leaf' if len(self.axle.seats) > 1 else 'coil'} pull" if name == "pull" else name
+    def _guess(self, name: str) -> Guess:
+        return suspension_guess(name, self.axle.name, leaf=len(self.axle.seats) > 1)
 
     @property
     def arm(self) -> float:

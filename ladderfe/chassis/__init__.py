@@ -1,6 +1,8 @@
 """What was built: the frozen types of a ladder chassis, and reading them from a chassis file."""
 
+from ladderfe.chassis.assumed import Guess
 from ladderfe.chassis.reading import chassis_from_text, json_schema, read_chassis, with_assumption
+from ladderfe.chassis.taken import suspension_guess
 from ladderfe.chassis.types import (
     Assumption,
     Axle,
@@ -32,6 +34,7 @@ __all__ = [
     "Chassis",
     "Criteria",
     "Crossmember",
+    "Guess",
     "Joint",
     "Mass",
     "Material",
@@ -44,5 +47,6 @@ __all__ = [
     "chassis_from_text",
     "json_schema",
     "read_chassis",
+    "suspension_guess",
     "with_assumption",
 ]

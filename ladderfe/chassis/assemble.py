@@ -7,12 +7,14 @@ from typing import Any
 
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
+from ladderfe.chassis.bench import read_bench_tests
+from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.faults import NOUNS, Faults
 from ladderfe.chassis.masses import read_masses
 from ladderfe.chassis.mounts import Frame, read_mounts
 from ladderfe.chassis.parts import read_crossmembers, read_outriggers
 from ladderfe.chassis.rails import read_rails
-from ladderfe.chassis.settings import read_body, read_cases, read_criteria, read_material
+from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_material
 from ladderfe.chassis.types import Axle, Chassis, Mass
 
 __all__ = ["assemble"]
@@ -23,8 +25,10 @@ def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: obje
     assumed = Assumed(moved)
     radius = _radius(file, assumed)
     rails = read_rails(faults, file.rails, assumed, radius)
-    crossmembers = read_crossmembers(faults, file.crossmembers, rails, assumed, radius)
-    outriggers = read_outriggers(faults, file.outriggers or [], rails, assumed, radius)
+    crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
+    outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
+    joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
+    level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
     frame = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
     mounts = read_mounts(faults, file.mounts or [], frame)
     masses = read_masses(faults, file, mounts, rails, assumed)
@@ -33,6 +37,7 @@ def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: obje
     material = read_material(faults, file.material, file.criteria, assumed)
     criteria = read_criteria(faults, file.criteria, file.material, assumed)
     cases = read_cases(faults, file.cases, assumed)
+    bench_tests = read_bench_tests(faults, file.bench_tests, rails)
     _names(faults, file)
     _more_than_weighed(faults, axles, masses)
     faults.finish()
@@ -50,6 +55,8 @@ def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: obje
         criteria=criteria,
         condition=file.condition or "",
         assumptions=tuple(assumed.noted.values()),
+        joint_level=level,
+        bench_tests=tuple(bench_tests),
         source=source,
     )
 
@@ -87,6 +94,7 @@ def _names(faults: Faults, file: Any) -> None:
         ({}, ["masses"]),
         ({}, ["axles"]),
         ({}, ["cases"]),
+        ({}, ["bench_tests"]),
     ]
     for taken, keys in groups:
         for key in keys:

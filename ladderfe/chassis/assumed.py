@@ -25,6 +25,13 @@ class Guess:
     unit: str
     source: str
 
+    def noted(self, key: str, used: float) -> Assumption:
+        """The Assumption of the value in use."""
+        low, high = self.low, self.high
+        return Assumption(
+            key=key, meaning=self.meaning, low=low, used=used, high=high, unit=self.unit, source=self.source
+        )
+
 
 @dataclass(slots=True)
 class Assumed:
@@ -38,13 +45,5 @@ class Assumed:
         if stated is not None:
             return stated
         used = self.moved.get(key, guess.used)
-        self.noted[key] = Assumption(
-            key=key,
-            meaning=guess.meaning,
-            low=guess.low,
-            used=used,
-            high=guess.high,
-            unit=guess.unit,
-            source=guess.source,
-        )
+        self.noted[key] = guess.noted(key, used)
         return used

@@ -10,6 +10,7 @@ from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
+from ladderfe.chassis.suspension import read_suspension
 from ladderfe.chassis.types import Axle
 from ladderfe.units import tonnes
 
@@ -111,6 +112,8 @@ class _Axle:
         if wheels is None and share != EVEN:
             wheels = (share * table.load, (1 - share) * table.load)
         kind: Literal["beam", "independent"] = table.suspension or "beam"
+        seats = self._seats()
+        leaf = len(seats) > 1
         return Axle(
             name=self.where,
             station=self.station,
@@ -119,9 +122,10 @@ class _Axle:
             track=table.track,
             spring_base=self._spring_base(),
             rate=self._take("rate", table.rate, f"rate of one {self.where} spring", RATES[self.where], "N/mm"),
-            seats=self._seats(),
+            seats=seats,
             kind=kind,
             wheel_loads=(tonnes(wheels[0]), tonnes(wheels[1])) if wheels else None,
+            **read_suspension(self.faults, self.path, table, self.where, self.assumed, kind=kind, leaf=leaf),
         )
 
     def _take(

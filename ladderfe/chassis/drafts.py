@@ -76,6 +76,11 @@ class RailDraft:
         holds = [s for s in self.spans if s.start - SAME <= station <= s.end + SAME]
         return holds[-1].outline(station) if holds else (nan, nan)
 
+    def shape(self, station: float) -> Shape | None:
+        """The shape at a station, of the span that begins there where two meet; None where unknown."""
+        holds = [s for s in self.spans if s.start - SAME <= station <= s.end + SAME]
+        return holds[-1].shape if holds else None
+
     def rail(self) -> Rail:
         """The finished rail; every span must have its shape."""
         spans = tuple(

@@ -25,6 +25,11 @@ NOUNS: Final = {
     "via": "via point",
     "eyes": "eye",
     "on": "mount",
+    "wheels": "wheel",
+    "bench_tests": "bench test",
+    "held": "held point",
+    "loads": "load",
+    "gauges": "gauge",
 }
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.
 ALIKE: Final = 0.55

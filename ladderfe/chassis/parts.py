@@ -5,13 +5,12 @@ from __future__ import annotations
 from math import inf, isnan, nan
 from typing import Any, Final
 
-from ladderfe.chassis.assumed import Assumed, Guess
 from ladderfe.chassis.drafts import RailDraft, Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.sizes import CROSS, check_sizes, shape_of, sizes_of
 from ladderfe.chassis.types import Crossmember, Joint, Outrigger
-from ladderfe.sections import Shape
+from ladderfe.sections import Channel, Shape
 
 __all__ = ["read_crossmembers", "read_outriggers"]
 
@@ -21,19 +20,9 @@ STEEPEST: Final = 1.5
 PACKER: Final = 50.0
 TO_NEWTON: Final = (1e3, 1e3, 1e3, 1e6, 1e6, 1e6)  # kN/mm and kN m/rad to N/mm and N mm/rad
 JOINT_KEYS: Final = ("x", "y", "z", "rx", "ry", "rz")
-SOFT_JOINT: Final = Guess(
-    "stiffness about the vehicle's x axis of joints that the file does not describe: taken as rigid",
-    10.0,
-    inf,
-    inf,
-    "kN m/rad",
-    "own study of T-joints in solid elements: crossmembers on bare webs of 1.5 mm 9, of 2 mm 19, of 4 mm 109 kN m/rad",
-)
 
 
-def read_crossmembers(
-    faults: Faults, tables: list[Any], rails: Rails, assumed: Assumed, radius: float
-) -> list[Crossmember]:
+def read_crossmembers(faults: Faults, tables: list[Any], rails: Rails, radius: float) -> list[Crossmember]:
     """All crossmembers that can be read; faults are noted."""
     if len(tables) < 2:
         faults.add(
@@ -50,7 +39,7 @@ def read_crossmembers(
         heights = [_height(faults, path, t, rail, x, shape) for rail, x in zip(rails, stations, strict=True)]
         via = tuple((p.y, p.height) for p in t.via or ())
         _check_via(faults, path, via, rails, stations)
-        joints = [_joint(own or t.joint, assumed) for own in (t.joint_left, t.joint_right)]
+        joints = [_joint(faults, path, t, r, x) for r, x in zip(rails, stations, strict=True)]
         made = Crossmember(
             name=t.name or f"crossmember {i + 1}",
             station_left=stations[0],
@@ -67,9 +56,7 @@ def read_crossmembers(
     return out
 
 
-def read_outriggers(
-    faults: Faults, tables: list[Any], rails: Rails, assumed: Assumed, radius: float
-) -> list[Outrigger]:
+def read_outriggers(faults: Faults, tables: list[Any], rails: Rails, radius: float) -> list[Outrigger]:
     """All outriggers that can be read, "both" as two; faults are noted."""
     out: list[Outrigger] = []
     for i, t in enumerate(tables):
@@ -87,7 +74,7 @@ def read_outriggers(
                     length=t.length,
                     height=height,
                     shape=shape or _NONE,
-                    joint=_joint(t.joint, assumed),
+                    joint=_joint(faults, path, t, rail, t.station),
                 )
             )
     return out
@@ -188,11 +175,35 @@ def _same_place(faults: Faults, path: Path, made: Crossmember, others: list[Cros
             )
 
 
-def _joint(table: Any, assumed: Assumed) -> Joint:
-    """A joint as given; else rigid but for the assumed stiffness about x."""
-    if table is None:
-        about_x = assumed.take("joints.rx", None, SOFT_JOINT) * 1e6
-        return Joint(kind="butted", stiffness=(inf, inf, inf, about_x, inf, inf), given=False)
-    values = [getattr(table, k) for k in JOINT_KEYS]
+def _joint(faults: Faults, path: Path, table: Any, rail: RailDraft, station: float) -> Joint:
+    """How a crossmember or outrigger meets a rail; where no stiffness is given it is to be estimated from the walls."""
+    key = f"joint_{rail.side}"
+    own = getattr(table, key, None)
+    joint, place = (own, (*path, key)) if own is not None else (table.joint, (*path, "joint"))
+    if joint is None:
+        return Joint()
+    values = [getattr(joint, k) for k in JOINT_KEYS]
+    given = any(v is not None for v in values)
+    if not faults.checked:
+        _check_joint(faults, place, joint, rail, station, given=given)
     x, y, z, rx, ry, rz = (inf if v is None else v * f for v, f in zip(values, TO_NEWTON, strict=True))
-    return Joint(kind=table.kind or "butted", stiffness=(x, y, z, rx, ry, rz), given=True)
+    return Joint(
+        kind=joint.kind or "butted",
+        stiffness=(x, y, z, rx, ry, rz),
+        given=given,
+        doubler=joint.doubler or 0.0,
+        margin=joint.margin or 0.0,
+    )
+
+
+def _check_joint(faults: Faults, path: Path, joint: Any, rail: RailDraft, station: float, *, given: bool) -> None:
+    """Note what cannot be, or would be passed over in silence."""
+    if joint.margin is not None and joint.doubler is None:
+        hint = "Give the doubler's thickness in mm, or leave margin out"
+        faults.add((*path, "margin"), "has no meaning without a doubler", hint)
+    if given and joint.doubler is not None:
+        hint = "Leave it out, or leave the stiffness out so that it is estimated with the doubler"
+        faults.add((*path, "doubler"), "has no meaning beside a stiffness that is given", hint)
+    if joint.kind == "through" and not given and isinstance(rail.shape(station), Channel):
+        rule = f"cannot be estimated: the {rail.side} rail is a channel there and has no far web"
+        faults.add((*path, "kind"), rule, 'Write kind = "butted", or give the stiffness of the joint')

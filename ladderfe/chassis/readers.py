@@ -9,27 +9,34 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf, nan
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, WrapValidator
 from pydantic_core import core_schema
 
-from ladderfe.units import DENSITY, LENGTH, MASS, RATE, STRESS, STRETCHING, TURNING, Kind, UnitError, parse
+from ladderfe.units import DENSITY, FORCE, LENGTH, MASS, RATE, STRESS, STRETCHING, TURNING, Kind, UnitError, parse
 
 __all__ = [
     "Also",
     "AxleLoad",
+    "BarStiffness",
     "Density",
     "Factor",
+    "Force",
+    "Height",
     "Length",
     "Load",
+    "Margin",
     "Modulus",
     "Name",
     "Names",
     "Number",
     "Offset",
+    "Pull",
     "Radius",
     "Rate",
+    "Ratio",
+    "Reading",
     "SPARED",
     "Size",
     "Spacing",
@@ -40,9 +47,12 @@ __all__ = [
     "Text",
     "Thickness",
     "Track",
+    "Travel",
     "Turning",
+    "TyreRate",
     "Wall",
     "Wheelbase",
+    "Wheels",
     "Yield",
     "given",
     "required",
@@ -141,7 +151,7 @@ class Number:
         return {"anyOf": [number, text, *words]}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Also:
     """A value that may be written in another way too: how it is read, and the JSON Schema of the other way."""
 
@@ -175,6 +185,8 @@ def _names(value: Any, handler: Handler) -> Any:
 Text = Annotated[str, WrapValidator(_text)]
 Name = Text
 Names = Annotated[list[Text], Also(_names, {"type": "string"})]
+_WheelName = Annotated[Literal["front left", "front right", "rear left", "rear right"], spare("")]
+Wheels = Annotated[list[_WheelName], Also(_names, {"type": "string"})]
 
 Station = Annotated[float, Number(LENGTH, least=-30_000, most=30_000)]
 Offset = Annotated[float, Number(LENGTH, least=-5000, most=5000)]
@@ -185,6 +197,7 @@ Wheelbase = Annotated[float, Number(LENGTH, least=500, most=15_000)]
 Size = Annotated[float, Number(LENGTH, least=5, most=1000)]
 Thickness = Annotated[float, Number(LENGTH, least=0.3, most=1000)]
 Radius = Annotated[float, Number(LENGTH, least=0, most=500)]
+Margin = Annotated[float, Number(LENGTH, least=0, most=500)]
 Wall = Annotated[float, Number(LENGTH, least=0.3, most=50)]
 Load = Annotated[float, Number(MASS, above=0, most=60_000)]
 AxleLoad = Annotated[float, Number(MASS, least=50, most=60_000)]
@@ -194,6 +207,14 @@ Yield = Annotated[float, Number(STRESS, least=50, most=3000)]
 Modulus = Annotated[float, Number(STRESS, least=1000, most=1e6)]
 Density = Annotated[float, Number(DENSITY, least=0, most=30_000)]
 Factor = Annotated[float, Number(above=0, most=20)]
+Height = Annotated[float, Number(LENGTH, above=0, most=2000)]
+Force = Annotated[float, Number(FORCE, least=-1000, most=1000)]
+Reading = Annotated[float, Number(LENGTH, least=-500, most=500)]
+Ratio = Annotated[float, Number(above=0, most=2)]
+Travel = Annotated[float, Number(LENGTH, least=0, most=1000)]
+TyreRate = Annotated[float, Number(RATE, above=0, most=10_000, words=(("rigid", inf),))]
+Pull = Annotated[float, Number(FORCE, least=0, most=1000, words=(("held", inf), ("loose", 0.0)))]
+BarStiffness = Annotated[float, Number(TURNING, least=0, most=10_000)]
 _ENDS = (("rigid", inf), ("free", 0.0))
 Turning = Annotated[float, Number(TURNING, least=0, words=_ENDS)]
 Stretching = Annotated[float, Number(STRETCHING, least=0, words=_ENDS)]

@@ -6,21 +6,30 @@ from typing import Annotated, Any, Literal
 
 from ladderfe.chassis.readers import (
     AxleLoad,
+    BarStiffness,
     Density,
     Factor,
+    Force,
+    Height,
     Load,
     Modulus,
     Name,
     Names,
     Number,
     Offset,
+    Pull,
     Rate,
+    Ratio,
+    Reading,
     Station,
     Stress,
     Table,
     Text,
     Track,
+    Travel,
+    TyreRate,
     Wheelbase,
+    Wheels,
     Yield,
     given,
     required,
@@ -32,15 +41,24 @@ from ladderfe.chassis.sizes import NEEDS
 __all__ = [
     "AtTable",
     "AxleTable",
+    "BenchTable",
     "BodyTable",
     "CaseTable",
     "ChassisFile",
     "CriteriaTable",
+    "JointsTable",
     "MassTable",
     "MaterialTable",
     "MountTable",
     "file_schema",
 ]
+
+
+CaseKind = Literal["static", "amplified", "bounce", "limit twist", "one wheel bump", "raised"]
+BenchRail = Annotated[Literal["left", "right"], spare("")]
+
+
+CASE_NEEDS = {"bounce": ("axle",), "raised": ("wheels", "height")}
 
 
 class MountTable(Table):
@@ -95,6 +113,16 @@ class AxleTable(Table):
         "beam axle or independent wheels"
     )
     wheel_loads: Annotated[WheelsTable | None, spare(None)] = given("what its wheels weighed, left and right")
+    motion_ratio: Ratio | None = given("spring movement over wheel movement, of independent wheels")
+    anti_roll: BarStiffness | None = given("couple of the anti-roll bar over its roll angle; no bar when left out")
+    bump_gap: Travel | None = given(
+        "travel up from standing as weighed until a bump stop takes hold; none when left out"
+    )
+    bump_rate: Rate | None = given("rate of one bump stop")
+    droop: Travel | None = given("travel down from standing as weighed until a strap takes hold; none when left out")
+    strap_rate: Rate | None = given("rate of one strap")
+    pull: Pull | None = given('what one spring can pull before it comes loose, kN, "held" or "loose"')
+    tyre_rate: TyreRate | None = given('rate of one tyre, or "rigid"')
 
 
 class BodyTable(Table):
@@ -133,9 +161,49 @@ class CaseTable(Table):
     """A load case."""
 
     name: Name = required("its name")
-    kind: Annotated[Literal["static", "amplified", "bounce"], spare("")] = required("static, amplified or bounce")
-    factor: Factor | None = given("factor on the weight")
+    kind: Annotated[CaseKind, spare("")] = required("static, amplified, bounce, limit twist, one wheel bump or raised")
+    factor: Factor | None = given("factor on the weight, or on the limit couple")
     axle: Annotated[Literal["front", "rear", "both"], spare("")] | None = given("the axle that bounces")
+    wheels: Wheels | None = given("the wheel that is pushed up, or the one or two on a diagonal that are raised")
+    height: Height | None = given("how much higher the raised wheels stand than the others")
+
+
+class JointsTable(Table):
+    """Joints that no crossmember and no outrigger describes."""
+
+    estimate: Annotated[Literal["low", "middle", "high", "rigid"], spare("middle")] | None = given(
+        "where in its spread their estimated stiffness is taken; middle when left out"
+    )
+
+
+class HeldTable(Table):
+    """A place where the frame is held in a bench test."""
+
+    rail: BenchRail = required("left or right")
+    station: Station = required("its station")
+
+
+class LoadTable(HeldTable):
+    """A lever or weight in a bench test."""
+
+    force: Force = required("force on the rail, upward positive")
+
+
+class GaugeTable(HeldTable):
+    """A dial gauge in a bench test."""
+
+    reading: Reading = required("movement of the rail under the load, upward positive")
+
+
+class BenchTable(Table):
+    """A twist test on the bare frame: held at three points, loaded by levers, read by dial gauges."""
+
+    name: Name = required("its name")
+    held: Annotated[list[HeldTable], spare([])] = required(
+        "three points, not all on one rail", json_schema_extra={"minItems": 3, "maxItems": 3}
+    )
+    loads: Annotated[list[LoadTable], spare([])] = required("levers and weights", json_schema_extra={"minItems": 1})
+    gauges: Annotated[list[GaugeTable], spare([])] = required("dial gauges", json_schema_extra={"minItems": 1})
 
 
 Mounts = Annotated[list[MountTable], spare([])]
@@ -158,6 +226,8 @@ class ChassisFile(Table):
     material: Annotated[MaterialTable | None, spare(None)] = given("steel")
     criteria: Annotated[CriteriaTable | None, spare(None)] = given("permissible stresses")
     cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; four usual ones when left out")
+    joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")
+    bench_tests: Annotated[list[BenchTable], spare([])] | None = given("twist tests on the bare frame")
 
 
 def file_schema() -> dict[str, Any]:
@@ -166,7 +236,13 @@ def file_schema() -> dict[str, Any]:
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     for table in ("SectionTable", "CrossmemberTable", "OutriggerTable"):
         schema["$defs"][table]["allOf"] = [_sized(shape, needed) for shape, (needed, _, _) in NEEDS.items()]
+    schema["$defs"]["CaseTable"]["allOf"] = [_of_kind(kind, needed) for kind, needed in CASE_NEEDS.items()]
     return schema
+
+
+def _of_kind(kind: str, needed: tuple[str, ...]) -> dict[str, Any]:
+    """The rule that a kind of case must have its keys."""
+    return {"if": {"properties": {"kind": {"const": kind}}}, "then": {"required": list(needed)}}
 
 
 def _sized(shape: str, needed: tuple[str, ...]) -> dict[str, Any]:

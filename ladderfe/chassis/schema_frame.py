@@ -8,6 +8,7 @@ from ladderfe.chassis.readers import (
     SPARED,
     Also,
     Length,
+    Margin,
     Name,
     Offset,
     Radius,
@@ -121,9 +122,14 @@ class RailsTable(RailTable):
 
 
 class JointTable(Table):
-    """Stiffness of a joint along and about the vehicle's x (rearward), y (right), z (up); rigid where left out."""
+    """How a joint is made, from which its stiffness is estimated; or its stiffness along and about the vehicle's x
+    (rearward), y (right), z (up), rigid where left out beside another one."""
 
-    kind: Name | None = given("how it is made, such as butted, through or bolted")
+    kind: Annotated[Literal["butted", "through"], spare("")] | None = given(
+        "butted on the web that it meets, or through it to the far web; butted when left out"
+    )
+    doubler: Wall | None = given("thickness of an extra plate on the web that it meets")
+    margin: Margin | None = given("how far the doubler reaches beyond the crossmember all round")
     x: Stretching | None = given('along x, kN/mm, "rigid" or "free"')
     y: Stretching | None = given('along y, kN/mm, "rigid" or "free"')
     z: Stretching | None = given('along z, kN/mm, "rigid" or "free"')
@@ -136,10 +142,10 @@ def _joint(value: Any, handler: Any) -> Any:
     if value is SPARED:
         return None
     if value == "rigid":
-        return handler({"kind": "rigid"})
+        return handler(dict.fromkeys(("x", "y", "z", "rx", "ry", "rz"), "rigid"))
     if isinstance(value, str):
         raise UnitError(
-            'must be "rigid" or a table of stiffnesses', "Write { rx = 20 } for 20 kN m/rad about the vehicle's x axis"
+            'must be "rigid" or a table', 'Write { kind = "through" }, or { rx = 20 } for 20 kN m/rad about the x axis'
         )
     return handler(value)
 
@@ -180,7 +186,7 @@ class CrossmemberTable(CrossSizedTable):
     via: Annotated[list[ViaTable], spare([])] | None = given(
         "points between its ends, from left to right, where it drops or cranks"
     )
-    joint: JointOr = given("how both ends meet the rails; rigid when left out")
+    joint: JointOr = given("how both ends meet the rails; estimated from the walls when left out")
     joint_left: JointOr = given("how its left end meets the rail")
     joint_right: JointOr = given("how its right end meets the rail")
 
@@ -193,4 +199,4 @@ class OutriggerTable(CrossSizedTable):
     station: Station = required("station of its middle line")
     length: Length = required("from the rail's outer face to its tip")
     height: Offset | None = given("height of its mid-depth; the rail's middle when left out")
-    joint: JointOr = given("how it meets the rail; rigid when left out")
+    joint: JointOr = given("how it meets the rail; estimated from the walls when left out")

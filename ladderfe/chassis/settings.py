@@ -1,15 +1,16 @@
-"""Body load, material, criteria and cases of a chassis file, with the usual ones where the file is silent."""
+"""Body load, material, criteria and joints of a chassis file, with the usual ones where the file is silent."""
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any, Final
 
 from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import SAME, Rails
 from ladderfe.chassis.faults import Faults
-from ladderfe.chassis.types import Body, CaseSpec, Criteria, Material
+from ladderfe.chassis.types import Body, Criteria, Material
 
-__all__ = ["read_body", "read_cases", "read_criteria", "read_material"]
+__all__ = ["read_body", "read_criteria", "read_joint_level", "read_material"]
 
 BENDING: Final = Guess(
     "permissible bending stress of mild steel",
@@ -39,11 +40,16 @@ MODULUS: Final = Guess(
     "modulus of elasticity; moves deflections, hardly stresses", 200_000.0, 205_000.0, 210_000.0, "N/mm2", MEMORY
 )
 OFFSET: Final = Guess("how far outward from the rails' middle the body's weight acts", 0.0, 0.0, 150.0, "mm", COMMON)
-BOUNCE_SOURCE: Final = "course text on loads on vehicle structures, factor table: 2 to 3 on roads"
-FACTORS: Final = {
-    "amplified": Guess("factor on all static loads", 2.0, 2.0, 3.0, "", BOUNCE_SOURCE),
-    "bounce": Guess("factor on the springs of the axle that bounces", 2.0, 2.5, 3.0, "", BOUNCE_SOURCE),
-}
+LEVELS: Final = {"low": -1.0, "middle": 0.0, "high": 1.0, "rigid": inf}
+LEVEL: Final = Guess(
+    "stiffness of joints that the file does not describe, estimated from the walls that meet: "
+    "-1 low end, 0 middle, 1 high end of the spread",
+    -1.0,
+    0.0,
+    1.0,
+    "level",
+    "own studies in solids, no published source",
+)
 BODY: Final = "station where the body's weight"
 LIGHTEST: Final = 500.0  # kg/m3; a smaller density was written in another unit
 SAFETY: Final = 1.5  # yield over permissible von Mises stress
@@ -132,36 +138,7 @@ def _check_body(faults: Faults, reach: tuple[float, float, float], rails: tuple[
         faults.add(("body", "split"), f"must lie between {start:g} and {end:g} mm", "Leave split out for the middle")
 
 
-def read_cases(faults: Faults, tables: list[Any] | None, assumed: Assumed) -> list[CaseSpec]:
-    """The load cases asked for; static, amplified and a bounce of each axle when none are."""
-    if tables is None:
-        amplified, bounce = (
-            assumed.take(f"cases.{kind}.factor", None, FACTORS[kind]) for kind in ("amplified", "bounce")
-        )
-        return [
-            CaseSpec(name="static", kind="static"),
-            CaseSpec(name="amplified", kind="amplified", factor=amplified),
-            CaseSpec(name="front axle bounce", kind="bounce", factor=bounce, axle="front"),
-            CaseSpec(name="rear axle bounce", kind="bounce", factor=bounce, axle="rear"),
-        ]
-    if not tables:
-        faults.add(("cases",), "is empty", "Add a [[cases]], or leave cases out for the usual ones")
-    out: list[CaseSpec] = []
-    for i, t in enumerate(tables):
-        if t.kind == "static" and t.factor not in (None, 1.0):
-            faults.add(
-                ("cases", i, "factor"),
-                "must be 1 in a static case, or be left out",
-                'Write kind = "amplified" for a factor on all loads',
-            )
-        if t.kind in ("static", "amplified") and t.axle not in (None, "", "both"):
-            faults.add(
-                ("cases", i, "axle"),
-                f"has no meaning in a case of kind {t.kind}",
-                'Write kind = "bounce", or leave axle out',
-            )
-        if t.kind == "bounce" and t.axle is None:
-            faults.add(("cases", i, "axle"), "is missing", 'Write axle = "front", "rear" or "both"')
-        factor = 1.0 if t.kind not in FACTORS else assumed.take(f"cases.{t.kind}.factor", t.factor, FACTORS[t.kind])
-        out.append(CaseSpec(name=t.name, kind=t.kind, factor=factor, axle=t.axle or "both"))
-    return out
+def read_joint_level(table: Any, assumed: Assumed, *, estimated: bool) -> float:
+    """Where in its spread the estimate of joints is taken; assumed only where some joint is `estimated`."""
+    stated = LEVELS.get(getattr(table, "estimate", None) or "")
+    return assumed.take("joints.level", stated, LEVEL) if estimated or stated is not None else 0.0

@@ -22,7 +22,7 @@ INSTEAD: Final = {
     "position": ("station",),
     "pos": ("station",),
     "place": ("at", "station"),
-    "weight": ("mass", "load"),
+    "weight": ("mass", "load", "force"),
     "kg": ("mass", "load"),
     "thickness": ("wall",),
     "thick": ("wall",),
@@ -60,6 +60,10 @@ INSTEAD: Final = {
     "sides": ("inner",),
     "e": ("youngs_modulus",),
     "mass": ("load",),
+    "wheel": ("wheels",),
+    "plate": ("doubler",),
+    "supports": ("held",),
+    "dials": ("gauges",),
 }
 EXAMPLES: Final = {
     "path": "{ station = 0, half_spacing = 380, height = 0 }",
@@ -67,6 +71,9 @@ EXAMPLES: Final = {
     "at": "{ station = 600, y = 0, height = 300 }",
     "via": "{ y = 0, height = -80 }",
     "wheel_loads": "{ left = 420, right = 430 }",
+    "held": '{ rail = "left", station = 600 }',
+    "loads": '{ rail = "right", station = 600, force = 1.5 }',
+    "gauges": '{ rail = "right", station = 600, reading = 4.2 }',
 }
 ROUNDS: Final = 4
 
@@ -206,7 +213,9 @@ def _missing(path: Path, key: str) -> str:
     model = _table(path[:-1])
     field = next(f for name, f in model.model_fields.items() if key in (name, f.alias))
     shown_key = key
-    if _model(field.annotation):
+    if len(path) > 1 and key in EXAMPLES and "list" in str(field.annotation):
+        shown_key = f"{key} = [{EXAMPLES[key]}]"
+    elif _model(field.annotation):
         shown_key = f"[[{key}]]" if "list" in str(field.annotation) else f"[{key}]"
     return f"Add {shown_key}: {field.description}"
 
@@ -214,7 +223,10 @@ def _missing(path: Path, key: str) -> str:
 def _choice(value: Any, expected: str) -> tuple[str, str]:
     words = [w.strip().strip("'") for w in expected.replace(" or ", ", ").split(", ")]
     rule = "must be " + listed(f'"{w}"' for w in words)
-    meant = closest(value, words) if isinstance(value, str) else ""
+    meant = ""
+    if isinstance(value, str):
+        turned = sorted(value.casefold().split())  # "left front"
+        meant = next((w for w in words if sorted(w.split()) == turned), "") or closest(value, words)
     return (
         rule,
         f'Did you mean "{meant}"? Otherwise write one of these words'

@@ -1,14 +1,16 @@
 """Suspension types and the links made of them: rows, assumptions, refusals.  The mechanics are tested with the solver,
 tests/solve/test_contact_on_wheels.py."""
 
+from dataclasses import replace
 from math import inf
 
 import numpy as np
 import pytest
 
 from ladderfe.cases.axle_links import raised, suspended, weighed_link_forces
+from ladderfe.cases.from_axle import suspension_of
 from ladderfe.cases.suspension import Stand, Suspension
-from ladderfe.chassis import Axle
+from ladderfe.chassis import Axle, chassis_from_text
 from ladderfe.errors import ModelError
 
 G = 9806.65
@@ -152,3 +154,27 @@ def test_refusals(field, value, words):
     with pytest.raises(ModelError) as caught:
         Suspension(axle=axle(), **{field: value})
     assert (caught.value.where, caught.value.problem) == ("front axle", words)
+
+
+@pytest.mark.parametrize("kind", ["beam", "independent"])
+def test_what_is_taken_is_what_the_reader_lists(kind):
+    """One table: an axle of a chassis file and one that knows nothing stand on the same springs."""
+    c = chassis_from_text(
+        'wheelbase = 2300\n[rails]\n'
+        'path = [{ station = 0, half_spacing = 380 }, { station = 3600, half_spacing = 380 }]\n'
+        'sections = [{ shape = "box", depth = 120, width = 65, wall = 2.5 }]\n'
+        '[[crossmembers]]\nstation = 100\nshape = "tube"\ndiameter = 60\nwall = 3\n'
+        '[[crossmembers]]\nstation = 3500\nshape = "tube"\ndiameter = 60\nwall = 3\n'
+        "[[axles]]\nload = 800\ntrack = 1450\nbump_gap = 60\ndroop = 80\n"
+        f'[[axles]]\nstation = 2900\nload = 750\ntrack = 1450\nspring = "leaf"\nsuspension = "{kind}"\nbump_gap = 50\n'
+    )
+    listed = {a.key: a for a in c.assumptions}
+    for a in c.axles:
+        unknown = replace(a, bump_rate=None, strap_rate=None, pull=None, tyre_rate=None)
+        known, plain = suspension_of(a), suspension_of(unknown)
+        assert known.assumed() == ()
+        assert len(plain.assumed()) >= 3
+        assert all(listed[own.key] == own for own in plain.assumed())
+        for name in ("bump_rate", "strap_rate", "pull", "tyre_rate"):
+            if getattr(a, name) is not None:
+                assert known.taken(name) == plain.taken(name)

@@ -19,7 +19,7 @@ def small(minimal):
 #: What the small file leaves out, and what each assumption moves; masses in t, stresses in N/mm2, rest in mm.
 MOVED = {
     "sections.radius": (4.0, lambda c: c.rails[0].spans[0].shape.radius),
-    "joints.rx": (12.0, lambda c: c.crossmembers[0].joint_left.stiffness[3] / 1e6),
+    "joints.level": (-1.0, lambda c: c.joint_level),
     "rails.spacing_to": (-30.0, lambda c: 380 - c.rails[1].path[0].half_spacing),
     "axles.left_share": (0.52, lambda c: c.axles[0].wheel_loads[0] / c.axles[0].load),
     "axles.front.unsprung": (140.0, lambda c: c.axles[0].unsprung * 1000),
@@ -30,6 +30,10 @@ MOVED = {
     "axles.rear.rate": (55.0, lambda c: c.axles[1].rate),
     "axles.front.eyes": (1000.0, lambda c: c.axles[0].seats[1][0] - c.axles[0].seats[0][0]),
     "axles.rear.eyes": (1100.0, lambda c: c.axles[1].seats[1][0] - c.axles[1].seats[0][0]),
+    "axles.front.pull": (3.0, lambda c: c.axles[0].pull / 1e3),  # kN
+    "axles.rear.pull": (inf, lambda c: c.axles[1].pull),
+    "axles.front.tyre_rate": (200.0, lambda c: c.axles[0].tyre_rate),
+    "axles.rear.tyre_rate": (250.0, lambda c: c.axles[1].tyre_rate),
     "body.from": (200.0, lambda c: c.body.start),
     "body.to": (3400.0, lambda c: c.body.end),
     "body.split": (2000.0, lambda c: c.body.split),
@@ -76,7 +80,8 @@ def test_moves_add_up(small):
 
 
 def test_a_value_that_is_given_is_no_assumption(minimal):
-    given = chassis_from_text(minimal + 'unsprung = 150\nrate = 50\nspring = "coil"\nspring_base = 800\n')
+    rest = 'pull = "loose"\ntyre_rate = "rigid"\n'
+    given = chassis_from_text(minimal + 'unsprung = 150\nrate = 50\nspring = "coil"\nspring_base = 800\n' + rest)
     assert not any(a.key.startswith("axles.rear") for a in given.assumptions)
     with pytest.raises(ModelError) as caught:
         with_assumption(given, "axles.rear.unsprung", 160)
@@ -99,6 +104,46 @@ def test_a_value_that_cannot_be_is_refused(small):
         with_assumption(small, "axles.front.unsprung", 900)
 
 
-def test_joints_are_rigid_until_moved(small):
-    joint = next(a for a in small.assumptions if a.key == "joints.rx")
-    assert (joint.used, joint.high) == (inf, inf)
+def of(chassis, key):
+    """Low, used and high value and unit of an assumption."""
+    a = next(a for a in chassis.assumptions if a.key == key)
+    return a.low, a.used, a.high, a.unit
+
+
+def test_joints_that_no_file_describes_are_estimated(small, minimal):
+    """A level is assumed only where some joint is left to the estimate."""
+    level = next(a for a in small.assumptions if a.key == "joints.level")
+    assert (level.low, level.used, level.high) == (-1, 0, 1)
+    assert "-1 low end, 0 middle, 1 high end" in level.meaning
+    stated = minimal.replace("wall = 3", 'wall = 3\njoint = "rigid"').replace(
+        "wall = 2\n", "wall = 2\njoint = { rx = 9 }\n"
+    )
+    for text, level in ((stated, 0), (minimal + '[joints]\nestimate = "high"\n', 1)):
+        chassis = chassis_from_text(text)
+        assert "joints.level" not in {a.key for a in chassis.assumptions}
+        assert chassis.joint_level == level
+    one_left = stated.replace("joint = { rx = 9 }", "joint_left = { rx = 9 }")
+    assert of(chassis_from_text(one_left), "joints.level") == (-1, 0, 1, "level")
+
+
+def test_what_is_taken_of_springs(small, minimal):
+    """Coils are loose on their seats, leaves held at both ends; stops and straps have rates only where there are any.
+    Rates of stops and tyres are values from memory, straps and pulls common practice without a source."""
+    assert of(small, "axles.rear.pull") == (0, 0, inf, "kN")
+    leaf = chassis_from_text(minimal + 'spring = "leaf"\nbump_gap = 60\ndroop = 90\nsuspension = "independent"\n')
+    assert of(leaf, "axles.rear.pull") == (0, inf, inf, "kN")
+    assert of(leaf, "axles.rear.tyre_rate") == (150, inf, inf, "N/mm")
+    assert of(leaf, "axles.rear.bump_rate") == (300, 1000, 2000, "N/mm")
+    assert of(leaf, "axles.rear.strap_rate") == (500, 1000, 5000, "N/mm")
+    assert of(leaf, "axles.rear.motion_ratio") == (0.5, 1, 1, "")
+    for key in ("bump_rate", "strap_rate", "motion_ratio"):
+        value = {"bump_rate": 800.0, "strap_rate": 700.0, "motion_ratio": 0.7}[key]
+        moved = with_assumption(leaf, f"axles.rear.{key}", value)
+        assert getattr(moved.axles[1], key) == value
+        assert getattr(moved.axles[0], key) == getattr(leaf.axles[0], key)
+
+
+def test_the_factor_of_a_bump(minimal):
+    bump = chassis_from_text(minimal + '[[cases]]\nname = "kerb stone"\nkind = "one wheel bump"\n')
+    assert of(bump, "cases.one wheel bump.factor") == (1.3, 1.3, 1.8, "")
+    assert with_assumption(bump, "cases.one wheel bump.factor", 1.8).cases[0].factor == 1.8

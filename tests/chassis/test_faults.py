@@ -53,7 +53,8 @@ def test_faults_in_different_places_are_reported_together(minimal, fault):
     rules = {(p.key, p.rule) for p in found}
     assert {(p["key"], p["rule"]) for p in fault["problems"]} <= rules
     assert ("title", "must be text") in rules
-    assert ('case "dip", kind', 'must be "static", "amplified" or "bounce"') in rules
+    kinds = 'must be "static", "amplified", "bounce", "limit twist", "one wheel bump" or "raised"'
+    assert ('case "dip", kind', kinds) in rules
     assert [p.line for p in found] == sorted(p.line for p in found)
 
 
@@ -78,7 +79,7 @@ def test_three_faults_at_once(minimal):
             'frame.toml:34: mass "engine", mount 1: no mount has this name (got "motor mount"). '
             'Known here: "engine mount".',
             "frame.toml:41: axle 1, widht: is not a known key (got 3). Take it out; known here are name, station, "
-            "load, track, unsprung, spring_base, rate, spring, eyes, suspension and wheel_loads.",
+            "load, track, unsprung, spring_base, rate, spring, eyes, suspension, wheel_loads and motion_ratio.",
         ]
     )
 

@@ -23,6 +23,9 @@ VALUES = [
 LINES = [
     "[", "[[", "[rails]", "[[axles]]", "[rails.left]", "[body]", "x = 1", "= 3", "[[crossmembers.via]]", "[axles]",
     "joint = 5", 'joint = { rx = 20, y = "free" }', '"" = 1', "a.b.c = 3", "rails.left.sections = []", "eyes = [1]",
+    "[joints]", 'estimate = "soft"', "[[bench_tests]]", 'held = [{ rail = "left", station = 600 }]', "loads = [3]",
+    'gauges = [{ rail = "lift", station = 1e9, reading = "1 kg" }]', 'kind = "raised"', 'wheels = ["front left", 3]',
+    "bump_rate = 900", 'pull = "held"', 'joint_left = { kind = "through", doubler = 2, rz = 1 }', "motion_ratio = 0.5",
 ]  # fmt: skip
 
 

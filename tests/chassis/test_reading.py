@@ -140,13 +140,28 @@ def test_crossmembers_slant_and_drop(read):
 
 
 def test_joints(read):
-    soft = 'joint = { kind = "bolted", rx = 20, ry = "free", y = "5000 N/mm" }\njoint_right = "rigid"'
+    soft = 'joint = { kind = "through", rx = 20, ry = "free", y = "5000 N/mm" }\njoint_right = "rigid"'
     rear = read((REAR_TUBE, f"{REAR_TUBE}\n{soft}")).crossmembers[1]
     assert rear.joint_left.stiffness == (inf, 5000, inf, 20e6, 0, inf)  # N/mm and N mm/rad
-    assert (rear.joint_left.kind, rear.joint_left.given) == ("bolted", True)
+    assert (rear.joint_left.kind, rear.joint_left.given) == ("through", True)
     assert rear.joint_right.stiffness == (inf,) * 6
+    assert rear.joint_right.given
     front = read().crossmembers[0].joint_left
     assert (front.kind, front.given, front.stiffness) == ("butted", False, (inf,) * 6)
+
+
+def test_joints_to_be_estimated(read):
+    """Without a stiffness a joint is left to the estimate, however well it is described."""
+    plated = 'joint = { kind = "through" }\njoint_left = { doubler = 3, margin = "1 in" }\n'
+    c = read((REAR_TUBE, f"{REAR_TUBE}\n{plated}"), more='[joints]\nestimate = "low"\n')
+    left, right = c.crossmembers[1].joint_left, c.crossmembers[1].joint_right
+    assert (left.kind, left.given, left.doubler, left.margin) == ("butted", False, 3, 25.4)
+    assert (right.kind, right.given, right.doubler, right.margin) == ("through", False, 0, 0)
+    assert c.joint_level == -1
+    assert read(more='[joints]\nestimate = "rigid"\n').joint_level == inf
+    assert read(more="[joints]\n").joint_level == read().joint_level == 0
+    box = read(more=OUTRIGGER.replace("wall = 3", 'wall = 3\njoint = { kind = "through" }')).outriggers
+    assert [(o.joint.kind, o.joint.given) for o in box] == [("through", False)] * 2
 
 
 OUTRIGGER = """
@@ -216,6 +231,43 @@ def test_springs_and_wheel_loads(read):
     assert read().axles[0].wheel_loads is None
 
 
+def test_what_is_beside_the_springs(read):
+    """N, mm and N mm/rad inside; words for no limit; nothing where there is none."""
+    more = (
+        'suspension = "independent"\nmotion_ratio = 0.7\nanti_roll = 12\nbump_gap = 65\nbump_rate = 900\n'
+        'droop = "3 in"\nstrap_rate = 700\npull = 1.5\ntyre_rate = 210\n'
+    )
+    front, rear = read(more=more).axles
+    assert (rear.motion_ratio, rear.anti_roll, rear.tyre_rate) == (0.7, 12e6, 210)
+    assert (rear.bump_gap, rear.bump_rate) == (65, 900)
+    assert (rear.droop, rear.strap_rate) == (pytest.approx(76.2), 700)
+    assert rear.pull == 1500
+    assert (front.motion_ratio, front.anti_roll) == (1, 0)
+    assert (front.bump_gap, front.bump_rate, front.droop, front.strap_rate) == (inf, None, inf, None)
+    words = read(more='pull = "held"\ntyre_rate = "rigid"\nmotion_ratio = 1\nanti_roll = "250 N m/deg"\n').axles[1]
+    assert (words.pull, words.tyre_rate) == (inf, inf)
+    assert words.anti_roll == pytest.approx(250e3 * 180 / 3.141592653589793)
+    assert read(more='pull = "loose"\n').axles[1].pull == 0
+
+
+BENCH = """
+[[bench_tests]]
+name = "levers"
+held = [{ rail = "left", station = 600 }, { rail = "right", station = 600 }, { rail = "left", station = 2900 }]
+loads = [{ rail = "right", station = 2900, force = -1.5 }]
+gauges = [{ rail = "right", station = 2900, reading = -8.4 }, { rail = "right", station = "70 in", reading = -3.1 }]
+"""
+
+
+def test_bench_tests(read):
+    (test,) = read(more=BENCH).bench_tests
+    assert test.name == "levers"
+    assert [(p.side, p.station, p.value) for p in test.held] == [("left", 600, 0), ("right", 600, 0), ("left", 2900, 0)]
+    assert [(p.side, p.station, p.value) for p in test.loads] == [("right", 2900, -1500)]  # N
+    assert [(p.side, p.station, p.value) for p in test.gauges] == [("right", 2900, -8.4), ("right", 1778, -3.1)]
+    assert read().bench_tests == ()
+
+
 def test_usual_cases_and_criteria(read):
     c = read()
     assert [(k.name, k.kind, k.factor, k.axle) for k in c.cases] == [
@@ -244,6 +296,22 @@ def test_own_cases_and_criteria(read):
     assert c.criteria.source == (
         "own test; average shear 100 N/mm2 common practice, no source; von Mises yield 355 over 1.5"
     )
+
+
+def test_cases_of_twist(read):
+    more = (
+        '[[cases]]\nname = "couple"\nkind = "limit twist"\n'
+        '[[cases]]\nname = "bump"\nkind = "one wheel bump"\nwheels = "rear right"\nfactor = 1.5\n'
+        '[[cases]]\nname = "ramp"\nkind = "raised"\nwheels = ["front right", "rear left"]\nheight = "8 in"\n'
+        '[[cases]]\nname = "kerb"\nkind = "raised"\nwheels = ["rear left"]\nheight = 150\n'
+    )
+    found = [(k.name, k.kind, k.factor, k.wheels, k.height) for k in read(more=more).cases]
+    assert found == [
+        ("couple", "limit twist", 1.0, ("front left",), 0),
+        ("bump", "one wheel bump", 1.5, ("rear right",), 0),
+        ("ramp", "raised", 1.0, ("front right", "rear left"), pytest.approx(203.2)),
+        ("kerb", "raised", 1.0, ("rear left",), 150),
+    ]
 
 
 def test_importing_the_room_stays_light():

@@ -15,6 +15,13 @@ MODELS = sorted((Path(__file__).parents[2] / "models").glob("*.toml"))
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "number": (int, float)}
 
 
+def bench(**spoilt):
+    """A bench test with some of its lists spoilt."""
+    place = {"rail": "left", "station": 600}
+    held = [place, {"rail": "left", "station": 900}, {"rail": "right", "station": 600}]
+    return {"name": "a", "held": held, "loads": [{**place, "force": 1}], "gauges": [{**place, "reading": 2}], **spoilt}
+
+
 @pytest.fixture(scope="module")
 def schema():
     return json_schema()
@@ -45,6 +52,8 @@ def objections(schema, value, rule, at="file"):
         "exclusiveMaximum",
         "description",
         "examples",
+        "minItems",
+        "maxItems",
     }
     assert set(rule) <= known, set(rule) - known
     if "$ref" in rule:
@@ -61,6 +70,8 @@ def objections(schema, value, rule, at="file"):
     if isinstance(value, (int, float)):
         found += out_of_bounds(value, rule, at)
     if isinstance(value, list):
+        if not rule.get("minItems", 0) <= len(value) <= rule.get("maxItems", len(value)):
+            found.append(f"{at}: not of that length")
         found += [o for i, v in enumerate(value) for o in objections(schema, v, rule.get("items", {}), f"{at}[{i}]")]
     if isinstance(value, dict):
         found += of_table(schema, value, rule, at)
@@ -106,6 +117,12 @@ def test_the_small_file_follows_it(schema, minimal):
         (lambda d: d["rails"]["path"][0].update(station=True), "file.rails.path[0].station: none of the ways"),
         (lambda d: d["crossmembers"][0].update(joint="soft"), "file.crossmembers[0].joint: none of the ways"),
         (lambda d: d.pop("axles"), "file: lacks axles"),
+        (lambda d: d["axles"][0].update(motion_ratio=5), "file.axles[0].motion_ratio: out of bounds"),
+        (lambda d: d.update(joints={"estimate": "medium"}), "file.joints.estimate: not allowed"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "bounce"}]), "file.cases[0]: lacks axle"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "raised", "height": 9}]), "file.cases[0]: lacks wheels"),
+        (lambda d: d.update(bench_tests=[bench(held=[])]), "file.bench_tests[0].held: not of that length"),
+        (lambda d: d.update(bench_tests=[bench(gauges=[])]), "file.bench_tests[0].gauges: not of that length"),
     ],
 )
 def test_it_objects(schema, minimal, spoil, objection):
