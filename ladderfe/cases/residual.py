@@ -31,11 +31,13 @@ class _Pattern:
     effect: Array  # front, rear, front x y, rear x y
 
 
-def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[float, float, float]) -> Carried:
+def carried_masses(
+    chassis: Chassis, frame_mass: float, frame_centre: tuple[float, float, float], frame_product: float | None = None
+) -> Carried:
     """Residual line masses and listed masses.
 
     Residual = weighed axle loads - unsprung - listed masses that were aboard - the frame's own mass (t, centre in
-    mm).  Sum and moment give two unknowns: uniform line masses in front of and behind the split (default) or one
+    mm, sum of mass x station x y; as if in one point if None).  Sum and moment give two unknowns: uniform line masses in front of and behind the split (default) or one
     varying linearly.  With wheel loads weighed left and right differ so that the roll moment of each axle is met too;
     otherwise both rails carry the same.
 
@@ -44,7 +46,8 @@ def carried_masses(chassis: Chassis, frame_mass: float, frame_centre: tuple[floa
     ModelError where a line mass comes out negative: the light end and the masses responsible are named; and where the
     wheels of one axle only were weighed.
     """
-    wanted = _wanted(chassis, frame_mass, frame_centre)
+    x, y, _ = frame_centre
+    wanted = _wanted(chassis, frame_mass, frame_centre, frame_mass * x * y if frame_product is None else frame_product)
     sided = _sided(chassis)
     patterns = [[_pattern(chassis, r, part) for r in chassis.rails] for part in _parts(chassis)]
     if sided:
@@ -78,13 +81,17 @@ def _lever(chassis: Chassis, x: Any) -> tuple[Any, Any]:
     return (b - x) / (b - a), (x - a) / (b - a)
 
 
-def _wanted(chassis: Chassis, frame_mass: float, centre: tuple[float, float, float]) -> Array:
+def _wanted(
+    chassis: Chassis, frame_mass: float, centre: tuple[float, float, float], frame_product: float
+) -> Array:
     """Front and rear sprung mass, t, and their roll moments, t mm, that the residual must bring."""
     out = np.array([*sprung_loads(chassis), *(roll_moment(a) or 0.0 for a in chassis.axles)])
-    known = [(m.mass, m.centre) for m in chassis.masses if m.aboard]
-    for mass, (x, y, _) in [*known, (frame_mass, centre)]:
+    known = [(m.mass, m.centre, m.mass * m.centre[0] * m.centre[1]) for m in chassis.masses if m.aboard]
+    a, b = (axle.station for axle in chassis.axles)
+    for mass, (x, y, _), product in [*known, (frame_mass, centre, frame_product)]:
         front, rear = _lever(chassis, x)
-        out -= mass * np.array([front, rear, front * y, rear * y])
+        lean = np.array([b * mass * y - product, product - a * mass * y]) / (b - a)  # sum of mass x lever x y
+        out -= np.array([mass * front, mass * rear, *lean])
     return out
 
 

@@ -11,6 +11,8 @@ from ladderfe.chassis import Chassis, Crossmember, Rail
 from ladderfe.checks.balance import balance_proofs
 from ladderfe.checks.one_rail import one_rail_proof
 from ladderfe.checks.proofs import Proof
+from ladderfe.checks.rows import Rows
+from ladderfe.checks.stress import stresses
 from ladderfe.solve import Solution
 
 __all__ = ["doubling_difference", "self_check"]
@@ -43,7 +45,7 @@ def self_check(chassis: Chassis, solution: Solution, doubled: Solution) -> tuple
 
 
 def doubling_difference(solution: Solution, doubled: Solution) -> float:
-    """Greatest relative change of resultants, movements and support forces when every member is halved."""
+    """Greatest relative change of resultants, stresses, movements and support forces when every member is halved."""
     n = len(solution.mesh.lengths)
     k = np.arange(n)
     first = _apart(solution.resultants(k, np.zeros(n)), doubled.resultants(2 * k, np.zeros(n)))
@@ -52,7 +54,21 @@ def doubling_difference(solution: Solution, doubled: Solution) -> float:
     u, v = (s.frame.member_movements(s.movements) for s in (solution, doubled))
     moved = np.abs(u[:, :3] - v[::2, :3]).max() / np.abs(u[:, :3]).max()
     p, q = solution.support_forces, doubled.support_forces
-    return float(max(first, second, moved, np.abs(p - q).max() / np.abs(p).max()))
+    return float(max(first, second, moved, np.abs(p - q).max() / np.abs(p).max(), _stress_apart(solution, doubled)))
+
+
+def _stress_apart(solution: Solution, doubled: Solution) -> float:
+    """Greatest difference of von Mises stress at both ends and in the middle of all members, against the greatest."""
+    n, k = len(solution.mesh.lengths), np.arange(len(solution.mesh.lengths))
+    length, half, rest = solution.mesh.lengths, doubled.mesh.lengths[2 * k], doubled.mesh.lengths[2 * k + 1]
+    whole = _rows(solution, np.tile(k, 3), np.concatenate([np.zeros(n), length / 2, length]))
+    parts = _rows(doubled, np.concatenate([2 * k, 2 * k, 2 * k + 1]), np.concatenate([np.zeros(n), half, rest]))
+    a, b = stresses(solution, whole).von_mises, stresses(doubled, parts).von_mises
+    return float(np.abs(a - b).max() / np.abs(a).max())
+
+
+def _rows(solution: Solution, member: NDArray[np.int64], x: Array) -> Rows:
+    return Rows(member, x, x, np.zeros(len(x), dtype=bool), solution.resultants(member, x))
 
 
 def _apart(a: Array, b: Array) -> float:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.mesh.builder import Builder
 from ladderfe.mesh.joined import joined
-from ladderfe.mesh.rails import rail_line, rail_point, rail_shape, rail_stations
+from ladderfe.mesh.rails import SAME, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh, Place
 
 __all__ = ["TAPER_STEPS", "build_mesh"]
@@ -88,7 +88,7 @@ def _divide(points: list[Array], keep: Iterable[float], refine: int) -> tuple[li
     """Put points at the y values in `keep` and divide every stretch in `refine`; returns points and their y."""
     for y in keep:
         for k in range(len(points) - 1):
-            if points[k][1] + 1e-3 < y < points[k + 1][1] - 1e-3:
+            if points[k][1] + SAME < y < points[k + 1][1] - SAME:
                 s = (y - points[k][1]) / (points[k + 1][1] - points[k][1])
                 points.insert(k + 1, points[k] + s * (points[k + 1] - points[k]))
                 break

@@ -18,7 +18,7 @@ __all__ = ["RailLine", "rail_line", "rail_point", "rail_shape", "rail_stations"]
 Array = NDArray[np.float64]
 
 #: Stations closer than this are one place, mm.
-SAME = 1e-3
+SAME = 0.1
 
 
 def rail_point(rail: Rail, station: float) -> Array:

@@ -14,10 +14,12 @@ __all__ = ["MassMoments", "frame_mass"]
 
 @dataclass(frozen=True, slots=True)
 class MassMoments:
-    """A mass in t and its centre (station, y, height) in mm."""
+    """A mass in t, its centre (station, y, height) in mm and its product of inertia, the sum of mass x station x y,
+    in t mm2 about the datum."""
 
     mass: float
     centre: tuple[float, float, float]
+    product: float
 
 
 def frame_mass(mesh: Mesh) -> MassMoments:
@@ -28,4 +30,7 @@ def frame_mass(mesh: Mesh) -> MassMoments:
     mass = area * mesh.lengths * mesh.material.density
     centre = mesh.end_points().mean(axis=1) + np.einsum("ei,eij->ej", offset, mesh.axes)
     x, y, z = mass @ centre / mass.sum() if mass.sum() > 0 else centre.mean(axis=0)
-    return MassMoments(float(mass.sum()), (float(x), float(y), float(z)))
+    ends = mesh.end_points() + np.einsum("ei,eij->ej", offset, mesh.axes)[:, None]
+    spread = (ends[:, 1] - ends[:, 0])[:, 0] * (ends[:, 1] - ends[:, 0])[:, 1] / 12  # of a straight line of mass
+    product = float(mass @ (centre[:, 0] * centre[:, 1] + spread))
+    return MassMoments(float(mass.sum()), (float(x), float(y), float(z)), product)

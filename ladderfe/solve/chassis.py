@@ -34,7 +34,7 @@ def hanging_of(chassis: Chassis, mesh: Mesh) -> Hanging:
     """What hangs on the frame of a mesh, the condition on the scales first among its cases."""
     own = frame_mass(mesh)
     return Hanging(
-        carried=carried_masses(chassis, own.mass, own.centre),
+        carried=carried_masses(chassis, own.mass, own.centre, own.product),
         cases=(as_weighed(), *load_cases(chassis)),
         springs=springs(chassis),
         suspensions=suspensions(chassis),

@@ -63,7 +63,7 @@ class OnWheels:
         if forces is None:
             set_up = level_set_up(problem, moved[:, 0], resultant[:, 0])
         else:
-            set_up = weighed_set_up(problem, moved[:, 0], forces)
+            set_up = _on_level_ground(system, problem, weighed_set_up(problem, moved[:, 0], forces))
         return OnWheels(footing, system, problem, set_up)
 
     def raise_wheels(self, wheels: Sequence[str], up_to: float) -> LiftPath:
@@ -72,10 +72,30 @@ class OnWheels:
         raising = raised(self.system, {f"{w} wheel": 1.0 for w in wheels})
         return lift_path(self.problem, moved[:, 0], resultant[:, 0], self.set_up, raising, up_to)
 
+    def springs_set_up(self) -> Array:
+        """(r,) mm by which the frame's support rows are set up: springs at their seats, holds not at all."""
+        out = np.zeros(len(self.footing.flexibility))
+        springs = [k for k, link in enumerate(self.system.links) if link.kind == "spring"]
+        out[: len(springs)] = self.set_up[springs]
+        return out
+
     def standing(self, load: Array, gravity: Array, heights: Array) -> Standing:
         """How it stands under loads (12, k) with the axles at `gravity` (k,) and feet raised by `heights` (n, k) mm."""
         moved, resultant = _pushed(self.footing, self.system, load, gravity)
         return stand(self.problem, moved, resultant, self.set_up[:, None] + heights)
+
+
+def _on_level_ground(system: Suspended, problem: SupportProblem, set_up: Array) -> Array:
+    """(n,) mm: the same set-up counted from wheels on level ground and from springs as free of set-up as can be.
+
+    A set-up that belongs to a rigid motion of axles or frame asks for no force; only what twists them is left.
+    """
+    kinds = np.array([link.kind for link in system.links])
+    wheels, level = kinds == "wheel", np.isin(kinds, ("spring", "hold"))
+    axles = np.linalg.lstsq(problem.lever[wheels, 6:], set_up[wheels], rcond=None)[0]
+    out = set_up - problem.lever[:, 6:] @ axles
+    frame = np.linalg.lstsq(problem.lever[level, :6], out[level], rcond=None)[0]
+    return np.asarray(out - problem.lever[:, :6] @ frame)
 
 
 def _pushed(footing: Footing, system: Suspended, load: Array, gravity: Array) -> tuple[Array, Array]:
@@ -119,7 +139,7 @@ def equilibrium(
             force[:, k] = given_forces(case, suspensions, forces[:, -1])
             load[:, k] += _inertia(footing, load[:, k], force[:, k])
             rates = np.array([s.axle.rate * s.motion_ratio**2 for s in suspensions for _ in range(2)])
-            rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1], rates)[:, 0]
+            rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1], rates, wheels.springs_set_up())[:, 0]
     return Equilibrium(load, force, rigid, tuple(lifted))
 
 

@@ -79,14 +79,16 @@ def respond(
     found = tuple(
         equilibrium(f, h.cases, h.suspended(), h.suspensions) for f, h in zip(footings, hangings, strict=True)
     )
-    u = np.concatenate([f.movements(e.load, e.force, e.rigid) for f, e in zip(footings, found, strict=True)], axis=1)
+    pairs = list(zip(footings, found, strict=True))
+    straining = np.concatenate([f.straining(e.load, e.force) for f, e in pairs], axis=1)
+    rigid = np.concatenate([f.motions @ e.rigid for f, e in pairs], axis=1)
     ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in enumerate(found)], axis=2)
     answers = Responses(
         mesh=mesh,
         frame=factor.frame,
         cases=tuple(c for h in hangings for c in h.cases),
-        movements=u,
-        end_forces=factor.frame.end_forces(u, ends),
+        movements=straining + rigid,
+        end_forces=factor.frame.end_forces(straining, ends),  # rigid motions strain nothing and would only cost digits
         lines=_case_lines(loads, found),
     )
     return answers, footings, found

@@ -90,13 +90,13 @@ class Footing:
         """(6, k) force and moment about the datum of loads (c, k)."""
         return self.motions.T @ (self.loads @ load)
 
-    def settle(self, load: Array, force: Array, rates: Array) -> Array:
+    def settle(self, load: Array, force: Array, rates: Array, set_up: Array) -> Array:
         """(6, k) rigid motions that bring springs (rates (s,) N/mm, the first rows) under given forces (r, k) nearest
-        to their own deflection, and the holds to rest."""
+        to their own deflection from a set-up of `set_up` (r,) mm, and the holds to rest."""
         soft = self.flexibility.copy()
         n = len(rates)
         soft[range(n), range(n)] += 1 / rates
-        gap = -self.row_movements(load) - soft @ force
+        gap = set_up[:, None] - self.row_movements(load) - soft @ force
         out: Array = np.linalg.lstsq(self.lever, gap, rcond=None)[0].astype(float)
         return out
 
@@ -117,6 +117,11 @@ class Footing:
         out: Array = loads.T @ np.concatenate([self.load_movements, self.unit_movements], axis=1)
         return out
 
+    def straining(self, load: Array, force: Array) -> Array:
+        """(unknowns, k) movements under loads (c, k) and row forces (r, k) seen from the footing: all that strains."""
+        out: Array = self.load_movements @ load + self.unit_movements @ force
+        return out
+
     def movements(self, load: Array, force: Array, rigid: Array) -> Array:
-        """(unknowns, k) movements of the frame under loads (c, k), row forces (r, k) and rigid motions (6, k)."""
-        return self.load_movements @ load + self.unit_movements @ force + self.motions @ rigid
+        """(unknowns, k) movements of the frame, rigid motions (6, k) included."""
+        return self.straining(load, force) + self.motions @ rigid
