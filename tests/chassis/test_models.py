@@ -38,6 +38,18 @@ def test_the_demo_is_a_short_4x4(demo):
     assert demo.rails[0].path[4].station < rear.station < demo.rails[0].path[5].station
 
 
+def test_the_demo_has_stops_a_bar_and_a_lever_test(demo):
+    """Travels of 50 to 150 mm up and down, a bar about as stiff as the springs of its axle (values from memory)."""
+    front, rear = demo.axles
+    assert all(50 <= travel <= 150 for a in demo.axles for travel in (a.bump_gap, a.droop))
+    assert 0.5 <= front.anti_roll / (front.rate * front.spring_base**2 / 2) <= 2
+    assert rear.anti_roll == 0
+    (test,) = demo.bench_tests
+    assert [p.value for p in test.loads] == [pytest.approx(-150 * 9.80665)]
+    assert {p.station for p in (*test.held, *test.loads)} == {front.station, rear.station}
+    assert min(test.gauges, key=lambda p: p.value).station == demo.crossmembers[0].station_left  # ahead of the weight
+
+
 def test_the_rails_of_the_demo_mirror_each_other(demo):
     left, right = demo.rails
     assert left.path == right.path
