@@ -25,7 +25,8 @@ class BenchFit:
     """The factor on the estimated joints that brings simulated and read movements nearest (least squares), what was
     read and simulated with it, without it and with rigid joints (mm), and the root mean square that is left.
 
-    bounded: the factor sits at the end of its range, so that the joints cannot explain the readings.
+    bounded: the factor sits at the end of its range, so that the joints cannot explain the readings; flat: no factor
+    changes anything (all joints are given), and it is 1.
     """
 
     test: BenchTest
@@ -36,6 +37,7 @@ class BenchFit:
     rigid: Array
     left_over: float
     bounded: bool
+    flat: bool
 
 
 def simulate(chassis: Chassis, test: BenchTest) -> Array:
@@ -104,25 +106,36 @@ def scaled_joints(chassis: Chassis, factor: float) -> Chassis:
 
 
 def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:
-    """Fit one factor on all estimated joints to the readings of a bench test."""
+    """Fit one factor on all estimated joints to the readings of a bench test.
+
+    It counts from the chassis' own level in their range, from the middle where that is rigid.
+    """
     from scipy.optimize import minimize_scalar
 
+    if np.isinf(chassis.joint_level):
+        chassis = replace(chassis, joint_level=0.0)
     read = np.array([p.value for p in test.gauges])
 
+    def simulated(log_factor: float) -> Array:
+        return simulate(scaled_joints(chassis, float(np.exp(log_factor))), test)
+
     def misfit(log_factor: float) -> float:
-        return float(np.sum((simulate(scaled_joints(chassis, float(np.exp(log_factor))), test) - read) ** 2))
+        return float(np.sum((simulated(log_factor) - read) ** 2))
 
     ends = np.log(REACH)
-    best = minimize_scalar(misfit, bounds=(-ends, ends), method="bounded", options={"xatol": 1e-6})
-    factor = float(np.exp(best.x))
-    fitted = simulate(scaled_joints(chassis, factor), test)
+    soft, stiff = simulated(-ends), simulated(ends)
+    flat = bool(np.abs(soft - stiff).max() <= 1e-9 * np.abs(soft).max())
+    options = {"bounds": (-ends, ends), "method": "bounded", "options": {"xatol": 1e-6}}
+    best = 0.0 if flat else float(minimize_scalar(misfit, **options).x)
+    fitted = simulated(best)
     return BenchFit(
         test=test,
-        factor=factor,
+        factor=float(np.exp(best)),
         read=read,
         fitted=fitted,
         estimated=simulate(chassis, test),
         rigid=simulate(joined(chassis, np.inf), test),
         left_over=float(np.sqrt(np.mean((fitted - read) ** 2))),
-        bounded=bool(abs(abs(best.x) - ends) < 0.01),
+        bounded=bool(abs(abs(best) - ends) < 0.01),
+        flat=flat,
     )

@@ -3,94 +3,91 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from ladderfe.cases import wheel_loads
 from ladderfe.chassis import CaseSpec, Chassis
-from ladderfe.checks.bench import BenchFit, fit_joints
+from ladderfe.checks.bench import BenchFit, fit_joints, scaled_joints
 from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.influence import greatest_ratio
+from ladderfe.checks.proofs import Proof
 from ladderfe.checks.rows import look_at
 from ladderfe.checks.stress import stresses
+from ladderfe.checks.twist_lifts import (
+    DIAGONALS,
+    HIGHEST,
+    WHEELS,
+    GroundLoad,
+    Lift,
+    Series,
+    ground_loads,
+    raise_wheels,
+    series_of,
+)
+from ladderfe.checks.twist_proofs import twist_proofs
 from ladderfe.checks.twist_stiffness import Twisted, crossmember_effects, twist_frame
-from ladderfe.mesh import build_mesh, joined
-from ladderfe.solve import Solution, solve_chassis
+from ladderfe.mesh import JointUse, build_mesh, joined, joint_uses
+from ladderfe.solve import solve_chassis
 from ladderfe.solve.equilibrium import limit_couple
-from ladderfe.solve.lift_path import Change
 
-__all__ = ["LEVELS", "Lift", "Series", "TwistFindings", "check_twist", "twist_cases"]
-
-Array = NDArray[np.float64]
+__all__ = ["BUMP", "HEIGHT", "LEVELS", "TwistFindings", "check_twist", "twist_cases"]
 
 #: Where in their range the joints are taken.
 LEVELS = {"low": -1.0, "middle": 0.0, "high": 1.0, "rigid": math.inf}
 #: Height in mm by which wheels are raised unless asked otherwise (common practice, no source: a ramp or a bank).
 HEIGHT = 200.0
-#: A raised wheel is followed up to this height, mm.
-HIGHEST = 600.0
 #: Factor of the one wheel bump on the limit couple: 1.3 on roads, to 1.8 on rough ground (course text on loads on
 #: vehicle structures, factor table).
 BUMP = 1.3
-WHEELS = ("front left", "front right", "rear left", "rear right")
-DIAGONALS = (("front left", "rear right"), ("front right", "rear left"))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Lift:
-    """Wheels raised together, step by step: height (j,) mm; wheel (4, j) and spring (4, j) forces in N, front left,
-    front right, rear left, rear right; couple (j,) N mm that the frame carries; what lifts or touches on the way;
-    tipping: in words, empty if it stands up to the last height."""
-
-    wheels: tuple[str, ...]
-    height: Array
-    wheel_forces: Array
-    spring_forces: Array
-    couple: Array
-    changes: tuple[Change, ...]
-    tipping: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Series:
-    """Springs and frame in series, N mm/rad: roll stiffness of both axles, the frame's and all together."""
-
-    front: float
-    rear: float
-    frame: float
-
-    @property
-    def total(self) -> float:
-        return 1 / (1 / self.front + 1 / self.rear + 1 / self.frame)
+TWIST_KINDS = ("limit twist", "one wheel bump", "raised")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class TwistFindings:
     """Everything about twist.
 
-    twisted: the bare frame by joint level; effects: per crossmember its torsional stiffness removed, halved, doubled
-    (middle joints), N mm/rad; couple: the limit couple in N mm and the lighter axle; lifts; series; findings: the twist
-    cases with middle joints; ratios: per case and level the governing utilisation; bench: fits of the bench tests.
+    height: by which wheels were asked to be raised, mm.  twisted: the bare frame by joint level; used: the level that
+    the chassis asks for, in which all else is given.  effects: per crossmember the torsional stiffness with it removed,
+    halved, doubled, N mm/rad.  ground: both axles; couple: the limit couple, N mm, and the axle that limits it.
+    findings: the twist cases; ratios: level -> case -> governing utilisation.  joints: as used, with their estimate.
+    bench: fits of the bench tests; fitted: torsional stiffness with each fit's joints.  proofs: those of twist alone.
     """
 
     chassis: Chassis
-    twisted: dict[str, Twisted]
-    effects: dict[str, tuple[float, float, float]]
+    height: float
+    twisted: Mapping[str, Twisted]
+    used: str
+    effects: Mapping[str, tuple[float, float, float]]
+    ground: tuple[GroundLoad, ...]
     couple: float
     lighter: str
     lifts: tuple[Lift, ...]
     series: Series
     findings: Findings
-    ratios: dict[str, dict[str, float]]
+    ratios: Mapping[str, Mapping[str, float]]
+    joints: tuple[JointUse, ...]
     bench: tuple[BenchFit, ...]
+    fitted: tuple[float, ...]
+    proofs: tuple[Proof, ...]
 
     @property
     def rigid_error(self) -> float:
-        """How much stiffer in twist the frame comes out with rigid joints, as a share."""
+        """How much stiffer in twist the frame comes out with rigid joints than with those in the middle, as a share."""
         return self.twisted["rigid"].stiffness / self.twisted["middle"].stiffness - 1
+
+    @property
+    def stiffness(self) -> float:
+        """N mm/rad with the joints as used."""
+        return self.twisted[self.used].stiffness
+
+    @property
+    def all_proofs(self) -> tuple[Proof, ...]:
+        return (*self.findings.proofs, *self.proofs)
+
+    @property
+    def proven(self) -> bool:
+        """True where every proof holds."""
+        return all(p.holds for p in self.all_proofs)
 
 
 def twist_cases(height: float = HEIGHT, factor: float = BUMP) -> tuple[CaseSpec, ...]:
@@ -109,40 +106,68 @@ def check_twist(
     factor: float = BUMP,
     progress: Callable[[str], None] = lambda _: None,
 ) -> TwistFindings:
-    """Study the twist of a chassis; raises as `check`."""
-    own = tuple(c for c in chassis.cases if c.kind in ("limit twist", "one wheel bump", "raised"))
-    names = {c.name for c in own}
-    cases = (*own, *(c for c in twist_cases(height, factor) if c.name not in names))
-    twisting = replace(chassis, cases=(CaseSpec(name="static", kind="static"), *cases))
+    """Study the twist of a chassis; raises as `check`.
+
+    height : mm by which wheels are raised in the cases; factor : of the one wheel bump on the limit couple.
+    """
     progress("twisting the bare frame")
-    twisted = {name: twist_frame(joined(chassis, level)) for name, level in LEVELS.items()}
+    levels, used = _levels(chassis)
+    twisted = {name: twist_frame(joined(chassis, level)) for name, level in levels.items()}
     effects = crossmember_effects(joined(chassis), build_mesh(chassis))
     progress("solving the twist cases")
+    twisting = replace(chassis, cases=_cases(chassis, height, factor))
     findings = check(twisting, assumptions=False)
-    ratios = {name: _ratios(twisting, findings, level) for name, level in LEVELS.items()}
+    progress("solving them with other joints")
+    ratios = {name: _ratios(twisting, findings, level) for name, level in levels.items()}
+    progress("raising wheels")
     solution = findings.solution
     static = solution.support_forces[:, solution.case("static")]
-    loads = [float(solution.axle_forces(a.name)[solution.case("static")]) / 9806.65 + a.unsprung for a in chassis.axles]
-    progress("raising wheels")
-    lifts = tuple(_lift(chassis, solution, w) for w in [(w,) for w in WHEELS] + list(DIAGONALS))
-    front, rear = solution.suspensions
+    lifts = raise_wheels(chassis, solution, max(HIGHEST, *(c.height for c in twisting.cases)))
+    ground = ground_loads(solution.suspensions, static)
+    fits = tuple(fit_joints(chassis, t) for t in chassis.bench_tests)
     return TwistFindings(
         chassis=chassis,
+        height=height,
         twisted=twisted,
+        used=used,
         effects=effects,
+        ground=ground,
         couple=limit_couple(solution.suspensions, static),
-        lighter=min(zip(chassis.axles, loads, strict=True), key=lambda al: al[1] * al[0].track)[0].name,
+        lighter=min(ground, key=lambda g: g.couple).axle,
         lifts=lifts,
-        series=Series(front=front.roll_stiffness, rear=rear.roll_stiffness, frame=twisted["middle"].stiffness),
+        series=series_of(solution.suspensions, twisted[used].stiffness),
         findings=findings,
         ratios=ratios,
-        bench=tuple(fit_joints(chassis, t) for t in chassis.bench_tests),
+        joints=joint_uses(chassis),
+        bench=fits,
+        fitted=tuple(twist_frame(scaled_joints(chassis, f.factor)).stiffness for f in fits),
+        proofs=twist_proofs(chassis, twisted, used, lifts, solution),
     )
+
+
+def _levels(chassis: Chassis) -> tuple[dict[str, float], str]:
+    """The levels looked at and the name of the chassis' own, which joins them where it is none of the usual."""
+    own = chassis.joint_level
+    used = next((name for name, level in LEVELS.items() if level == own), "as stated")
+    return ({**LEVELS} if used in LEVELS else {**LEVELS, used: own}), used
+
+
+def _cases(chassis: Chassis, height: float, factor: float) -> tuple[CaseSpec, ...]:
+    """Standing, the chassis' own twist cases, and those of the usual that are not among them."""
+    own = tuple(c for c in chassis.cases if c.kind in TWIST_KINDS)
+    names = {c.name for c in own}
+    same = {(c.kind, c.factor, c.wheels, c.height) for c in own}
+    more = (
+        c
+        for c in twist_cases(height, factor)
+        if c.name not in names and (c.kind, c.factor, c.wheels, c.height) not in same
+    )
+    return (CaseSpec(name="static", kind="static"), *own, *more)
 
 
 def _ratios(chassis: Chassis, findings: Findings, level: float) -> dict[str, float]:
     """Case -> governing utilisation with the joints at a level."""
-    if level == 0:
+    if level == chassis.joint_level:
         s, stress = findings.solution, findings.stresses
     else:
         s = solve_chassis(joined(chassis, level))
@@ -150,20 +175,3 @@ def _ratios(chassis: Chassis, findings: Findings, level: float) -> dict[str, flo
     return {
         case.name: greatest_ratio(stress, chassis.criteria, slice(k - 1, k + 1)) for k, case in enumerate(s.cases) if k
     }
-
-
-def _lift(chassis: Chassis, solution: Solution, wheels: tuple[str, ...]) -> Lift:
-    path = solution.on_wheels().raise_wheels(wheels, HIGHEST)
-    system = solution.on_wheels().system
-    rows = system.coupling()[0].T @ path.forces
-    springs = rows[: len(solution.springs)]
-    arm = solution.suspensions[0].arm
-    return Lift(
-        wheels=wheels,
-        height=path.height,
-        wheel_forces=np.array(wheel_loads(chassis, springs)),
-        spring_forces=springs,
-        couple=(springs[0] - springs[1]) * arm / 2,
-        changes=path.changes,
-        tipping=path.tipping.words if path.tipping is not None else "",
-    )

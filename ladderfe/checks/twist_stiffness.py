@@ -54,13 +54,15 @@ class EnergyShare:
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Twisted:
     """A frame under a unit couple: stiffness in N mm/rad; stations (k,) mm and angle (k,) rad per N mm of couple;
-    bays between the axles; energy shares, largest first; movements (unknowns, 1) per N mm."""
+    bays between the axles; energy shares, largest first, of the strain energy (N mm per (N mm)^2); movements
+    (unknowns, 1) per N mm."""
 
     stiffness: float
     stations: Array
     angle: Array
     bays: tuple[Bay, ...]
     energy: tuple[EnergyShare, ...]
+    strain_energy: float
     mesh: Mesh
     frame: Frame
     movements: Array
@@ -81,12 +83,14 @@ def twist_frame(chassis: Chassis, mesh: Mesh | None = None, factor: Factor | Non
     angle = np.array([_angle(mesh, frame, x, u) for x in stations])
     at = {float(x): float(a) for x, a in zip(stations, angle, strict=True)}
     twist = at[_nearest(stations, front)] - at[_nearest(stations, rear)]
+    energy, strain_energy = _energy(chassis, mesh, frame, u)
     return Twisted(
         stiffness=1 / twist,
         stations=stations,
         angle=angle,
         bays=_bays(chassis, stations, angle),
-        energy=_energy(chassis, mesh, frame, u),
+        energy=energy,
+        strain_energy=strain_energy,
         mesh=mesh,
         frame=frame,
         movements=u,
@@ -133,7 +137,7 @@ def _angle(mesh: Mesh, frame: Frame, station: float, u: Array) -> float:
 
 
 def _bays(chassis: Chassis, stations: Array, angle: Array) -> tuple[Bay, ...]:
-    """Between the axles, cut at every crossmember."""
+    """Between the axles, cut at the middle of every crossmember; the parts add up to the whole exactly."""
     front, rear = (a.station for a in chassis.axles)
     inside = {(c.station_left + c.station_right) / 2 for c in chassis.crossmembers}
     cuts = [front, *sorted(x for x in inside if front < x < rear), rear]
@@ -143,8 +147,8 @@ def _bays(chassis: Chassis, stations: Array, angle: Array) -> tuple[Bay, ...]:
     )
 
 
-def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[EnergyShare, ...]:
-    """Strain energy by part: crossmembers whole, rails bay by bay."""
+def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[tuple[EnergyShare, ...], float]:
+    """Shares of the strain energy by part, crossmembers whole, rails bay by bay; and all of it."""
     e = (deformation(frame.beams) @ frame.member_movements(u))[:, :, 0]
     d = natural_stiffness(frame.beams)
     torsion = d[:, 1, 1] * e[:, 1] ** 2 / 2
@@ -153,10 +157,13 @@ def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[Energ
     for k, s in enumerate(frame.soft):
         joint[s.member] += s.stiffness * float(u[int(frame.start[-1]) + k, 0]) ** 2 / 2
     whole = float(total.sum() + joint.sum())
-    cuts = sorted({c.station_left for c in chassis.crossmembers} | {c.station_right for c in chassis.crossmembers})
+    cuts = {
+        "left": sorted({c.station_left for c in chassis.crossmembers}),
+        "right": sorted({c.station_right for c in chassis.crossmembers}),
+    }
     out = []
     for part in mesh.parts:
-        for start, end, own in _stretches(mesh, part.first, part.last, cuts if part.kind == "rail" else []):
+        for start, end, own in _stretches(mesh, part.first, part.last, cuts[part.side] if part.kind == "rail" else []):
             out.append(
                 EnergyShare(
                     part=part.name,
@@ -167,7 +174,7 @@ def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[Energ
                     joints=float(joint[own].sum()) / whole,
                 )
             )
-    return tuple(sorted(out, key=lambda s: -s.total))
+    return tuple(sorted(out, key=lambda s: -s.total)), whole
 
 
 def _stretches(mesh: Mesh, first: int, last: int, cuts: list[float]) -> list[tuple[float, float, NDArray[np.int64]]]:
