@@ -12,6 +12,7 @@ from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.hand_page import hand_text
+from ladderfe.report.unusual_text import unusual_text
 
 __all__ = ["command"]
 
@@ -30,7 +31,7 @@ def command(file: Path, listed: bool, alone: bool) -> int:
     """
     chassis = read(file)
     page = hand_of(chassis, listed=listed)
-    click.echo(hand_text(page))
+    click.echo(hand_text(page, unusual_text(chassis)))
     if not alone:
         findings = check(chassis, assumptions=False, progress=progress())
         if not findings.proven:

@@ -15,6 +15,7 @@ import numpy as np
 from ladderfe import __version__
 from ladderfe.checks import BesideRow, Findings
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.unusual_text import unusual_data
 
 __all__ = ["csv_tables", "findings_json", "findings_tables"]
 
@@ -177,6 +178,7 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "proven": f.proven,
         "over a limit": f.exceeded if f.proven else None,
         "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
+        "looks unusual": unusual_data(f.chassis),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),
     }

@@ -12,6 +12,7 @@ from ladderfe.checks.utilisation import first_greatest
 from ladderfe.mesh import frame_mass
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.unusual_text import unusual_text
 
 __all__ = ["findings_text", "percent", "place_words"]
 
@@ -30,6 +31,7 @@ def findings_text(findings: Findings, source: str) -> str:
     """The whole page; `source` names the chassis file."""
     c = findings.chassis
     out = [*paragraph(c.title), *paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))]
+    out += unusual_text(c)
     if not findings.proven:
         return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
     for part in (_loads, _cases, _governing, _rails, _movements, _assumptions, _left_out, proofs_text, _cautions):

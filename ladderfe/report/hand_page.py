@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from textwrap import wrap
 
@@ -23,9 +23,9 @@ HEADS = (
 OPERATORS = (" + ", " - ", " / (")
 
 
-def hand_text(calc: HandCalculation) -> str:
-    """The page as text; no line is longer than 100 columns."""
-    lines = [*_head(calc), "", *_outcome(calc)]
+def hand_text(calc: HandCalculation, unusual: Sequence[str] = ()) -> str:
+    """The page as text; no line is longer than 100 columns.  `unusual` are lines on the input, shown under its head."""
+    lines = [*_head(calc), *unusual, "", *_outcome(calc)]
     number = 0
     for part, group in groupby(calc.steps, key=lambda step: step.part):
         heading = _clipped(part, WIDTH)

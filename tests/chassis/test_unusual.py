@@ -1,0 +1,312 @@
+"""Slips of the pen that no rule forbids look unusual; the models, and values inside their usual ranges, do not.
+
+The ranges are values from memory and common practice, there is no source to check them against.  What is checked: that
+each slip is seen where it stands, with the right question, and that nothing is refused.
+"""
+
+from dataclasses import replace
+from math import inf
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ladderfe.chassis import CaseSpec, Joint, chassis_from_text, read_chassis
+from ladderfe.chassis.unusual import Unusual, unusual
+from ladderfe.chassis.usual import Usual
+
+MODELS = Path(__file__).resolve().parents[2] / "models"
+
+FILE = """\
+title = "Slips"
+wheelbase = 2400
+[rails]
+path = [
+    { station = 0, half_spacing = 410, height = 0 },
+    { station = 1000, half_spacing = 410, height = 0 },
+    { station = 2000, half_spacing = 411, height = 0 },
+    { station = 3800, half_spacing = 410, height = 0 },
+]
+sections = [{ shape = "box", depth = 140, width = 70, wall = 2.5 }]
+[[crossmembers]]
+name = "front"
+station = 100
+shape = "box"
+depth = 80
+width = 60
+wall = 2.4
+[[crossmembers]]
+name = "gearbox"
+station = 1700
+shape = "tube"
+diameter = 76
+wall = 3
+joint = { doubler = 3, margin = 20 }
+[[crossmembers]]
+name = "rear"
+station = 3700
+shape = "channel"
+opens = "rearward"
+depth = 90
+width = 50
+wall = 3.1
+[[outriggers]]
+name = "body bracket"
+rail = "both"
+station = 1200
+length = 250
+shape = "box"
+depth = 70
+width = 50
+wall = 2.2
+[[mounts]]
+name = "engine mount"
+on = "both rails"
+station = 600
+[[masses]]
+name = "engine"
+mass = 210
+at = { station = 610, y = 0, height = 250 }
+on = ["engine mount"]
+aboard = true
+[[axles]]
+name = "front"
+station = 700
+load = 960
+track = 1470
+unsprung = 165
+spring_base = 790
+rate = 31
+[[axles]]
+name = "rear"
+load = 850
+track = 1480
+[[cases]]
+name = "on the road"
+kind = "amplified"
+factor = 2.2
+[[cases]]
+name = "ramp"
+kind = "raised"
+wheels = ["front left"]
+height = 190
+[material]
+yield_stress = 240
+[criteria]
+bending = 155
+shear = 96
+"""
+
+
+def seen(old, new):
+    """What looks unusual once `old` in the file reads `new`."""
+    assert FILE.count(old) == 1, old
+    return unusual(chassis_from_text(FILE.replace(old, new)))
+
+
+def only(found, where):
+    """The one finding whose place is this."""
+    (one,) = [u for u in found if where in u.where]
+    return one
+
+
+@pytest.mark.parametrize("path", sorted(MODELS.glob("*.toml")), ids=lambda p: p.stem)
+def test_the_models_have_nothing_unusual(path):
+    assert unusual(read_chassis(path)) == ()
+
+
+def test_the_file_of_these_tests_has_nothing_unusual():
+    assert unusual(chassis_from_text(FILE)) == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "value", "hint"),
+    [
+        ("wall = 2.5 ", "wall = 25 ", "both rails from 0 to 3800 mm, wall", 25, "a decimal point? 2.5 mm"),
+        ("wall = 2.4", "wall = 24", "crossmember front, wall", 24, "a decimal point? 2.4 mm"),
+        ("wall = 2.4", "wall = 0.9", "crossmember front, wall", 0.9, "rusted"),
+        ("wall = 2.4", "top = 2.4\nbottom = 12\nfront = 2.4\nrear = 2.4", "front, bottom wall", 12, "measured so"),
+        ("diameter = 76\nwall = 3", "diameter = 30\nwall = 6", "wall on 30 mm outside", 6, "wall or outside size?"),
+        ("wall = 2.2", "wall = 22", "outrigger body bracket, both sides, wall", 22, "a decimal point? 2.2 mm"),
+        ("depth = 140", "depth = 900", "both rails from 0 to 3800 mm, depth", 900, "a decimal point? 90 mm"),
+        ("depth = 140", "depth = 14", "both rails from 0 to 3800 mm, depth", 14, "a decimal point? 140 mm"),
+        ("depth = 140", "depth = 6", "both rails from 0 to 3800 mm, depth", 6, "inches? 152.4 mm"),
+        ("width = 70", "width = 700", "both rails from 0 to 3800 mm, width", 700, "a decimal point? 70 mm"),
+        ("diameter = 76", "diameter = 760", "gearbox, diameter", 760, "a decimal point? 76 mm"),
+        ("doubler = 3", "doubler = 30", "gearbox, joint at both rails, doubler", 30, "a decimal point? 3 mm"),
+        ("margin = 20", "margin = 200", "gearbox, joint at both rails, margin", 200, "a decimal point? 20 mm"),
+        ("length = 250", "length = 650", "outrigger body bracket, both sides, length", 650, "a decimal point? 65 mm"),
+        ("yield_stress = 240", "yield_stress = 2400", "material, yield_stress", 2400, "a decimal point? 240 N/mm2"),
+        ("yield_stress = 240", "yield_stress = 51", "material, yield_stress", 51, "ksi? 351.6 N/mm2"),
+        ("bending = 155", "bending = 1550", "criteria, bending", 1550, "a decimal point? 155 N/mm2"),
+        ("bending = 155", "bending = 250", "bending beside the yield stress", 250, "above the yield stress?"),
+        ("shear = 96", "shear = 140", "shear beside the yield stress", 140, "above yield in shear?"),
+        ("yield_stress = 240", "yield_stress = 240\ndensity = 2700", "density", 2700, "another metal"),
+    ],
+)  # fmt: skip
+def test_steel(old, new, where, value, hint):
+    one = only(seen(old, new), where)
+    assert one.value == pytest.approx(value)
+    assert hint in one.hint
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "value", "hint"),
+    [
+        ("station = 1700", "station = 1.7", "crossmember gearbox, station", 1.7, "metres? 1700 mm would be usual"),
+        ("station = 1700", "station = 3797", "gearbox, from the rails' rear end", 3, "its face?"),
+        ("station = 600", "station = 0.6", "engine mount, both sides, station", 0.6, "metres? 600 mm"),
+        ("at = { station = 610", "at = { station = 0.61", "mass engine, station", 0.61, "metres? 610 mm"),
+        ("height = 250", "height = 0.25", "mass engine, height", 0.25, "metres? 250 mm"),
+        ("station = 1200", "station = 1003", "path point at 1000 and outrigger body bracket", 3, "measured twice?"),
+        ("station = 1700", "station_left = 1700\nstation_right = 1100", "from its left to its right", -600, "datum?"),
+    ],
+)  # fmt: skip
+def test_places(old, new, where, value, hint):
+    one = only(seen(old, new), where)
+    assert one.value == pytest.approx(value)
+    assert hint in one.hint
+
+
+def test_the_full_spacing_typed_as_half():
+    """1640 mm between the rails with a track of 1470 mm; half of it is usual."""
+    found = unusual(chassis_from_text(FILE.replace("half_spacing = 41", "half_spacing = 82")))
+    assert [u.value for u in found if "from middle to middle" in u.where] == [1640, 1642]
+    assert all(u.hint.startswith("half of the spacing? 82") for u in found if "middle to middle" in u.where)
+
+
+def test_half_the_spacing_typed_as_the_whole():
+    found = unusual(chassis_from_text(FILE.replace("half_spacing = 41", "spacing = 41")))
+    assert found[0].hint.startswith("the whole spacing? 82")
+
+
+@pytest.mark.parametrize("index", [1, 2])
+def test_one_path_point_among_others_leaves_their_line(index):
+    """820 among 410s over 1000 mm and more: the line turns by atan(410/1000) and atan(410/1800) or /1000."""
+    lines = FILE.splitlines(keepends=True)
+    at = next(k for k, line in enumerate(lines) if "station = 0," in line) + index
+    lines[at] = lines[at].replace("410", "820").replace("411", "820")
+    found = unusual(chassis_from_text("".join(lines)))
+    kink = only(found, "kink in plan")
+    assert kink.where == f"both rails at {index * 1000} mm, kink in plan"
+    assert kink.value == pytest.approx({1: 44.5, 2: 35.1}[index], abs=0.1)  # arc tangents by hand
+    assert only(found, f"middle to middle, at {index * 1000} mm").value == 1640
+
+
+def test_a_kick_up_is_no_kink_and_a_step_in_height_is_one():
+    usual = FILE.replace("{ station = 2000, half_spacing = 411, height = 0 }",
+                         "{ station = 2000, half_spacing = 411, height = 0 },\n"
+                         "    { station = 2300, half_spacing = 411, height = 150 }")
+    assert unusual(chassis_from_text(usual)) == ()
+    steep = usual.replace("station = 2300", "station = 2100")
+    assert only(unusual(chassis_from_text(steep)), "kink in height").value == pytest.approx(56.3 + 5.0, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "value", "hint"),
+    [
+        ("load = 850", "load = 160\nunsprung = 100", "rear axle, load", 160, "a decimal point? 1600 kg would be usual"),
+        ("load = 850", "load = 8500", "rear axle, load", 8500, "a decimal point? 850 kg"),
+        ("load = 850", "load = 5000", "front axle, part of the whole weight", 100 * 960 / 5960, "weighed alike"),
+        ("wheelbase = 2400", "wheelbase = 1700", "wheelbase", 1700, "read it again"),
+        ("wheelbase = 2400", "wheelbase = 1300", "rails behind the rear axle", 1800, "wheelbase"),
+        ("station = 700", "station = 1390", "rails ahead of the front axle", 1390, "front end?"),
+        ("track = 1480", "track = 750", "rear axle, track", 750, "from one side to the other? 1500 mm"),
+        ("unsprung = 165", "unsprung = 16.5", "front axle, unsprung", 16.5, "a decimal point? 165 kg"),
+        ("unsprung = 165", "unsprung = 500", "front axle, unsprung as a part", 52.083, "below the springs?"),
+        ("spring_base = 790", "spring_base = 395", "front axle, spring_base", 395, "to the other? 790 mm"),
+        ("rate = 31", "rate = 310", "front axle, rate", 310, "a decimal point? 31 N/mm"),
+        ("rate = 31", "rate = 3.1", "front axle, rate", 3.1, "a decimal point? 31 N/mm"),
+        ("rate = 31", "rate = 31\ntyre_rate = 25", "front axle, tyre_rate", 25, "a decimal point? 250 N/mm"),
+        ("rate = 31", "rate = 31\nbump_gap = 0.06\nbump_rate = 900", "front axle, bump_gap", 0.06, "read it again"),
+        ("rate = 31", "rate = 31\ndroop = 80\nstrap_rate = 20", "front axle, strap_rate", 20, "a decimal point?"),
+        ("rate = 31", "rate = 31\nanti_roll = 350", "front axle, anti_roll", 350, "N m/deg?"),
+        ("mass = 210", "mass = 0.21", "mass engine", 0.21, "tonnes? 210 kg"),
+        ("mass = 210", "mass = 1050", "mass engine", 1050, "a decimal point? 105 kg"),
+        ("at = { station = 610", "at = { station = -900", "mass engine, beyond the rails' end", 900, "same datum?"),
+        ("y = 0, height = 250", "y = 1400, height = 250", "mass engine, from the centre line", 1400, "decimal point?"),
+        ("height = 250", "height = 2500", "mass engine, above the rails' middle", 2500, "a decimal point? 250 mm"),
+        ("factor = 2.2", "factor = 0.22", "case on the road, factor", 0.22, "a decimal point? 2.2 would be usual"),
+        ("height = 190", "height = 0.19", "case ramp, height", 0.19, "metres? 190 mm"),
+        ("height = 190", "height = 1900", "case ramp, height", 1900, "a decimal point? 190 mm"),
+        ("[material]", "[body]\nfrom = 3000\n[material]", "body, part of the rails' length", 100 * 8 / 38, "stations?"),
+    ],
+)  # fmt: skip
+def test_weights_and_springs(old, new, where, value, hint):
+    one = only(seen(old, new), where)
+    assert one.value == pytest.approx(value, rel=1e-4)
+    assert hint in one.hint
+
+
+def test_a_mass_heavier_than_the_vehicle():
+    """A load put on after weighing may weigh as much as all that was weighed, here 1810 kg."""
+    put_on = FILE.replace("aboard = true", "aboard = false")
+    assert unusual(chassis_from_text(put_on.replace("mass = 210", "mass = 1800"))) == ()
+    one = only(unusual(chassis_from_text(put_on.replace("mass = 210", "mass = 2100"))), "mass engine")
+    assert (one.high, one.unit) == (pytest.approx(1810), "kg")
+
+
+def test_shares_of_the_whole():
+    """Walls of 8 mm are within their range, and together much of a light vehicle; by hand: two rails of 3800 mm with
+    8 (2 x 140 + 2 x 70 - 32) mm2 at 7.85e-6 kg/mm3 weigh 185 kg of 1000 weighed."""
+    light = FILE.replace("load = 960", "load = 500").replace("load = 850", "load = 500")
+    text = light.replace("wall = 2.5 ", "wall = 8 ")
+    one = only(unusual(chassis_from_text(text)), "frame itself")
+    assert 18.5 < one.value < 22  # the rails alone, and what crossmembers and outriggers can add
+    weightless = text.replace("yield_stress = 240", "yield_stress = 240\ndensity = 0")
+    assert not [u for u in unusual(chassis_from_text(weightless)) if "frame" in u.where]
+
+
+def test_too_little_is_left_for_the_rest():
+    """1810 kg weighed, less 165 and 170 unsprung, about 85 of frame, 210 and 1160 listed: some 20 kg or 1 %."""
+    listed = '[[masses]]\nname = "all else"\nmass = 580\non = ["engine mount"]\naboard = true\n'
+    text = FILE.replace("[[axles]]", listed + listed.replace("all else", "the other half") + "[[axles]]", 1)
+    one = only(unusual(chassis_from_text(text)), "rest that is not listed")
+    assert -1 < one.value < 2
+    assert not [u for u in unusual(chassis_from_text(text.replace("580", "500"))) if "rest" in u.where]
+
+
+def test_what_is_assumed_is_not_held_against_the_file():
+    """Rear springs, unsprung mass and spring base of the file are assumed; stated just as unusual they would show."""
+    axle = "load = 850\ntrack = 1480\n"
+    wide = FILE.replace("half_spacing = 41", "half_spacing = 72")
+    assert [u.where for u in unusual(chassis_from_text(wide)) if "spring_base" in u.where] == []
+    stated = wide.replace(axle, axle + "spring_base = 1440\n")
+    assert only(unusual(chassis_from_text(stated)), "rear axle, spring_base").value == 1440
+
+
+def test_made_in_python_is_looked_at_too(made):
+    c = made.chassis(cases=(CaseSpec(name="half", kind="amplified", factor=0.5),))
+    assert only(unusual(c), "case half, factor").low == 1
+    cross = replace(made.LADDER[1], joint_right=Joint(doubler=50.0))
+    found = unusual(made.chassis(crossmembers=(made.LADDER[0], cross, made.LADDER[2])))
+    assert only(found, "joint at right rail").value == 50
+
+
+def test_alike_left_and_right_is_told_once(made):
+    left, right = made.rails(made.box(150, 75, 20))
+    assert [u.where for u in unusual(made.chassis(rails=(left, right))) if "wall" in u.where] == [
+        "both rails from 0 to 4000 mm, wall"
+    ]
+    other = made.rail("right", made.box(150, 75, 21))
+    assert [(u.where.split()[0], u.value) for u in unusual(made.chassis(rails=(left, other))) if "wall" in u.where] == [
+        ("left", 20), ("right", 21),
+    ]  # fmt: skip
+
+
+@given(st.floats(0.01, 1e6))
+def test_a_range_is_silent_inside_and_speaks_outside(value):
+    found = list(Usual(low=10, high=20).look("here", value))
+    assert len(found) == (0 if 10 <= value <= 20 else 1)
+    assert all(isinstance(u, Unusual) and u.value == value and u.hint for u in found)
+
+
+def test_words():
+    def words(low, high, unit="mm"):
+        return Unusual(where="", value=1234.56, low=low, high=high, unit=unit, source="", hint="")
+
+    assert words(1.5, 8).usual == "1.5 to 8 mm"
+    assert words(10, inf).usual == "10 mm or more"
+    assert words(-inf, 0.5, "").usual == "up to 0.5"
+    assert words(1, 2, "").shown == "1235"

@@ -1,0 +1,68 @@
+"""What looks unusual stands under the title of the pages and in the JSON, and nowhere where nothing does."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from ladderfe.checks import check, hand_of
+from ladderfe.report.data import findings_json
+from ladderfe.report.findings_text import findings_text
+from ladderfe.report.hand_page import hand_text
+from ladderfe.report.unusual_text import MOST, unusual_data, unusual_text
+
+
+@pytest.fixture(scope="module")
+def slip(made):
+    """A gearbox crossmember with walls of 25 mm instead of 2.5."""
+    thick = made.cross("gearbox", 1900.0, made.box(80, 60, 25))
+    return made.chassis(crossmembers=(made.LADDER[0], thick, made.LADDER[2]))
+
+
+@pytest.fixture(scope="module")
+def findings(slip):
+    return check(slip, assumptions=False)
+
+
+def test_the_block_stands_right_under_the_title(findings):
+    lines = findings_text(findings, "slip.toml").splitlines()
+    assert lines[1:5] == ["slip.toml", "", "Looks unusual", "-------------"]
+    row = next(line for line in lines if line.startswith("crossmember gearbox, wall"))
+    assert row.split("  ", 1)[1].split() == "25 mm 1.5 to 8 mm a decimal point? 2.5 mm would be usual".split()
+    assert lines.index(row) < lines.index("What was weighed and where it lies")
+    assert max(map(len, lines)) <= 100
+
+
+def test_the_hand_calculation_has_it_too(slip):
+    page = hand_text(hand_of(slip), unusual_text(slip))
+    assert page.index("Hand calculation") < page.index("Looks unusual") < page.index("Reactions")
+
+
+def test_nothing_is_said_where_nothing_is_unusual(demo_findings):
+    assert unusual_text(demo_findings.chassis) == []
+    assert unusual_data(demo_findings.chassis) == []
+    assert "unusual" not in findings_text(demo_findings, "demo.toml")
+    assert json.loads(findings_json(demo_findings, "demo.toml"))["looks unusual"] == []
+
+
+def test_json_says_the_same(findings):
+    """A bound that there is none of is null: JSON knows no infinity."""
+    told = json.loads(findings_json(findings, "slip.toml"), parse_constant=pytest.fail)["looks unusual"]
+    assert told[0] == {
+        "where": "crossmember gearbox, wall", "value": 25.0, "usual from": 1.5, "usual to": 8, "unit": "mm",
+        "source": "value from memory", "hint": "a decimal point? 2.5 mm would be usual",
+    }  # fmt: skip
+
+
+def test_a_bound_that_is_not_there_is_null(made):
+    path = ((0, 400, 0), (1000, 800, 0), (2000, 400, 0), (4000, 400, 0))
+    kink = next(u for u in unusual_data(made.chassis(rails=made.rails(path=path))) if "kink" in u["where"])
+    assert (kink["usual from"], kink["usual to"]) == (None, 20)
+
+
+def test_very_many_are_counted_only(slip, made):
+    crossmembers = tuple(made.cross(f"no {i}", 130.0 * i + 100, made.box(80, 60, 25)) for i in range(MOST + 5))
+    lines = unusual_text(replace(slip, crossmembers=crossmembers))
+    more = next(line for line in lines if line.startswith("and "))
+    assert sum(line.startswith("crossmember no") for line in lines) == MOST
+    assert int(more.split()[1]) >= 5
