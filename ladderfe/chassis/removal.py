@@ -8,7 +8,7 @@ from typing import Any, Final
 from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, shown
 from ladderfe.chassis.layers import Entry, raw_of
 from ladderfe.chassis.readers import Table
-from ladderfe.chassis.schema import AxleTable, CaseTable, MassTable, MountTable
+from ladderfe.chassis.schema import AxleTable, BenchTable, CaseTable, MassTable, MountTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, OutriggerTable
 
 __all__ = ["PARTS", "Removed", "called", "note_what_hangs", "take_out", "with_names"]
@@ -21,8 +21,9 @@ PARTS: Final[dict[str, type[Table]]] = {
     "masses": MassTable,
     "axles": AxleTable,
     "cases": CaseTable,
+    "bench_tests": BenchTable,
 }
-KINDS: Final = {NOUNS[key]: key for key in PARTS}
+KINDS: Final = {NOUNS[key].replace(" ", "_"): key for key in PARTS}
 NUMBERED: Final = ("crossmembers", "outriggers")
 #: What can carry, and what then hangs on it.
 CARRY: Final = {"crossmembers": "mounts", "outriggers": "mounts", "mounts": "masses"}
@@ -150,7 +151,8 @@ class _Removal:
             hint = f'Did you mean "{meant}"? Otherwise write one of the names there'
         else:
             hint = "There are " + listed([f'"{k}"' for k in known[:8]], "and") if known else "There is none to take out"
-        return f"is not the name of {'an' if kind[0] in 'ao' else 'a'} {kind} in {self.base}", hint
+        noun = NOUNS[KINDS[kind]]
+        return f"is not the name of {'an' if noun[0] in 'ao' else 'a'} {noun} in {self.base}", hint
 
     def _without(self, tree: Entry, kind: str, name: str) -> Entry:
         key = KINDS[kind]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import pi
+from math import inf, pi
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from ladderfe.checks.findings import Findings
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.errors import LadderFEError
-from ladderfe.mesh import build_mesh, frame_mass
+from ladderfe.mesh import build_mesh, frame_mass, joined
 from ladderfe.solve import Solution, hanging_of
 from ladderfe.solve.analyse import analyse
 
@@ -23,6 +23,9 @@ __all__ = ["Comparison", "ComparisonRow", "compare", "rail_sags"]
 NOTHING = 1e-9
 #: Sag is looked for at most this far apart, mm: it misses a parabola's top by (12.5/1000)^2 of a metre and more.
 SAG_SPACING = 25.0
+STIFFNESS = "torsional stiffness"
+#: Where else in their spread joints are taken that nobody described.
+OTHER_JOINTS = {"low": -1.0, "high": 1.0, "rigid": inf}
 #: N mm/rad to kN m/deg.
 KNM_PER_DEG = 1e-6 * pi / 180
 
@@ -52,7 +55,8 @@ class ComparisonRow:
 class Comparison:
     """Findings side by side.
 
-    frame : torsional stiffness of the bare frame (kN m/deg) and its mass (kg)
+    frame : torsional stiffness of the bare frame (kN m/deg), with its joints as used and elsewhere in their spread, and
+    its mass (kg)
     cases : greatest utilisation of each case; governing : the place of it, by case and chassis
     parts : greatest utilisation of each rail, crossmember and outrigger over all cases, from front to rear
     sag : how far a rail bends from the straight line between the axles, mm; springs : spring forces, N
@@ -79,7 +83,15 @@ def compare(findings: Sequence[Findings]) -> Comparison:
     return Comparison(
         findings=tuple(findings),
         frame=(
-            ComparisonRow(name="torsional stiffness", unit="kN m/deg", values=tuple(map(_stiffness, findings))),
+            ComparisonRow(name=STIFFNESS, unit="kN m/deg", values=tuple(_stiffness(f) for f in findings)),
+            *(
+                ComparisonRow(
+                    name=f"{STIFFNESS}, joints {name}",
+                    unit="kN m/deg",
+                    values=tuple(_stiffness(f, level) for f in findings),
+                )
+                for name, level in OTHER_JOINTS.items()
+            ),
             ComparisonRow(
                 name="frame mass",
                 unit="kg",
@@ -106,11 +118,14 @@ def _ratio(utilisation: Utilisation | None) -> float | None:
     return None if utilisation is None else utilisation.ratio
 
 
-def _stiffness(findings: Findings) -> float | None:
-    """Torsional stiffness of the bare frame; None where it falls apart in twist."""
-    s = findings.solution
+def _stiffness(findings: Findings, level: float | None = None) -> float | None:
+    """Torsional stiffness of the bare frame, with the joints as used or at a level of their spread; None where it falls
+    apart in twist."""
+    s, chassis = findings.solution, findings.chassis
     try:
-        return twist_frame(findings.chassis, s.mesh, s.footing.factor).stiffness * KNM_PER_DEG
+        if level is None:
+            return twist_frame(chassis, s.mesh, s.footing.factor).stiffness * KNM_PER_DEG
+        return twist_frame(joined(chassis, level)).stiffness * KNM_PER_DEG
     except LadderFEError:
         return None
 

@@ -17,7 +17,14 @@ __all__ = ["EXCEEDED", "SHORT", "UNUSABLE", "main"]
 EXCEEDED, UNUSABLE, SHORT = 1, 2, 3
 
 #: Command -> module under ladderfe.cli.
-COMMANDS = {"check": "check", "compare": "compare", "hand": "hand", "picture": "picture", "schema": "schema"}
+COMMANDS = {
+    "check": "check",
+    "compare": "compare",
+    "hand": "hand",
+    "picture": "picture",
+    "schema": "schema",
+    "start": "start",
+}
 
 
 class _Commands(click.Group):

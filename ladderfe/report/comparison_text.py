@@ -44,7 +44,10 @@ def comparison_text(comparison: Comparison, sources: Sequence[str]) -> str:
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
-    out += paragraph("Stiffness of the bare frame between the axle stations, joints as each file has them.")
+    out += paragraph(
+        "Stiffness of the bare frame between the axle stations: with the joints as each file has them, and with those "
+        "that it does not describe at the low and the high end of their spread and rigid."
+    )
     out += [*heading("Greatest utilisation of each case"), *_side_by_side(c.cases, names, "case")]
     out += [*heading("Where it governs, N/mm2"), *_places(c, names)]
     out += [*heading("Greatest utilisation of each part, all cases"), *_side_by_side(c.parts, names, "part")]
@@ -80,7 +83,10 @@ def _blocks(count: int) -> Iterator[range]:
 def _named(row: ComparisonRow) -> str:
     if row.unit == "N":
         return f"{row.case}, {row.name.removesuffix(' spring')}"
-    return f"{row.name}, {row.unit}" if row.unit in ("kg", "kN m/deg") else row.name
+    stiffness, joints, level = row.name.partition(", joints ")
+    if joints:
+        return f"  with {level} joints"
+    return f"{stiffness}, {row.unit}" if row.unit in ("kg", "kN m/deg") else stiffness
 
 
 def _value(row: ComparisonRow, k: int) -> str:
@@ -95,7 +101,7 @@ def _value(row: ComparisonRow, k: int) -> str:
         case "kg":
             return f"{value:.1f}"
         case "kN m/deg":
-            return f"{value:.3g}"
+            return f"{value:#.3g}".rstrip(".")
         case _:
             return f"{value:.2f}"
 

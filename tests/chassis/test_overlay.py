@@ -184,6 +184,27 @@ def test_a_rear_axle_written_first_is_still_the_rear_one(tmp_path, base):
     assert [(a.station, a.load) for a in found.axles] == [(300, 0.777), (600, 0.8)]
 
 
+BENCH = """
+[[bench_tests]]
+name = "lever"
+held = [{ rail = "left", station = 2900 }, { rail = "right", station = 2900 }, { rail = "left", station = 600 }]
+loads = [{ rail = "right", station = 600, force = 1 }]
+gauges = [{ rail = "right", station = 600, reading = 9.5 }]
+"""
+
+
+def test_a_bench_test_is_changed_or_taken_out_by_its_name(tmp_path, base):
+    (tmp_path / "frame.toml").write_text(base + BENCH, encoding="utf-8")
+    loads = 'loads = [{ rail = "right", station = 600, force = 2 }]'
+    changed = laid(tmp_path, f'{OVER}[[bench_tests]]\nname = "lever"\n{loads}\n')
+    assert changed == chassis_from_text((base + BENCH).replace("force = 1", "force = 2"))
+    assert laid(tmp_path, OVER + '[[remove]]\nbench_test = "lever"\n') == chassis_from_text(base)
+    assert refused(tmp_path, OVER + '[[remove]]\nbench_test = "levr"\n') == (
+        'variant.toml:3: remove 1, bench_test: is not the name of a bench test in frame.toml (got "levr"). '
+        'Did you mean "lever"? Otherwise write one of the names there.'
+    )
+
+
 def test_overlays_may_lie_on_overlays_in_other_folders(tmp_path, base):
     (tmp_path / "variants").mkdir()
     (tmp_path / "variants" / "tube.toml").write_text(
@@ -217,7 +238,7 @@ def test_the_models_laid_on_the_demo_differ_in_what_they_say_only():
     tube = read_chassis(MODELS / "short-4x4-tube-crossmember.toml")
     old = next(c for c in demo.crossmembers if c.name == "gearbox")
     changed = tuple(replace(c, shape=Tube(diameter=60, wall=3)) if c is old else c for c in demo.crossmembers)
-    assert tube == replace(demo, title=tube.title, crossmembers=changed)
+    assert tube == replace(demo, title=tube.title, crossmembers=changed, bench_tests=())
     without = read_chassis(MODELS / "short-4x4-no-gearbox-crossmember.toml")
     assert without.crossmembers == tuple(c for c in demo.crossmembers if c is not old)
     moved = {m.name for m in without.mounts} - {m.name for m in demo.mounts}
