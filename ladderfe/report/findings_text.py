@@ -11,6 +11,7 @@ from ladderfe.checks import Findings, Utilisation, along_part
 from ladderfe.checks.utilisation import first_greatest
 from ladderfe.mesh import frame_mass
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.joints_text import joints_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
 
@@ -34,8 +35,9 @@ def findings_text(findings: Findings, source: str) -> str:
     out += unusual_text(c)
     if not findings.proven:
         return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
-    for part in (_loads, _cases, _governing, _rails, _movements, _assumptions, _left_out, proofs_text, _cautions):
+    for part in (_loads, _cases, _governing, _rails, _movements, _joints, _assumptions, _left_out):
         out += part(findings)
+    out += [*proofs_text(findings), *_cautions(findings)]
     return "\n".join(out)
 
 
@@ -177,6 +179,10 @@ def _bend(findings: Findings, case: int) -> float:
         gap = (chord - z)[inside]
         worst = max(worst, float(gap[np.argmax(np.abs(gap))]), key=abs)
     return worst
+
+
+def _joints(findings: Findings) -> list[str]:
+    return joints_text(findings.chassis)
 
 
 def _assumptions(findings: Findings) -> list[str]:
