@@ -1,4 +1,4 @@
-"""scripts/demo and scripts/test on machines that lack something, with a stand-in for Python and a bare PATH.
+"""scripts/demo, scripts/ladderfe and scripts/test on machines that lack something: a stand-in for Python, a bare PATH.
 
 Nothing is downloaded here: the stand-in plays Python, its venv and pip.  What Debian's python3 says where its venv
 package is missing is from memory.
@@ -13,8 +13,8 @@ import pytest
 
 CLONE = Path(__file__).resolve().parents[2]
 TOOLS = [
-    "awk", "bash", "cat", "chmod", "cp", "cut", "df", "dirname", "env", "find", "flock", "grep", "mkdir", "rm", "sed",
-    "sha256sum", "sort", "tail", "tee", "wc",
+    "awk", "bash", "cat", "chmod", "cp", "cut", "df", "dirname", "env", "find", "flock", "grep", "mkdir", "readlink",
+    "rm", "sed", "sha256sum", "sort", "tail", "tee", "wc",
 ]
 LACKING = 69  # the status with which the scripts stop
 
@@ -41,7 +41,10 @@ case "$*" in
         echo "  Downloading big-9.7.2-cp311-x86_64.whl (139.6 MB)"
         [ -z "$CUT_SHORT" ] || {{ echo "ERROR: connection lost"; exit 2; }}
         echo "$*" >>"$here/installed" ;;
-    "-m ruff"* | "-m mypy"* | "-m pytest"*) echo "ran: $*" ;;
+    "-m ruff"*) echo "ran: $*"; exit "${{RUFF_STATUS:-0}}" ;;
+    "-m mypy"*) echo "ran: $*"; exit "${{MYPY_STATUS:-0}}" ;;
+    "-m pytest"*) echo "ran: $*"; exit "${{PYTEST_STATUS:-0}}" ;;
+    tell*) printf '%s|' "$PWD" "$@"; exit 3 ;;
 esac
 """
 
@@ -64,10 +67,10 @@ class Machine:
         program.write_text(STAND_IN.format(version=version, no_venv=no_venv))
         program.chmod(0o755)
 
-    def run(self, script, *args, **environment):
+    def run(self, script, *args, folder="/", **environment):
         command = [str(self.bin / "bash"), str(self.clone / "scripts" / script), *args]
         return subprocess.run(
-            command, cwd="/", env={"PATH": str(self.bin), "HOME": str(self.clone), **environment},
+            command, cwd=folder, env={"PATH": str(self.bin), "HOME": str(self.clone), **environment},
             capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=30, check=False,
         )
 
@@ -79,11 +82,11 @@ def machine(tmp_path):
 
 def test_scripts_are_executable():
     """They can be started as they are."""
-    for name in ("scripts/demo", "scripts/test", ".ci/run"):
+    for name in ("scripts/demo", "scripts/ladderfe", "scripts/test", ".ci/run"):
         assert os.access(CLONE / name, os.X_OK), name
 
 
-@pytest.mark.parametrize("script", ["demo", "test"])
+@pytest.mark.parametrize("script", ["demo", "ladderfe", "test"])
 @pytest.mark.parametrize(
     ("pythons", "line"),
     [
@@ -116,15 +119,16 @@ def test_venv_that_breaks_down_is_said_in_one_line(machine):
     )
 
 
-def test_demo_says_first_what_it_downloads_and_last_where_the_results_are(machine):
-    """Sizes come before the first download; the folder with the results is named last."""
+def test_demo_says_first_what_it_downloads_and_last_what_comes_next(machine):
+    """Sizes come before the first download; the folder with the results and the next command are named last."""
     machine.python()
     done = machine.run("demo")
     assert done.returncode == 0, done.stderr
     lines = done.stdout.splitlines()
     sizes, download = (next(i for i, x in enumerate(lines) if w in x) for w in ("1 GB on disk", "Downloading big"))
     assert sizes < download
-    assert lines[-1] == f"Picture and result files are in {machine.clone}/demo-results"
+    assert lines[-2] == f"Picture and result files are in {machine.clone}/demo-results"
+    assert "scripts/ladderfe check my-chassis.toml" in lines[-1]
     assert (machine.clone / "demo-results" / "picture.png").exists()
 
 
@@ -163,6 +167,46 @@ def test_arguments_and_status_are_passed_on(machine):
     assert machine.run("demo", CHECK_STATUS="1").returncode == 0
     assert machine.run("demo", CHECK_STATUS="3").returncode == 3
     assert machine.run("demo", "--nonsense").returncode == 2
+
+
+def test_the_command_keeps_folder_arguments_and_status(machine, tmp_path):
+    """On the standard output stands what the command prints and nothing of the installation."""
+    machine.python()
+    folder = tmp_path / "my files"
+    folder.mkdir()
+    first = machine.run("ladderfe", "tell", "a b", "--x", folder=folder)
+    assert (first.returncode, first.stdout) == (3, f"{folder}|tell|a b|--x|")
+    assert "Downloading big" in first.stderr
+    again = machine.run("ladderfe", "tell", folder=folder)
+    assert (again.returncode, again.stdout, again.stderr) == (3, f"{folder}|tell|", "")
+
+
+def test_the_command_can_be_linked_to(machine, tmp_path):
+    """From a link elsewhere it finds its clone; what demo or test installed it uses as it is."""
+    machine.python()
+    machine.run("test")
+    link = tmp_path / "a link"
+    link.symlink_to(machine.clone / "scripts" / "ladderfe")
+    done = machine.run(link, "tell")
+    assert (done.returncode, done.stdout, done.stderr) == (3, "/|tell|", "")
+
+
+@pytest.mark.parametrize(
+    ("spoilt", "status", "last"),
+    [
+        ({}, 0, "style ok, types ok, tests ok"),
+        ({"RUFF_STATUS": "1"}, 1, "style failed, types ok, tests ok"),
+        ({"MYPY_STATUS": "2", "PYTEST_STATUS": "1"}, 2, "style ok, types failed, tests failed"),
+        ({"PYTEST_STATUS": "5"}, 5, "style ok, types ok, tests failed"),
+    ],
+    ids=["all in order", "style", "types and tests", "no tests"],
+)
+def test_the_last_line_tells_how_each_step_ended(machine, spoilt, status, last):
+    """A step that fails does not stop the others; the status is that of the first that failed."""
+    machine.python()
+    done = machine.run("test", **spoilt)
+    assert (done.returncode, done.stdout.splitlines()[-1]) == (status, last)
+    assert [x.split()[2] for x in done.stdout.splitlines() if x.startswith("ran: ")] == ["ruff", "mypy", "pytest"]
 
 
 def test_environment_of_another_python_is_made_anew(machine):
