@@ -8,6 +8,7 @@ from ladderfe.errors import ModelError
 from ladderfe.report.colours import Scale
 from ladderfe.report.frame_scene import VALUES, frame_scene, wall_strips
 from ladderfe.report.pictures import draw
+from ladderfe.sections import properties
 
 CASE = "front axle bounce"
 
@@ -102,20 +103,25 @@ def test_a_web_that_shear_governs_is_coloured_by_it(made):
 
 
 def test_values_sit_at_their_corners(demo_findings, scenes):
-    """Top wall of the left rail: the value at a corner is the one found at that station and edge."""
+    """Prismatic walls of both rails: the value drawn at a corner is N/A + My z/Iyy - Mz y/Izz with the y, z and station
+    that the corner itself has."""
     f, scene = demo_findings, scenes["bending"]
-    c = f.solution.case(CASE)
+    c, mesh = f.solution.case(CASE), f.solution.mesh
     strips = wall_strips(f)
-    seen = 0
-    for k in walls_of(scene, "left rail", "top")[::5]:
+    seen = set()
+    for k in range(0, len(scene.quads), 3):
+        m = int(strips.member[k])
+        if mesh.parts[int(mesh.part_of()[m])].kind != "rail" or mesh.tapered[m]:
+            continue
+        q = properties(mesh.sections[int(mesh.section_of[m])])
+        start, axes = mesh.end_points()[m, 0], mesh.axes[m]
         for corner in range(4):
-            row = int(strips.rows[k, corner])
-            labels = f.stresses.table.labels[int(f.stresses.section[row])]
-            found = [f.stresses.normal[row, p, c] for p, name in enumerate(labels) if name.startswith("top,")]
-            assert any(scene.values[k, corner] == pytest.approx(v, rel=1e-12) for v in found)
-            assert f.rows.along[row] == pytest.approx(scene.quads[k, corner, 0], abs=40)  # offsets on slopes
-            seen += 1
-    assert seen > 20
+            x, y, z = axes @ (scene.quads[k, corner] - start)
+            n, _, _, _, my, mz = f.solution.resultants(np.array([m]), np.array([x]))[0, :, c]
+            by_hand = n / q.A + my * z / q.Iyy - mz * y / q.Izz
+            assert scene.values[k, corner] == pytest.approx(by_hand, rel=1e-6, abs=1e-6)
+        seen.add((mesh.parts[int(mesh.part_of()[m])].name, scene.walls[k]))
+    assert len(seen) == 8, "four walls of two rails"
 
 
 def test_two_cases_differ(demo_findings, scenes):
