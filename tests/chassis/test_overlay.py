@@ -464,7 +464,7 @@ def outcome(folder, text):
         return "", error.problems
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_a_spoilt_overlay_is_read_or_refused(tmp_path, base, seed):
     """Nothing but a chassis or Problems may come out of an overlay, whatever it says."""
     title, problems = outcome(tmp_path, spoilt(seed))
@@ -474,6 +474,6 @@ def test_a_spoilt_overlay_is_read_or_refused(tmp_path, base, seed):
 
 def test_spoiling_spoils_some(tmp_path, base):
     """Some are read and most are refused for what they say, not for how they are written."""
-    found = [outcome(tmp_path, spoilt(seed))[1] for seed in range(60)]
-    assert 5 <= sum(not p for p in found) <= 40
+    found = [outcome(tmp_path, spoilt(seed))[1] for seed in range(40)]
+    assert 5 <= sum(not p for p in found) <= 30
     assert sum("cannot be read" in p.rule or "given twice" in p.rule for problems in found for p in problems) <= 15

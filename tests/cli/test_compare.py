@@ -232,7 +232,7 @@ def test_the_same_file_twice_is_the_same(frame, capsys):
     assert table.count("same") == 4
 
 
-@pytest.mark.parametrize("files", [(DEMO, BARE), (DEMO, BARE, TUBE, PICK_UP, LORRY, DEMO)], ids=["two", "six"])
+@pytest.mark.parametrize("files", [(DEMO, BARE), (DEMO, BARE, TUBE, PICK_UP, LORRY)], ids=["two", "five"])
 def test_the_page_fits_and_has_every_chapter(capsys, files):
     assert run(["compare", *files]) == 0
     page = capsys.readouterr().out
