@@ -8,7 +8,7 @@ import click
 
 from ladderfe.checks import Findings, beside, check
 from ladderfe.cli.main import EXCEEDED, SHORT
-from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.cli.shared import chassis_argument, files_read, progress, read
 from ladderfe.report.findings_text import findings_text
 
 __all__ = ["command"]
@@ -17,10 +17,10 @@ __all__ = ["command"]
 @click.command("check", short_help="Stresses of the whole frame under all cases, with a self-check.")
 @chassis_argument
 @click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
-@click.option("--out", type=click.Path(path_type=Path), help="Folder for result files: page, JSON, CSV, VTU, pictures.")
-@click.option("--overwrite", is_flag=True, help="Replace result files that are there already.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for results: pages, JSON, CSV, VTU, pictures.")
+@click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Also draw the governing case into this PNG file.")
-@click.option("--quick", is_flag=True, help="Do not move the assumptions to their low and high values.")
+@click.option("--quick", is_flag=True, help="List the assumptions without moving them to their low and high values.")
 def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool) -> int:
     r"""Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
 
@@ -31,6 +31,7 @@ def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, pictur
       ladderfe check my-chassis.toml --json > findings.json
     """
     chassis = read(file)
+    _may_write(file, out, picture, overwrite)
     tell = progress()
     findings = check(chassis, assumptions=not quick, progress=tell)
     if as_json:
@@ -49,6 +50,19 @@ def _status(findings: Findings) -> int:
     if not findings.proven:
         return SHORT
     return EXCEEDED if findings.exceeded else 0
+
+
+def _may_write(file: Path, out: Path | None, picture: Path | None, overwrite: bool) -> None:
+    """Refuse, before anything is calculated, what could not be written afterwards."""
+    if out is None and picture is None:
+        return
+    from ladderfe.report.results import may_write_picture, may_write_results
+
+    inputs = files_read(file)
+    if out is not None:
+        may_write_results(out, overwrite=overwrite, inputs=inputs)
+    if picture is not None:
+        may_write_picture(picture, overwrite=overwrite, inputs=inputs)
 
 
 def _write(

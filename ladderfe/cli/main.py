@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from importlib import import_module
+from shutil import get_terminal_size
 
 import click
 
 from ladderfe import __version__
 from ladderfe.errors import InputError, LadderFEError
+from ladderfe.report.table import WIDTH, page_width
 
 __all__ = ["EXCEEDED", "SHORT", "UNUSABLE", "main"]
 
 EXCEEDED, UNUSABLE, SHORT = 1, 2, 3
+#: As shells count: 128 and the number of the signal, here that of Ctrl-C and of a pipe whose reader went away.
+STOPPED, UNREAD = 130, 141
 
 #: Command -> module under ladderfe.cli.
 COMMANDS = {
@@ -37,6 +42,7 @@ class _Commands(click.Group):
         if cmd_name not in COMMANDS:
             return None
         command: click.Command = import_module(f"ladderfe.cli.{COMMANDS[cmd_name]}").command
+        command.help = (command.help or "").replace("\\b", "\b")  # docstrings are raw; click wants the character
         return command
 
     def resolve_command(
@@ -56,8 +62,8 @@ class _Commands(click.Group):
 def _group() -> None:
     """Finite-element check of a ladder chassis: both rails and all crossmembers in 3D.
 
-    Exit status: 0 all within limits, 1 something exceeds a limit, 2 the input cannot be used, 3 the self-check fell
-    short.
+    Exit status: 0 all within limits, 1 something exceeds a limit, 2 the input cannot be used or the output cannot be
+    written, 3 the self-check fell short, 130 stopped by Ctrl-C.
     """
 
 
@@ -69,21 +75,62 @@ def main(args: Sequence[str] | None = None) -> None:
 def run(args: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status, prints errors to stderr."""
     try:
-        status = _group.main(args=None if args is None else list(args), prog_name="ladderfe", standalone_mode=False)
-        sys.stdout.flush()
-        return int(status or 0)
+        with page_width(_columns()):
+            status = _called(list(sys.argv[1:] if args is None else args))
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return status
     except click.ClickException as error:
-        error.show()
+        _tell(error.show)
     except InputError as error:
         count = len(error.problems)
-        click.echo(str(error), err=True)
-        if count > 1:
-            click.echo(f"{count} problems; nothing was calculated.", err=True)
+        more = f"\n{count} problems; nothing was calculated." if count > 1 else ""
+        _complain(f"{error}{more}")
     except LadderFEError as error:
-        click.echo(str(error), err=True)
-    except click.Abort:
-        click.echo("Stopped.", err=True)
+        _complain(str(error))
+    except (click.Abort, KeyboardInterrupt):
+        _complain("Stopped.")
+        return STOPPED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        _drop_output()
+        return UNREAD
+    except OSError as error:
+        what = f"{error.filename}: cannot be used" if error.filename else "The output could not be written"
+        _complain(f"{what} ({error.strerror or type(error).__name__}).")
+        _drop_output()
     return UNUSABLE
+
+
+def _called(args: list[str]) -> int:
+    """Run the command that the arguments name; its status.  Click's own `main` is not asked: it makes status 1 of a
+    reader that went away."""
+    try:
+        with _group.make_context("ladderfe", args) as context:
+            return int(_group.invoke(context) or 0)
+    except click.exceptions.Exit as done:  # after --help and --version
+        return done.exit_code
+
+
+def _columns() -> int:
+    """Columns of the page: COLUMNS where it is set, else those of the terminal, else the full page."""
+    told = os.environ.get("COLUMNS", "")
+    if told.isdigit() and int(told):
+        return int(told)
+    on_screen = sys.stdout is not None and sys.stdout.isatty()
+    return get_terminal_size((WIDTH, 24)).columns if on_screen else WIDTH
+
+
+def _complain(words: str) -> None:
+    _tell(lambda: click.echo(words, err=True))
+
+
+def _tell(say: Callable[[], None]) -> None:
+    """Say something on stderr, unless nothing can be written there."""
+    with suppress(OSError):
+        say()
+
+
+def _drop_output() -> None:
+    """Let what was printed and could not be written go nowhere, so that Python does not trip over it at its end."""
+    with suppress(OSError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -9,9 +9,9 @@ import click
 
 from ladderfe.checks import check
 from ladderfe.cli.main import SHORT
-from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress, read
 from ladderfe.report.frame_scene import VALUES, frame_scene
-from ladderfe.report.results import write_picture
+from ladderfe.report.results import may_write_picture, write_picture
 
 __all__ = ["command"]
 
@@ -21,10 +21,11 @@ __all__ = ["command"]
 @click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
 @click.option("--case", help="Load case by its name; the governing one if not given.")
 @click.option(
-    "--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, help="What the colours show."
+    "--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, metavar="WHAT",
+    help=f"What the colours show: {', '.join(list(VALUES)[:-1])} or {list(VALUES)[-1]}.",
 )
-@click.option("--magnify", type=click.FloatRange(min=0), help="How many times larger movements are drawn.")
-@click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
+@click.option("--magnify", type=click.FloatRange(min=0), metavar="TIMES", help="How much larger movements are drawn.")
+@click.option("--overwrite", is_flag=True, help="Replace an earlier picture of that name.")
 @click.option("--window", is_flag=True, help="Open a window to turn the frame in, instead of writing a file.")
 def command(
     file: Path, png: Path | None, case: str | None, colour: str, magnify: float | None, overwrite: bool, window: bool
@@ -37,7 +38,11 @@ def command(
       ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
       ladderfe picture my-chassis.toml --window
     """
-    findings = check(read(file), assumptions=False, progress=progress())
+    chassis = read(file)
+    target = _target(file, png)
+    if not window:
+        may_write_picture(target, overwrite=overwrite, inputs=files_read(file))
+    findings = check(chassis, assumptions=False, progress=progress())
     if not findings.proven:
         from ladderfe.report.findings_text import findings_text
 
@@ -54,7 +59,12 @@ def command(
 
         show(frame_scene(findings, chosen, colour, magnify))
         return 0
-    target = png if png is not None else file.with_suffix(".png")
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)
     return 0
+
+
+def _target(file: Path, png: Path | None) -> Path:
+    if png is None and file == STDIN:
+        return Path("frame.png")
+    return file.with_suffix(".png") if png is None else png

@@ -1,23 +1,46 @@
-"""What several commands share: reading the file, progress, the chassis argument."""
+"""What several commands share: reading the file, where results may go, progress, the chassis argument."""
 
 from __future__ import annotations
 
 import sys
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
 import click
 
-from ladderfe.chassis import Chassis, read_chassis
+from ladderfe.chassis import Chassis, chassis_from_text, read_chassis
 
-__all__ = ["chassis_argument", "progress", "read"]
+__all__ = ["chassis_argument", "files_read", "progress", "read"]
 
 chassis_argument = click.argument("file", type=click.Path(path_type=Path), metavar="CHASSIS.toml")
+#: The name that stands for standard input.
+STDIN = Path("-")
 
 
 def read(file: Path) -> Chassis:
-    """The chassis of a file; InputError with all its problems."""
-    return read_chassis(file)
+    """The chassis of a file, "-" being standard input; InputError with all its problems."""
+    if file != STDIN:
+        return read_chassis(file)
+    if sys.stdin is None or sys.stdin.isatty():
+        raise click.UsageError('"-" reads the chassis from standard input, and nothing is piped into it: name a file.')
+    try:
+        return chassis_from_text(sys.stdin.read(), "standard input")
+    except UnicodeDecodeError:
+        raise click.UsageError("Standard input is not UTF-8 text.") from None
+
+
+def files_read(file: Path) -> list[Path]:
+    """The file and those that it is laid over: results must not be written on them."""
+    found: list[Path] = []
+    while file.is_file() and file not in found:
+        found.append(file)
+        try:
+            base = tomllib.loads(file.read_text(encoding="utf-8-sig")).get("base")
+        except (OSError, ValueError):
+            break
+        file = file.parent / base if isinstance(base, str) and base else file
+    return found
 
 
 def progress() -> Callable[[str], None]:

@@ -6,7 +6,7 @@ import csv
 import io
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -16,11 +16,41 @@ from ladderfe import __version__
 from ladderfe.checks import BesideRow, Findings
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.unusual_text import unusual_data
+from ladderfe.report.wheels import loads_under_wheels
 
-__all__ = ["csv_tables", "findings_json", "findings_tables"]
+__all__ = ["COLUMNS", "csv_tables", "findings_json", "findings_tables"]
 
-Table = tuple[tuple[str, ...], list[tuple[Any, ...]]]
+Rows = list[tuple[Any, ...]]
 DIGITS = 9
+#: What is smaller than this part of the greatest value in columns of its unit is rounding and written as 0.
+NOTHING = 1e-9
+#: Columns that say where: compared with themselves only.
+PLACES = ("along mm", "x mm", "y mm", "z mm")
+
+#: Table -> names of its columns with their units.
+COLUMNS: dict[str, tuple[str, ...]] = {
+    "utilisations": (
+        "case", "part", "side", "along mm", "wall", "point", "criterion", "stress N/mm2", "limit N/mm2", "utilisation",
+        "twist stress checked",
+    ),
+    "resultants": (
+        "case", "part", "along mm", "member", "turning point", "N N", "Vy N", "Vz N", "T N mm", "My N mm", "Mz N mm",
+    ),
+    "stresses": ("case", "part", "along mm", "wall", "point", "normal N/mm2", "shear N/mm2", "von Mises N/mm2"),
+    "movements": ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad"),
+    "reactions": ("case", "support", "force N"),
+    "wheel-loads": ("case", "wheel", "force N", "off the ground"),
+    "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
+    "self-check": ("proof", "holds", "difference", "limit", "unit", "why this limit"),
+    "assumptions": (
+        "key", "meaning", "low", "used", "high", "unit", "source", "utilisation at low", "utilisation at high",
+    ),
+}  # fmt: skip
+
+
+def findings_tables(findings: Findings) -> dict[str, tuple[tuple[str, ...], Rows]]:
+    """Name -> (column names with units, rows) of everything found."""
+    return {name: (COLUMNS[name], make(findings)) for name, make in _MAKERS.items()}
 
 
 def _round(value: float) -> float:
@@ -28,137 +58,116 @@ def _round(value: float) -> float:
     return float(f"{value:.{DIGITS}g}")
 
 
-def findings_tables(findings: Findings) -> dict[str, Table]:
-    """Name -> (column names with units, rows) of everything found."""
-    return {
-        "utilisations": _utilisations(findings),
-        "resultants": _resultants(findings),
-        "stresses": _stresses(findings),
-        "movements": _movements(findings),
-        "reactions": _reactions(findings),
-        "line-loads": _lines(findings),
-        "self-check": _proofs(findings),
-        "assumptions": _assumptions(findings),
-    }
+def _plain_numbers(table: str, rows: Rows) -> Rows:
+    """Numbers rounded to nine digits, and 0 where they are nothing beside the greatest in columns of their unit."""
+    columns = list(zip(*rows, strict=True))
+    groups: dict[str, list[int]] = {}
+    for k, (name, column) in enumerate(zip(COLUMNS[table], columns, strict=False)):
+        if any(isinstance(v, float) for v in column):
+            groups.setdefault(name if name in PLACES else name.rpartition(" ")[2], []).append(k)
+    for group in groups.values():
+        least = NOTHING * max(abs(v) for k in group for v in columns[k])
+        for k in group:
+            columns[k] = tuple(_round(float(v)) if abs(v) > least else 0.0 for v in columns[k])
+    return list(zip(*columns, strict=True))
 
 
-def _utilisations(f: Findings) -> Table:
-    head = (
-        "case",
-        "part",
-        "side",
-        "along mm",
-        "wall",
-        "point",
-        "criterion",
-        "stress N/mm2",
-        "limit N/mm2",
-        "utilisation",
-        "twist stress checked",
-    )
-    return head, [
-        (
-            u.case,
-            u.part,
-            u.side,
-            _round(u.along),
-            u.wall,
-            u.point,
-            u.criterion,
-            _round(u.stress),
-            u.limit,
-            _round(u.ratio),
-            u.twist_checked,
-        )
+def _utilisations(f: Findings) -> Rows:
+    rows: Rows = [
+        (u.case, u.part, u.side, u.along, u.wall, u.point, u.criterion, u.stress, u.limit, u.ratio, u.twist_checked)
         for u in f.utilisations
     ]
+    return _plain_numbers("utilisations", rows)
 
 
 def _places(f: Findings) -> list[tuple[str, float]]:
     mesh = f.solution.mesh
     part = mesh.part_of()
-    return [(mesh.parts[int(part[m])].name, _round(float(a))) for m, a in zip(f.rows.member, f.rows.along, strict=True)]
+    return [(mesh.parts[int(part[m])].name, float(a)) for m, a in zip(f.rows.member, f.rows.along, strict=True)]
 
 
-def _resultants(f: Findings) -> Table:
-    head = (
-        "case",
-        "part",
-        "along mm",
-        "member",
-        "turning point",
-        "N N",
-        "Vy N",
-        "Vz N",
-        "T N mm",
-        "My N mm",
-        "Mz N mm",
-    )
+def _resultants(f: Findings) -> Rows:
     rows = []
     for c, case in enumerate(f.solution.cases):
         for k, (part, along) in enumerate(_places(f)):
-            r = [_round(float(v)) for v in f.rows.resultants[k, :, c]]
+            r = f.rows.resultants[k, :, c].tolist()
             rows.append((case.name, part, along, int(f.rows.member[k]), bool(f.rows.turning[k]), *r))
-    return head, rows
+    return _plain_numbers("resultants", rows)
 
 
-def _stresses(f: Findings) -> Table:
-    head = ("case", "part", "along mm", "wall", "point", "normal N/mm2", "shear N/mm2", "von Mises N/mm2")
+def _stresses(f: Findings) -> Rows:
     rows, st = [], f.stresses
+    values = np.stack([st.normal, st.shear, st.von_mises], axis=2)  # (r, p, 3, c)
     for c, case in enumerate(f.solution.cases):
         for k, (part, along) in enumerate(_places(f)):
             s = int(st.section[k])
             for p, (wall, label) in enumerate(zip(st.table.walls[s], st.table.labels[s], strict=True)):
-                values = (st.normal[k, p, c], st.shear[k, p, c], st.von_mises[k, p, c])
-                rows.append((case.name, part, along, wall, label, *(_round(float(v)) for v in values)))
-    return head, rows
+                rows.append((case.name, part, along, wall, label, *values[k, p, :, c].tolist()))
+    return _plain_numbers("stresses", rows)
 
 
-def _movements(f: Findings) -> Table:
+def _movements(f: Findings) -> Rows:
     s = f.solution
-    head = ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad")
     rows = []
     for c, case in enumerate(s.cases):
         for n, name in enumerate(s.mesh.node_names):
             u = s.movements[s.frame.start[n] : s.frame.start[n] + 6, c]
-            rows.append((case.name, name, *(_round(float(v)) for v in (*s.mesh.nodes[n], *u))))
-    return head, rows
+            rows.append((case.name, name, *s.mesh.nodes[n].tolist(), *u.tolist()))
+    return _plain_numbers("movements", rows)
 
 
-def _reactions(f: Findings) -> Table:
+def _reactions(f: Findings) -> Rows:
     s = f.solution
     rows = [
-        (case.name, name, _round(float(s.support_forces[k, c])))
+        (case.name, name, float(s.support_forces[k, c]))
         for c, case in enumerate(s.cases)
         for k, name in enumerate(s.supports)
     ]
-    return ("case", "support", "force N"), rows
+    return _plain_numbers("reactions", rows)
 
 
-def _lines(f: Findings) -> Table:
-    head = ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm")
-    return head, [
+def _wheels(f: Findings) -> Rows:
+    s, found = f.solution, loads_under_wheels(f)
+    rows: Rows = [
+        (s.cases[w.case].name, name, load) for w in found for name, load in zip(w.wheels, w.loads, strict=True)
+    ]
+    lifted = [name in w.lifted for w in found for name in w.wheels]
+    return [(*row, off) for row, off in zip(_plain_numbers("wheel-loads", rows), lifted, strict=True)]
+
+
+def _lines(f: Findings) -> Rows:
+    return [
         (x.name, x.side, x.start, x.end, _round(1e6 * x.at_start), _round(1e6 * x.at_end), x.outward)
         for x in f.solution.carried.lines
     ]
 
 
-def _proofs(f: Findings) -> Table:
-    rows: list[tuple[Any, ...]] = [
-        (p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs
-    ]
-    return ("proof", "holds", "difference", "limit", "unit", "why this limit"), rows
+def _proofs(f: Findings) -> Rows:
+    return [(p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs]
 
 
-def _assumptions(f: Findings) -> Table:
-    head = ("key", "meaning", "low", "used", "high", "unit", "source", "utilisation at low", "utilisation at high")
-    rows: list[tuple[Any, ...]] = []
-    for i in f.influences:
-        a = i.assumption
-        ends = [None if v is None else _round(v) for v in (i.at_low, i.at_high)]
+def _assumptions(f: Findings) -> Rows:
+    """All assumptions with what they move, or as they were made where they were not moved."""
+    moved = [(i.assumption, i.at_low, i.at_high) for i in f.influences]
+    rows: Rows = []
+    for a, at_low, at_high in moved or [(a, None, None) for a in f.chassis.assumptions]:
+        ends = [None if v is None else _round(v) for v in (at_low, at_high)]
         values = ["infinite" if math.isinf(v) else v for v in (a.low, a.used, a.high)]
         rows.append((a.key, a.meaning, *values, a.unit, a.source, *ends))
-    return head, rows
+    return rows
+
+
+_MAKERS: dict[str, Callable[[Findings], Rows]] = {
+    "utilisations": _utilisations,
+    "resultants": _resultants,
+    "stresses": _stresses,
+    "movements": _movements,
+    "reactions": _reactions,
+    "wheel-loads": _wheels,
+    "line-loads": _lines,
+    "self-check": _proofs,
+    "assumptions": _assumptions,
+}
 
 
 def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] = ()) -> str:
@@ -188,7 +197,8 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         ]
     encode = json.JSONEncoder(default=_plain, allow_nan=False).encode
     parts = [f"{encode(name)}: {encode(value)}" for name, value in document.items()]
-    for name, (head, rows) in (findings_tables(f) if f.proven else {"self-check": _proofs(f)}).items():
+    tables = findings_tables(f) if f.proven else {"self-check": (COLUMNS["self-check"], _proofs(f))}
+    for name, (head, rows) in tables.items():
         lines = ",\n".join(encode(row) for row in rows)
         parts.append(f'{encode(name)}: {{"columns": {encode(head)}, "rows": [\n{lines}\n]}}')
     return "{" + ",\n".join(parts) + "}"

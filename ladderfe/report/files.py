@@ -4,54 +4,143 @@ from __future__ import annotations
 
 import os
 import secrets
+import shutil
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from ladderfe.errors import ModelError
 
-__all__ = ["OutputError", "write_whole"]
+__all__ = ["PNG", "OutputError", "may_write", "write_folder", "write_whole"]
+
+#: The first bytes of every PNG file (PNG specification, third edition, section 5.2).
+PNG = b"\x89PNG\r\n\x1a\n"
+#: Bytes at the head of a file in which its mark is looked for.
+HEAD = 4096
 
 
 class OutputError(ModelError):
     """A result that cannot be written where it was wanted."""
 
 
-def write_whole(path: str | os.PathLike[str], data: bytes | str, overwrite: bool = False) -> Path:
-    """Write a file so that it is there whole or not at all; text is written as UTF-8.
+def may_write(
+    path: str | os.PathLike[str], overwrite: bool = False, mark: bytes = b"", inputs: Iterable[Path] = ()
+) -> None:
+    """Look, before anything is calculated, whether a file may be written.
 
-    The data go to a hidden file in the same folder (made if it is missing), which then takes the name in one step: a
-    reader never sees half a file, and what was there stays if anything goes wrong.  Returns the path.
+    Parameters
+    ----------
+    path
+        The file.  Its folder must be there.
+    overwrite
+        Whether a file that is there already may be replaced.  Only one that is empty or has the `mark` at its head may:
+        anything else is no earlier result of the same kind.
+    inputs
+        Files that were read and must stay as they are.
 
     Raises
     ------
     OutputError
-        The file is there and `overwrite` was not asked for, the path is a folder, or the system refuses.
+        With the reason, where it may not be written.
     """
+    target = Path(path)
+    if target.is_dir():
+        raise OutputError(str(path), "is a folder", "Name a file in it")
+    if not target.parent.exists():
+        raise _no_folder(path, target.parent)
+    if not target.parent.is_dir():
+        raise OutputError(str(path), f"{target.parent} is a file, not a folder", "Choose another folder")
+    if not os.path.lexists(target):
+        return
+    for file in inputs:
+        if file.exists() and target.exists() and os.path.samefile(file, target):
+            raise OutputError(str(path), "is a file that was read, and stays as it is", "Choose another name")
+    if not overwrite:
+        raise _there(path)
+    if target.exists() and not _marked(target, mark):
+        raise OutputError(
+            str(path), "is no earlier result of the same kind, so it is not overwritten", "Choose another name"
+        )
+
+
+def write_whole(path: str | os.PathLike[str], data: bytes | str, overwrite: bool = False, mark: bytes = b"") -> Path:
+    """Write a file so that it is there whole or not at all; text is written as UTF-8.
+
+    The data go to a hidden file in the same folder, which then takes the name in one step: a reader never sees half a
+    file, and what was there stays if anything goes wrong.  Returns the path.
+
+    Raises
+    ------
+    OutputError
+        `may_write` says no, or the system refuses.
+    """
+    may_write(path, overwrite, mark)
     target = Path(path)
     if target.is_symlink():
         target = target.resolve()
-    if target.is_dir():
-        raise OutputError(str(path), "is a folder", "Name a file in it")
-    if target.exists() and not overwrite:
-        raise _there(path)
     part = target.with_name(f".{target.name[:80]}.{secrets.token_hex(4)}.part")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
         with open(part, "xb") as file:
             file.write(data.encode() if isinstance(data, str) else data)
         if not _take_name(part, target, overwrite):
             raise _there(path)
     except OSError as error:
-        reason = error.strerror or type(error).__name__
-        raise OutputError(str(path), f"cannot be written ({reason})", "Choose another folder or file name") from error
+        raise _refused(path, error) from error
     finally:
         with suppress(OSError):
             part.unlink(missing_ok=True)
     return Path(path)
 
 
+def write_folder(folder: Path, fill: Callable[[Path], None]) -> None:
+    """Fill a hidden folder and then move what is in it to `folder`, over files of the same names.
+
+    Whatever stops `fill`, be it an error or Ctrl-C, leaves `folder` as it was.  The hidden folder lies beside it, or
+    in it where it is there already and may be a disk of its own.  Of the folders above it none is made.
+
+    Raises
+    ------
+    OutputError
+        The folder above is missing, or the system refuses.
+    """
+    if not folder.parent.is_dir():
+        raise _no_folder(folder, folder.parent)
+    home = folder if folder.is_dir() else folder.parent
+    part = home / f".{folder.name[:80]}.{secrets.token_hex(4)}.part"
+    try:
+        part.mkdir()
+        fill(part)
+        if not folder.exists():
+            part.rename(folder)
+            return
+        for file in sorted(part.iterdir()):
+            os.replace(file, folder / file.name)
+    except OSError as error:
+        raise _refused(folder, error) from error
+    finally:
+        shutil.rmtree(part, ignore_errors=True)
+
+
+def _marked(target: Path, mark: bytes) -> bool:
+    try:
+        with open(target, "rb") as file:
+            head = file.read(HEAD)
+    except OSError as error:
+        raise _refused(target, error) from error
+    return not head or mark in head
+
+
+def _refused(path: str | os.PathLike[str], error: OSError) -> OutputError:
+    reason = error.strerror or type(error).__name__
+    return OutputError(str(path), f"cannot be written ({reason})", "Choose another folder or file name")
+
+
+def _no_folder(path: str | os.PathLike[str], parent: Path) -> OutputError:
+    return OutputError(str(path), f"the folder {parent} does not exist", "Make it first, or choose another")
+
+
 def _there(path: str | os.PathLike[str]) -> OutputError:
-    return OutputError(str(path), "is there already", "Choose another name, or ask for it to be overwritten")
+    return OutputError(str(path), "is there already", "Choose another name or add --overwrite")
 
 
 def _take_name(part: Path, target: Path, overwrite: bool) -> bool:

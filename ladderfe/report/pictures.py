@@ -9,7 +9,7 @@ from typing import Literal
 
 from ladderfe.report.colours import Scale
 from ladderfe.report.drawing import Layout, compose
-from ladderfe.report.files import write_whole
+from ladderfe.report.files import PNG, write_whole
 from ladderfe.report.scene import Array, Scene
 from ladderfe.report.view import edges, sides, triangles
 from ladderfe.report.wash import Sheet, by_numpy, by_opengl
@@ -64,7 +64,7 @@ def draw(
     note = PLAIN_NOTE if walls is None else ""
     png, left_out = compose(scene, scale, layout, by_numpy(sheet) if walls is None else walls)
     return PictureInfo(
-        path=write_whole(path, png, overwrite), renderer="plain" if walls is None else "pyvista", size=size,
+        path=write_whole(path, png, overwrite, PNG), renderer="plain" if walls is None else "pyvista", size=size,
         lowest=scene.lowest, highest=scene.highest, scale=scale, layout=layout,
         note=note, left_out=left_out,
     )

@@ -1,7 +1,8 @@
-"""Result files of a check: page, JSON, CSV tables, VTU, pictures; each written whole or not at all."""
+"""Result files of a check: page, JSON, CSV tables, VTU, pictures; all of them whole or none."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import numpy as np
@@ -9,49 +10,88 @@ import numpy as np
 from ladderfe.checks import Findings, beside
 from ladderfe.errors import ModelError
 from ladderfe.report.beside_text import beside_text
-from ladderfe.report.data import csv_tables, findings_json
-from ladderfe.report.files import OutputError, write_whole
+from ladderfe.report.data import COLUMNS, csv_tables, findings_json
+from ladderfe.report.files import PNG, OutputError, may_write, write_folder
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.frame_scene import corner_movements, corner_values, frame_scene, wall_strips
 from ladderfe.report.hand_page import hand_text
+from ladderfe.report.table import WIDTH, page_width
 
-__all__ = ["write_picture", "write_results"]
+__all__ = ["may_write_picture", "may_write_results", "write_picture", "write_results"]
+
+PICTURES = {"utilisation.png": "utilisation", "von-mises.png": "von-mises"}
+ABOUT = {
+    "findings.txt": "the page above",
+    "hand.txt": "hand calculation, and the frame beside it",
+    "findings.json": "everything, for machines",
+    "frame.vtu": "beams and walls with all cases, for general viewers",
+}
+#: Result file -> what an earlier one has at its head.
+MARKS = {
+    "findings.txt": b"\nWhat was weighed and where it lies\n",
+    "hand.txt": b"Hand calculation of one rail",
+    "findings.json": b'"program": "ladderfe"',
+    **{f"{name}.csv": ",".join(head[:2]).encode() for name, head in COLUMNS.items()},
+    "frame.vtu": b"<VTKFile",
+    **dict.fromkeys(PICTURES, PNG),
+}
 
 
-def write_results(findings: Findings, source: str, folder: Path, *, overwrite: bool = False) -> list[str]:
-    """Write everything into a folder; returns one line per file.  OutputError before anything is written if a file is
-    there already and may not be replaced."""
-    hand, rows = beside(findings.chassis, findings.solution)
-    texts = [
-        ("findings.txt", findings_text(findings, source) + "\n"),
-        ("hand.txt", hand_text(hand) + "\n" + beside_text(rows) + "\n"),
-        ("findings.json", findings_json(findings, source, rows) + "\n"),
-        *csv_tables(findings),
-    ]
-    governing = findings.utilisations[0].case
-    pictures = {"utilisation.png": "utilisation", "von-mises.png": "von-mises"}
-    names = [*(n for n, _ in texts), "frame.vtu", *pictures]
-    there = [n for n in names if (folder / n).exists()]
+def may_write_results(folder: Path, *, overwrite: bool = False, inputs: Iterable[Path] = ()) -> None:
+    """Look, before anything is calculated, whether result files may be written into a folder; of the folders above it
+    none is made.  OutputError says why not."""
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(str(folder), "is a file, not a folder", "Name another folder")
+    if not folder.exists() and not folder.parent.is_dir():
+        raise OutputError(str(folder), f"the folder {folder.parent} does not exist", "Make it first, or choose another")
+    there = [n for n in MARKS if (folder / n).exists()]
     if there and not overwrite:
         raise OutputError(
             str(folder),
             f"holds results already ({', '.join(there[:3])}{', ...' if len(there) > 3 else ''})",
             "Name another folder or add --overwrite",
         )
-    for name, text in texts:
-        write_whole(folder / name, text, overwrite)
-    write_frame(findings, folder / "frame.vtu", overwrite=overwrite)
+    for name in there:
+        may_write(folder / name, True, MARKS[name], inputs)
+
+
+def may_write_picture(path: Path, *, overwrite: bool = False, inputs: Iterable[Path] = ()) -> None:
+    """Look, before anything is calculated, whether a picture may be written.  OutputError says why not."""
+    if path.suffix.lower() != ".png" and not path.is_dir():
+        raise OutputError(str(path), "pictures are written as PNG files", f"Name it {path.with_suffix('.png').name}")
+    may_write(path, overwrite, PNG, inputs)
+
+
+def write_results(findings: Findings, source: str, folder: Path, *, overwrite: bool = False) -> list[str]:
+    """Write everything into a folder, all files or none; returns one line per file.  OutputError where files are there
+    already and may not be replaced."""
+    may_write_results(folder, overwrite=overwrite)
+    governing = findings.utilisations[0].case
     notes: list[str] = []
-    for name, what in pictures.items():
-        notes += write_picture(findings, governing, what, folder / name, overwrite=overwrite)[1:]
-    about = {
-        "findings.txt": "the page above",
-        "hand.txt": "hand calculation, and the frame beside it",
-        "findings.json": "everything, for machines",
-        "frame.vtu": "beams and walls with all cases, for general viewers",
-    }
-    about |= {n: f"{w} in case {governing!r}" for n, w in pictures.items()}
-    return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in names), *dict.fromkeys(notes)]
+
+    def fill(part: Path) -> None:
+        for name, text in _texts(findings, source):
+            (part / name).write_text(text, encoding="utf-8")
+        write_frame(findings, part / "frame.vtu")
+        for name, what in PICTURES.items():
+            notes.extend(write_picture(findings, governing, what, part / name)[1:])
+
+    write_folder(folder, fill)
+    about = ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
+    return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in MARKS), *dict.fromkeys(notes)]
+
+
+def _texts(findings: Findings, source: str) -> list[tuple[str, str]]:
+    """(file name, contents) of pages, JSON and tables; pages at their full width, whatever the terminal's."""
+    hand, rows = beside(findings.chassis, findings.solution)
+    with page_width(WIDTH):
+        pages = findings_text(findings, source) + "\n", hand_text(hand) + "\n" + beside_text(rows) + "\n"
+    return [
+        ("findings.txt", pages[0]),
+        ("hand.txt", pages[1]),
+        ("findings.json", findings_json(findings, source, rows) + "\n"),
+        *csv_tables(findings),
+    ]
 
 
 def write_picture(

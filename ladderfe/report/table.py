@@ -1,35 +1,64 @@
-"""Plain tables that fit 100 columns."""
+"""Plain tables and paragraphs that fit the page: 100 columns, or as few as 80 where the terminal has no more."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from itertools import zip_longest
 from textwrap import wrap
 
-__all__ = ["WIDTH", "heading", "paragraph", "table"]
+__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "table", "width_now"]
 
 WIDTH = 100
-#: Text columns are not made narrower than this.
-LONG_TEXT, SHORT_TEXT = 20, 8
+NARROWEST = 80
+#: Text columns are not made narrower than this; long text gives way first as long as it keeps so many columns.
+LONG_TEXT, SHORT_TEXT, ROOMY = 20, 8, 40
+_width = ContextVar("width of the page", default=WIDTH)
+
+
+@contextmanager
+def page_width(columns: int) -> Iterator[None]:
+    """Make pages inside this block so many columns wide, 80 at least and 100 at most."""
+    token = _width.set(min(max(columns, NARROWEST), WIDTH))
+    try:
+        yield
+    finally:
+        _width.reset(token)
+
+
+def width_now() -> int:
+    """Columns of the page that is being made."""
+    return _width.get()
 
 
 def heading(words: str) -> list[str]:
     """A heading with a rule under it."""
-    return ["", words, "-" * len(words)]
+    lines = wrap(words, width_now())
+    return ["", *lines, "-" * max(map(len, lines))]
 
 
 def paragraph(text: str, indent: str = "", first: str | None = None) -> list[str]:
-    """Text broken at 100 columns."""
-    return wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)
+    """Text broken at the page's width."""
+    return wrap(text, width_now(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+
+
+def number(value: float) -> str:
+    """Four figures, never as a power of ten: 0.0012, 23.46, 205 000."""
+    if abs(value) >= 10_000:
+        return f"{value:,.0f}".replace(",", " ")
+    return f"{value:.4g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.7f}".rstrip("0")
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, gap: str = "  ") -> list[str]:
     """Aligned columns: align has one letter per column, l(eft), r(ight) or w (left, meant for longer text).
 
-    Where the table is wider than 100 columns, text of w columns is broken first, then that of the widest l columns.
+    Where the table is wider than the page, text of w columns is broken first, then heads over numbers, then that of the
+    widest l columns.
     """
     cells = [head, *rows]
-    width = _widths([max(len(r[k]) for r in cells) for k in range(len(head))], align, gap)
+    wanted = [max(len(r[k]) for r in cells) for k in range(len(head))]
+    width = _widths(wanted, [_least(head, rows, k, a) for k, a in enumerate(align)], align, gap)
     out: list[str] = []
     for row in cells:
         broken = [wrap(c, w) or [""] for c, w in zip(row, width, strict=True)]
@@ -39,15 +68,28 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, gap: s
     return out
 
 
-def _widths(wanted: Sequence[int], align: str, gap: str) -> list[int]:
-    """Widths of the columns, made narrower until the table fits or no text column can give any more."""
+def _least(head: Sequence[str], rows: Sequence[Sequence[str]], k: int, align: str) -> int:
+    """How narrow a column may become: numbers stay whole, and so do the words of their heads."""
+    if align == "r":
+        return max(map(len, [*head[k].split(), *(r[k] for r in rows)]), default=0)
+    return LONG_TEXT if align == "w" else SHORT_TEXT
+
+
+def _widths(wanted: Sequence[int], least: Sequence[int], align: str, gap: str) -> list[int]:
+    """Widths of the columns, made narrower until the table fits or none can give any more."""
     width = list(wanted)
-    over = sum(width) + len(gap) * (len(width) - 1) - WIDTH
+    over = sum(width) + len(gap) * (len(width) - 1) - width_now()
     while over > 0:
-        least = {"w": LONG_TEXT, "l": SHORT_TEXT}
-        able = [k for k, a in enumerate(align) if width[k] > least.get(a, width[k])]
+        able = [k for k in range(len(width)) if width[k] > least[k]]
         if not able:
             break
-        width[max(able, key=lambda k: (align[k] == "w", width[k]))] -= 1
+        width[max(able, key=lambda k: (_gives(align[k], width[k]), width[k]))] -= 1
         over -= 1
     return width
+
+
+def _gives(align: str, width: int) -> int:
+    """How readily a column of that width becomes narrower."""
+    if align == "w":
+        return 3 if width > ROOMY else 1
+    return 2 if align == "r" else 0

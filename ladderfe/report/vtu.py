@@ -97,7 +97,7 @@ def write_vtu(
     with tempfile.TemporaryDirectory(prefix="ladderfe-") as folder:
         whole = Path(folder, "whole.vtu")
         meshio.write(whole, mesh, file_format="vtu")
-        return write_whole(path, whole.read_bytes(), overwrite)
+        return write_whole(path, whole.read_bytes(), overwrite, b"<VTKFile")
 
 
 def _escaped(name: str) -> str:

@@ -13,7 +13,8 @@ from ladderfe.report.data import csv_tables, findings_json, findings_tables
 from ladderfe.report.findings_text import findings_text
 
 TABLES = {
-    "utilisations", "resultants", "stresses", "movements", "reactions", "line-loads", "self-check", "assumptions",
+    "utilisations", "resultants", "stresses", "movements", "reactions", "wheel-loads", "line-loads", "self-check",
+    "assumptions",
 }  # fmt: skip
 
 
@@ -121,8 +122,41 @@ def test_movements_are_those_of_the_nodes(document, plain_findings):
     for n, r in enumerate(rows):
         u = s.movements[s.frame.start[n] : s.frame.start[n] + 6, c]
         found = [r[k] for k in ("ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad")]
-        assert found == pytest.approx(u, rel=1e-8, abs=1e-30)
+        least = np.abs(s.movements).max() * 1e-9  # what is less is rounding and written as 0
+        assert found == pytest.approx(u, rel=1e-8, abs=least)
         assert [r["x mm"], r["y mm"], r["z mm"]] == pytest.approx(s.mesh.nodes[n])
+
+
+def test_rounding_is_written_as_nothing(demo_document):
+    """In columns of one unit no value is smaller than 1e-9 of the greatest unless it is 0."""
+    for name, columns in (
+        ("resultants", ("N N", "Vy N", "Vz N")), ("resultants", ("T N mm", "My N mm", "Mz N mm")),
+        ("stresses", ("normal N/mm2", "shear N/mm2", "von Mises N/mm2")), ("movements", ("rx rad", "ry rad", "rz rad")),
+        ("movements", ("ux mm", "uy mm", "uz mm")), ("reactions", ("force N",)), ("utilisations", ("utilisation",)),
+    ):  # fmt: skip
+        sizes = np.abs([[r[c] for c in columns] for r in rows_of(demo_document, name)])
+        assert sizes[sizes > 0].min() > 1e-9 * sizes.max(), (name, columns)
+        assert (sizes > 0).any()
+
+
+def test_wheel_loads_are_the_weighed_ones(document, plain_findings):
+    """As weighed: half of each axle load under each wheel, unsprung masses in it; no wheel is off the ground.  Cases that
+    are factors on spring forces say nothing of the ground."""
+    rows = rows_of(document, "wheel-loads")
+    assert {r["case"] for r in rows} == {"as weighed", "static"}
+    half = [a.load * 9806.65 / 2 for a in plain_findings.chassis.axles for _ in range(2)]
+    for case in ("as weighed", "static"):
+        own = [r for r in rows if r["case"] == case]
+        assert [r["wheel"] for r in own] == ["front left", "front right", "rear left", "rear right"]
+        assert [r["force N"] for r in own] == pytest.approx(half, rel=1e-8)
+        assert not any(r["off the ground"] for r in own)
+
+
+def test_assumptions_that_were_not_moved_are_listed_all_the_same(demo_findings, demo_document):
+    """Without --quick they have what they move, with it nothing."""
+    rows = rows_of(demo_document, "assumptions")
+    assert [r["key"] for r in rows] == [a.key for a in demo_findings.chassis.assumptions]
+    assert all(r["utilisation at low"] is r["utilisation at high"] is None for r in rows)
 
 
 def test_line_loads_and_proofs_as_on_the_page(document):

@@ -4,16 +4,17 @@ import os
 
 import pytest
 
-from ladderfe.report.files import OutputError, write_whole
+from ladderfe.report.files import PNG, OutputError, may_write, write_folder, write_whole
 
 
 def leftovers(folder):
     return sorted(p.name for p in folder.iterdir())
 
 
-def test_new_file_in_a_new_folder(tmp_path):
-    """Text is UTF-8; missing folders are made; the file has the rights that the user's umask gives."""
-    path = write_whole(tmp_path / "a b" / "c" / "t.txt", "mm²\n")
+def test_new_file(tmp_path):
+    """Text is UTF-8; the file has the rights that the user's umask gives."""
+    (tmp_path / "a b").mkdir()
+    path = write_whole(tmp_path / "a b" / "t.txt", "mm²\n")
     assert path.read_bytes() == "mm²\n".encode()
     assert leftovers(path.parent) == ["t.txt"]
     plain = tmp_path / "plain"
@@ -27,7 +28,7 @@ def test_existing_file_is_kept_unless_asked(tmp_path):
     path.write_text("old")
     with pytest.raises(OutputError) as caught:
         write_whole(path, b"new")
-    assert str(caught.value) == f"{path}: is there already. Choose another name, or ask for it to be overwritten."
+    assert str(caught.value) == f"{path}: is there already. Choose another name or add --overwrite."
     assert path.read_text() == "old"
     write_whole(path, b"new", overwrite=True)
     assert path.read_text() == "new"
@@ -94,5 +95,69 @@ def test_a_folder_and_a_forbidden_place_are_refused(tmp_path):
     with pytest.raises(OutputError, match="is a folder"):
         write_whole(tmp_path, b"")
     (tmp_path / "file").write_text("")
-    with pytest.raises(OutputError, match="cannot be written"):
+    with pytest.raises(OutputError, match="is a file, not a folder"):
         write_whole(tmp_path / "file" / "t.txt", b"")
+
+
+def test_no_folder_is_made_for_a_file(tmp_path):
+    """A mistyped folder is told and not made."""
+    with pytest.raises(OutputError) as caught:
+        write_whole(tmp_path / "ressults" / "t.txt", b"")
+    wanted = f"{tmp_path}/ressults/t.txt: the folder {tmp_path}/ressults does not exist. Make it first, or choose another."
+    assert str(caught.value) == wanted
+    assert leftovers(tmp_path) == []
+
+
+def test_only_results_of_the_same_kind_are_overwritten(tmp_path):
+    """A picture takes the place of a picture or of an empty file, and of nothing else."""
+    mine, picture, empty = tmp_path / "chassis.png", tmp_path / "frame.png", tmp_path / "empty.png"
+    mine.write_text("title = 'a week of measuring'")
+    picture.write_bytes(PNG + b"old")
+    empty.write_bytes(b"")
+    with pytest.raises(OutputError, match="is no earlier result of the same kind, so it is not overwritten"):
+        write_whole(mine, PNG + b"new", overwrite=True, mark=PNG)
+    assert mine.read_text() == "title = 'a week of measuring'"
+    for path in (picture, empty):
+        assert write_whole(path, PNG + b"new", overwrite=True, mark=PNG).read_bytes() == PNG + b"new"
+
+
+def test_a_file_that_was_read_is_never_written(tmp_path):
+    """By whatever name: the same, a hard link, a symbolic link, one past a folder and back."""
+    file = tmp_path / "chassis.toml"
+    file.write_text("title = 'mine'")
+    (tmp_path / "hard.png").hardlink_to(file)
+    (tmp_path / "soft.png").symlink_to(file)
+    for name in ("chassis.toml", "hard.png", "soft.png", f"../{tmp_path.name}/chassis.toml"):
+        with pytest.raises(OutputError, match="is a file that was read, and stays as it is"):
+            may_write(tmp_path / name, True, b"", [tmp_path / "gone.toml", file])
+    may_write(tmp_path / "other.png", True, PNG, [file])
+
+
+def test_a_folder_is_filled_whole(tmp_path):
+    """New, or over files of the same names in one that is there; its other files stay."""
+    folder = tmp_path / "results"
+    write_folder(folder, lambda part: (part / "a.txt").write_text("one"))
+    (folder / "notes.txt").write_text("mine")
+    write_folder(folder, lambda part: [(part / n).write_text("two") for n in ("a.txt", "b.txt")])
+    assert {p.name: p.read_text() for p in folder.iterdir()} == {"a.txt": "two", "b.txt": "two", "notes.txt": "mine"}
+    assert leftovers(tmp_path) == ["results"]
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt(), OSError(28, "No space left on device"), RuntimeError("bug")])
+@pytest.mark.parametrize("there", [True, False])
+def test_what_stops_half_way_leaves_the_folder_as_it_was(tmp_path, stop, there):
+    """Ctrl-C after the first of two files: the old results are whole, and no hidden folder is left."""
+    folder = tmp_path / "results"
+    if there:
+        folder.mkdir()
+        (folder / "a.txt").write_text("old")
+
+    def half(part):
+        (part / "a.txt").write_text("new")
+        raise stop
+
+    with pytest.raises((type(stop), OutputError)):
+        write_folder(folder, half)
+    assert leftovers(tmp_path) == (["results"] if there else [])
+    assert not there or leftovers(folder) == ["a.txt"]
+    assert not there or (folder / "a.txt").read_text() == "old"
