@@ -175,10 +175,13 @@ class Factor:
         out[inside] = x[self._position[inside]]
         return out
 
-    def digits_lost(self, loads: Array, u: Array) -> float:
-        """Decimal digits lost to conditioning: size of one refinement step against rounding (16 digits)."""
+    def refinement(self, loads: Array, u: Array) -> Array:
+        """(unknowns, c) what one step of iterative refinement would add to movements u under loads: their rounding."""
         residual = loads - self.frame.multiply(u)
         residual[self.held] = 0
-        step = np.abs(self.solve(residual)).max()
-        size = np.abs(u).max()
+        return self.solve(residual)
+
+    def digits_lost(self, loads: Array, u: Array) -> float:
+        """Decimal digits lost to conditioning: size of one refinement step against rounding (16 digits)."""
+        step, size = np.abs(self.refinement(loads, u)).max(), np.abs(u).max()
         return float(np.log10(max(step / size, 1e-16) / 1e-16)) if size else 0.0
