@@ -36,7 +36,7 @@ def twist_proofs(
 
 def _work(twisted: Mapping[str, Twisted]) -> Proof:
     return Proof(
-        what="twist: strain energy of all parts against the couple's work",
+        what="strain energy of all parts against the couple's work",
         difference=max(abs(2 * t.strain_energy * t.stiffness - 1) for t in twisted.values()),
         limit=PRISMATIC_LIMIT,
         why="what the couple puts in is in the parts (Clapeyron); rounding only",
@@ -47,7 +47,7 @@ def _halved(chassis: Chassis, t: Twisted) -> Proof:
     tapers = bool(t.mesh.tapered.any())
     halved = twist_frame(chassis, build_mesh(chassis, refine=2)).stiffness
     return Proof(
-        what="twist: torsional stiffness with every member halved",
+        what="torsional stiffness with every member halved",
         difference=abs(halved / t.stiffness - 1),
         limit=TAPER_LIMIT if tapers else PRISMATIC_LIMIT,
         why="tapered stretches stand as steps" if tapers else "prismatic members are exact; rounding only",
@@ -56,7 +56,7 @@ def _halved(chassis: Chassis, t: Twisted) -> Proof:
 
 def _balance(chassis: Chassis, lifts: tuple[Lift, ...]) -> Proof:
     return Proof(
-        what="raised wheels: wheel loads against the balance of each axle",
+        what="raised wheels: loads against the balance of axles",
         difference=max(balance_gap(chassis, lift) for lift in lifts),
         limit=PRISMATIC_LIMIT,
         why="springs and own weight of an axle decide its wheel loads by statics; rounding only",
@@ -71,7 +71,7 @@ def _opposite(lifts: tuple[Lift, ...]) -> Proof:
         if np.abs(lift.couple).max(initial=0.0) > 0
     ]
     return Proof(
-        what="raised wheels: couple at the front axle against that at the rear",
+        what="raised wheels: couple in front against the rear one",
         difference=max(apart, default=math.nan),
         limit=PRISMATIC_LIMIT,
         why="nothing else turns the frame about its length; rounding only",
@@ -91,7 +91,7 @@ def _cases_on_paths(lifts: tuple[Lift, ...], solution: Solution) -> Proof:
                 alone = solution.support_forces[:n, k]
                 apart.append(float(np.abs(on_path - alone).max() / np.abs(alone).max()))
     return Proof(
-        what="raised wheels: solved at one height against followed up to it",
+        what="raised wheels: solved alone against followed up",
         difference=max(apart, default=math.nan),
         limit=PRISMATIC_LIMIT,
         why="two ways to the same set of supports; rounding only",

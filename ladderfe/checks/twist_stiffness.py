@@ -67,6 +67,10 @@ class Twisted:
     frame: Frame
     movements: Array
 
+    def angle_at(self, station: float) -> float:
+        """rad per N mm of couple at a station, mm."""
+        return float(np.interp(station, self.stations, self.angle))
+
 
 def twist_frame(chassis: Chassis, mesh: Mesh | None = None, factor: Factor | None = None) -> Twisted:
     """Twist the bare frame by a unit couple between the axle stations."""

@@ -29,6 +29,7 @@ COMMANDS = {
     "picture": "picture",
     "schema": "schema",
     "start": "start",
+    "twist": "twist",
 }
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ladderfe.chassis import Chassis
+import math
+
 from ladderfe.checks import Findings
 
 __all__ = ["CAUTIONS", "not_checked"]
@@ -22,6 +23,9 @@ CAUTIONS = (
     "Do not drive to try a repair out.",
 )
 
+#: How the warning of such a joint begins.
+RIGID = "taken as rigid"
+
 
 def not_checked(findings: Findings) -> list[str]:
     """What the findings leave out, with the reason."""
@@ -37,15 +41,17 @@ def not_checked(findings: Findings) -> list[str]:
             "warping, which this release does not carry. For them bending and the shear of bending are given; frame "
             "twist and sideways movement are unreliable.",
         )
-    if _rigid_by_default(findings.chassis):
-        out.insert(
-            0,
-            "Softness of the joints: crossmembers count as rigidly joined unless the file states a stiffness. Vertical "
-            "bending hardly feels it; in twist a frame with rigid joints comes out too stiff by more than half.",
-        )
-    return out
+    return [*_stiff_joints(findings), *out]
 
 
-def _rigid_by_default(chassis: Chassis) -> bool:
-    joints = [j for c in chassis.crossmembers for j in (c.joint_left, c.joint_right)]
-    return any(not j.given for j in joints)
+def _stiff_joints(findings: Findings) -> list[str]:
+    """Joints that count as rigid though nobody said so."""
+    mesh = findings.solution.mesh
+    if math.isinf(findings.chassis.joint_level) and any(not j.given for j in mesh.joints):
+        return [
+            "Softness of the joints: the chassis file asks for rigid ones. Vertical bending hardly feels it; in twist "
+            "a frame of butted crossmembers comes out too stiff by more than half."
+        ]
+    stiff = [mesh.member_name(j.member) for j in mesh.joints if any(w.startswith(RIGID) for w in j.warnings)]
+    names = ", ".join(dict.fromkeys(stiff))
+    return [f"Softness of joints for which there is no estimate, which count as rigid: {names}."] if names else []

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from ladderfe.cases.types import GRAVITY
-from ladderfe.checks import Findings, Utilisation, along_part
+from ladderfe.checks import Findings, Proof, Utilisation, along_part
 from ladderfe.checks.utilisation import first_greatest
 from ladderfe.mesh import frame_mass
 from ladderfe.report.cautions import CAUTIONS, not_checked
@@ -15,7 +16,7 @@ from ladderfe.report.joints_text import joints_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
 
-__all__ = ["findings_text", "percent", "place_words"]
+__all__ = ["findings_text", "percent", "place_words", "proof_lines", "proofs_text"]
 
 
 def percent(ratio: float) -> str:
@@ -215,6 +216,11 @@ def _left_out(findings: Findings) -> list[str]:
 
 def proofs_text(findings: Findings) -> list[str]:
     """The self-check, line by line."""
+    return proof_lines(findings.proofs)
+
+
+def proof_lines(proofs: Sequence[Proof]) -> list[str]:
+    """Any proofs, line by line."""
     rows = [
         [
             "holds" if p.holds else "SHORT",
@@ -223,9 +229,9 @@ def proofs_text(findings: Findings) -> list[str]:
             f"{p.limit:.0e}" if not p.unit else f"{p.limit:.0f}",
             p.unit or "relative",
         ]
-        for p in findings.proofs
+        for p in proofs
     ]
-    held = sum(p.holds for p in findings.proofs)
+    held = sum(p.holds for p in proofs)
     return [
         *heading(f"Self-check: {held} of {len(rows)} proofs hold"),
         *table(["", "proof", "apart by", "limit", ""], rows, "llrrl"),

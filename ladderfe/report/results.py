@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 import numpy as np
@@ -37,14 +37,16 @@ MARKS = {
 }
 
 
-def may_write_results(folder: Path, *, overwrite: bool = False, inputs: Iterable[Path] = ()) -> None:
-    """Look, before anything is calculated, whether result files may be written into a folder; of the folders above it
-    none is made.  OutputError says why not."""
+def may_write_results(
+    folder: Path, *, overwrite: bool = False, inputs: Iterable[Path] = (), marks: Mapping[str, bytes] = MARKS
+) -> None:
+    """Look, before anything is calculated, whether result files (`marks`: name -> what an earlier one has at its head)
+    may be written into a folder; of the folders above it none is made.  OutputError says why not."""
     if folder.exists() and not folder.is_dir():
         raise OutputError(str(folder), "is a file, not a folder", "Name another folder")
     if not folder.exists() and not folder.parent.is_dir():
         raise OutputError(str(folder), f"the folder {folder.parent} does not exist", "Make it first, or choose another")
-    there = [n for n in MARKS if (folder / n).exists()]
+    there = [n for n in marks if (folder / n).exists()]
     if there and not overwrite:
         raise OutputError(
             str(folder),
@@ -52,7 +54,7 @@ def may_write_results(folder: Path, *, overwrite: bool = False, inputs: Iterable
             "Name another folder or add --overwrite",
         )
     for name in there:
-        may_write(folder / name, True, MARKS[name], inputs)
+        may_write(folder / name, True, marks[name], inputs)
 
 
 def may_write_picture(path: Path, *, overwrite: bool = False, inputs: Iterable[Path] = ()) -> None:

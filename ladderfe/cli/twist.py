@@ -1,0 +1,84 @@
+"""`ladderfe twist`: how stiff the frame is in twist, what the road can ask of it, what the springs let through."""
+
+from __future__ import annotations
+
+from math import isfinite
+from pathlib import Path
+
+import click
+
+from ladderfe.checks.twist import BUMP, HEIGHT, TwistFindings, check_twist
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.shared import chassis_argument, files_read, progress, read
+from ladderfe.report.twist_text import twist_text
+
+__all__ = ["command"]
+
+#: Beyond this a height over a track is no angle any more, mm.
+MOST = 1000.0
+
+
+def _finite(_: click.Context, option: click.Parameter, value: float) -> float:
+    """Ranges let "nan" and "inf" through."""
+    if not isfinite(value):
+        raise click.BadParameter(f"{value} is no number to reckon with.", param=option)
+    return value
+
+
+@click.command("twist", short_help="Torsional stiffness, limit couple, raised wheels, what each crossmember does.")
+@chassis_argument
+@click.option(
+    "--height",
+    type=click.FloatRange(min=0, max=MOST, min_open=True),
+    default=HEIGHT,
+    show_default=True,
+    callback=_finite,
+    metavar="MM",
+    help="How far wheels are raised, mm.",
+)
+@click.option(
+    "--factor",
+    type=click.FloatRange(min=0, min_open=True),
+    default=BUMP,
+    show_default=True,
+    callback=_finite,
+    metavar="F",
+    help="Factor of the one wheel bump on the limit couple: 1.3 on roads, to 1.8 on rough ground.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for results: page, JSON, diagrams (SVG and PNG).")
+@click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
+def command(file: Path, height: float, factor: float, as_json: bool, out: Path | None, overwrite: bool) -> int:
+    r"""Twist the frame of CHASSIS.toml: bare between its axles, and on its springs with wheels raised.
+
+    \b
+    Examples:
+      ladderfe twist models/short-4x4.toml
+      ladderfe twist my-chassis.toml --height 350 --factor 1.8
+      ladderfe twist my-chassis.toml --out results
+    """  # fmt: skip
+    chassis = read(file)
+    if out is not None:
+        from ladderfe.report.twist_results import may_write_twist
+
+        may_write_twist(out, overwrite=overwrite, inputs=files_read(file))
+    t = check_twist(chassis, height=height, factor=factor, progress=progress())
+    if as_json:
+        from ladderfe.report.twist_data import twist_json
+
+        click.echo(twist_json(t, str(file)))
+    else:
+        click.echo(twist_text(t, str(file)))
+    if not t.proven:
+        return SHORT
+    if out is not None:
+        _write(t, file, out, overwrite, quiet=as_json)
+    return EXCEEDED if t.findings.exceeded else 0
+
+
+def _write(t: TwistFindings, file: Path, out: Path, overwrite: bool, *, quiet: bool) -> None:
+    from ladderfe.report.twist_results import write_twist
+
+    progress()("writing result files and diagrams")
+    for line in write_twist(t, str(file), out, overwrite=overwrite):
+        click.echo(line, err=quiet)

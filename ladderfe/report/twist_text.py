@@ -1,0 +1,197 @@
+"""Twist as a page for the terminal: the bare frame first, then what the road asks of it."""
+
+from __future__ import annotations
+
+import math
+
+from ladderfe.checks.twist import TwistFindings
+from ladderfe.report.cautions import CAUTIONS
+from ladderfe.report.findings_text import proof_lines
+from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.twist_road import road_parts
+from ladderfe.report.twist_words import (
+    BARE,
+    bay_ends,
+    energy_bars,
+    joint_rows,
+    knm_per_deg,
+    left_out,
+    nm_per_deg,
+    rails_open,
+    rigid_words,
+    short_words,
+)
+
+__all__ = ["twist_text"]
+
+
+def twist_text(t: TwistFindings, source: str) -> str:
+    """The whole page; `source` names the chassis file."""
+    c = t.chassis
+    out = [*paragraph(f"{c.title}: twist"), *paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))]
+    if not t.proven:
+        names = ", ".join(p.what for p in t.all_proofs if not p.holds)
+        words = f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file."
+        return "\n".join([*out, "", *paragraph(words), *proof_lines(t.all_proofs)])
+    out += ["", *paragraph(short_words(t))]
+    for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _joints, _bench, _left_out):
+        out += part(t)
+    return "\n".join([*out, *proof_lines(t.all_proofs), *_cautions()])
+
+
+def _stiffness(t: TwistFindings) -> list[str]:
+    middle = t.twisted["middle"].stiffness
+    rows = []
+    for name, level in t.twisted.items():
+        against = "" if name == "middle" else f"{100 * (level.stiffness / middle - 1):+.1f} %"
+        used = "used below" if name == t.used else ""
+        rows.append([name, f"{knm_per_deg(level.stiffness):.3f}", f"{nm_per_deg(level.stiffness):.0f}", against, used])
+    front, rear = (a.station for a in t.chassis.axles)
+    out = [
+        *heading("Torsional stiffness of the bare frame"),
+        *table(["joints", "kN m/deg", "N m/deg", "against middle", ""], rows, "lrrrl"),
+        "",
+        *paragraph(rigid_words(t)),
+        *paragraph(BARE.format(front=front, rear=rear)),
+        *paragraph(
+            "To set it beside (values from memory, no source, no limit): bare frames of light 4x4s and pick-ups, open "
+            "channel about 0.5 to 2, boxed 2 to 5 kN m/deg."
+        ),
+    ]
+    if rails_open(t.chassis):
+        out += paragraph(
+            "Open rails: where their warping is held, which this release does not carry, they are stiffer. Against "
+            "solids a frame of channels came out about 50 % too soft this way (own studies, no published source): take "
+            "these numbers as a lower bound and the twist stresses below as not checked."
+        )
+    return out
+
+
+def _bays(t: TwistFindings) -> list[str]:
+    twisted, names = t.twisted[t.used], bay_ends(t)
+    whole, rows = sum(b.twist for b in twisted.bays), []
+    for k, b in enumerate(twisted.bays):
+        angle = math.degrees(b.twist * 1e6)
+        length = b.end - b.start
+        rows.append(
+            [
+                f"{names[k]} to {names[k + 1]}",
+                f"{b.start:.0f}",
+                f"{b.end:.0f}",
+                f"{angle:.3f}",
+                f"{100 * b.twist / whole:.1f}",
+                f"{1000 * angle / length:.3f}",
+            ]
+        )
+    angle = math.degrees(whole * 1e6)
+    length = twisted.bays[-1].end - twisted.bays[0].start
+    rows.append(["all", f"{twisted.bays[0].start:.0f}", f"{twisted.bays[-1].end:.0f}", f"{angle:.3f}", "100.0",
+                 f"{1000 * angle / length:.3f}"])  # fmt: skip
+    head = ["bay", "from mm", "to mm", "deg per kN m", "share %", "deg per kN m and m"]
+    return [*heading(f"Where it twists, joints {t.used}"), *table(head, rows, "lrrrrr")]
+
+
+def _energy(t: TwistFindings) -> list[str]:
+    bars = energy_bars(t)
+    rows = [[b.name, *(_share(v) for v in (b.bending, b.torsion, b.joints, b.total))] for b in bars]
+    sums = [sum(getattr(b, what) for b in bars) for what in ("bending", "torsion", "joints", "total")]
+    rows.append(["all", *(_share(v) for v in sums)])
+    words = "What gives way most has the greatest share. Bending counts with shear and stretch; brackets carry nothing."
+    return [
+        *heading(f"What works in it: strain energy by part in %, joints {t.used}"),
+        *table(["part", "bending", "torsion", "joints", "all"], rows, "lrrrr"),
+        *paragraph(words),
+    ]
+
+
+def _share(value: float) -> str:
+    return f"{100 * value:.1f}"
+
+
+def _effects(t: TwistFindings) -> list[str]:
+    rows = []
+    for name, values in t.effects.items():
+        cells = []
+        for v in values:
+            change = f"{100 * (v / t.stiffness - 1):+.1f} %"
+            cells += ["falls apart", ""] if math.isnan(v) else [f"{knm_per_deg(v):.3f}", change]
+        rows.append([name, *cells])
+    head = ["crossmember", "removed", "change", "halved", "change", "doubled", "change"]
+    words = (
+        f"Against {knm_per_deg(t.stiffness):.3f} kN m/deg, joints {t.used}. Halved and doubled: the stiffness of the "
+        "crossmember itself, its joints as they are."
+    )
+    return [
+        *heading("Each crossmember removed, half and twice as stiff: torsional stiffness, kN m/deg"),
+        *table(head, rows, "lrrrrrr"),
+        *paragraph(words),
+    ]
+
+
+def _joints(t: TwistFindings) -> list[str]:
+    rows, warnings = joint_rows(t)
+    head = ["crossmember", "x used", "x low", "x high", "z used", "z low", "z high", "joint"]
+    out = [*heading("Joints used: springs about x (up and down) and z (in plan), kN m/rad")]
+    out += table(head, rows, "lrrrrrrw")
+    out += paragraph(
+        "Estimated from the walls that meet (own studies of T-joints in solids, no published source); low and high "
+        "hold 90 % of the joints of that kind. Welds, corner radii and bolts are not in the range."
+    )
+    for words in warnings:
+        out += paragraph(words, "  ", "- ")
+    return out
+
+
+def _bench(t: TwistFindings) -> list[str]:
+    if not t.bench:
+        words = (
+            "The file holds no bench test. Levers or weights on the bare frame and a few dial gauges tell more about "
+            "its joints than any estimate: give them as bench_tests and one factor on the joints is fitted."
+        )
+        return [*heading("Bench test"), *paragraph(words)]
+    out: list[str] = []
+    for fit, stiffness in zip(t.bench, t.fitted, strict=True):
+        rows = [
+            [p.side, f"{p.station:.0f}", *(f"{v:.2f}" for v in values)]
+            for p, *values in zip(fit.test.gauges, fit.read, fit.estimated, fit.rigid, fit.fitted, strict=True)
+        ]
+        head = ["rail", "at mm", "read", "joints estimated", "joints rigid", "joints fitted"]
+        out += [*heading(f"Bench test: {fit.test.name}, movement up in mm"), *table(head, rows, "lrrrrr")]
+        held = ", ".join(f"{p.side} at {p.station:.0f} mm" for p in fit.test.held)
+        loads = ", ".join(
+            f"{p.value / 1000:+.2f} kN on the {p.side} rail at {p.station:.0f} mm" for p in fit.test.loads
+        )
+        out += paragraph(f"Held: {held}. Loads, up positive: {loads}.")
+        out += paragraph(fit_words(fit.flat, fit.bounded, fit.factor, fit.left_over, knm_per_deg(stiffness)))
+    return out
+
+
+def fit_words(flat: bool, bounded: bool, factor: float, left_over: float, stiffness: float) -> str:
+    """What the fit of a bench test says."""
+    rest = f"What is left between reading and frame is {left_over:.2f} mm (root mean square)."
+    if flat:
+        return f"No joint of this frame is estimated, so there is nothing to fit. {rest}"
+    words = (
+        f"All estimated joints times {factor:.2f} come nearest to the readings (least squares). {rest} With these "
+        f"joints the torsional stiffness is {stiffness:.3f} kN m/deg."
+    )
+    if bounded:
+        words += (
+            " The factor sits at the end of its range: joints alone do not explain the readings; look at supports, "
+        )
+        words += "dials, walls and crossmembers."
+    return words
+
+
+def _left_out(t: TwistFindings) -> list[str]:
+    out = heading("Not checked")
+    for text in left_out(t):
+        out += paragraph(text, "  ", "- ")
+    return out
+
+
+def _cautions() -> list[str]:
+    out = heading("Cautions")
+    for text in CAUTIONS:
+        out += paragraph(text, "  ", "- ")
+    return out

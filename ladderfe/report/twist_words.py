@@ -1,0 +1,233 @@
+"""Numbers and words that the page, the data and the diagrams of twist share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ladderfe.chassis import Chassis
+from ladderfe.checks.twist import TwistFindings
+from ladderfe.checks.twist_lifts import Lift
+from ladderfe.checks.twist_stiffness import EnergyShare
+from ladderfe.mesh import JointUse
+from ladderfe.report.cautions import not_checked
+from ladderfe.solve.lift_path import Change
+
+__all__ = [
+    "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "joint_rows", "knm", "knm_per_deg", "left_out",
+    "lift_words", "nm_per_deg", "rails_open", "rigid_words", "short_words", "stiffer_words",
+]  # fmt: skip
+
+#: Shares of energy below this are told together.
+LITTLE = 5e-4
+#: Left and right count as alike within this share of all energy.
+ALIKE = 5e-5
+BARE = (
+    "The bare frame alone: equal and opposite vertical forces at both rails' shear centres make a couple at the front "
+    "axle's station ({front:.0f} mm) and its opposite at the rear axle's ({rear:.0f} mm); three points hold it and "
+    "nothing else acts. The stiffness is the couple over the difference of (dz right - dz left)/spacing between the "
+    "two stations."
+)
+
+
+def knm_per_deg(stiffness: float) -> float:
+    """N mm/rad in kN m/deg."""
+    return stiffness * 1e-6 * math.pi / 180
+
+
+def nm_per_deg(stiffness: float) -> float:
+    """N mm/rad in N m/deg."""
+    return stiffness * 1e-3 * math.pi / 180
+
+
+def knm(couple: float) -> float:
+    """N mm in kN m."""
+    return couple * 1e-6
+
+
+def short_words(t: TwistFindings) -> str:
+    """The page in three sentences."""
+    low, high = (knm_per_deg(t.twisted[name].stiffness) for name in ("low", "high"))
+    one, two = (max(abs(lift.couple_at(t.height)) for lift in t.lifts if len(lift.wheels) == n) for n in (1, 2))
+    first = min((c for lift in t.lifts for c in lift.lifting), key=lambda c: c.height, default=None)
+    lifts = f"no wheel lifts up to {t.lifts[0].height[-1]:.0f} mm" if first is None else (
+        f"the first wheel lifts at {first.height:.0f} mm")  # fmt: skip
+    worst = t.findings.utilisations[0]
+    return (
+        f"Torsional stiffness {knm_per_deg(t.stiffness):.3f} kN m/deg, {low:.3f} to {high:.3f} in the range of the "
+        f"joints. Limit couple {knm(t.couple):.2f} kN m; a wheel raised by {t.height:.0f} mm brings {knm(one):.2f} "
+        f"kN m, a diagonal pair {knm(two):.2f} kN m, and {lifts}. Governing: {worst.case}, at {100 * worst.ratio:.1f} "
+        "% of its limit."
+    )
+
+
+def stiffer_words(share: float) -> str:
+    """How many times as stiff, in words: 1.35 -> "more than twice as stiff"."""
+    ratio = 1 + share
+    for least, words in ((4.0, "more than four times"), (3.0, "more than three times"), (2.0, "more than twice"),
+                         (1.5, "more than one and a half times"), (1.4, "nearly one and a half times")):  # fmt: skip
+        if ratio >= least:
+            return f"{words} as stiff as"
+    return "stiffer than"
+
+
+def rigid_words(t: TwistFindings) -> str:
+    """What rigid joints would have told, in a sentence or two."""
+    estimated = any(u.estimate is not None for u in t.joints)
+    if not estimated:
+        return (
+            "No joint of this frame is estimated: all are as the file states them or stay rigid, so that low, middle, "
+            "high and rigid are the same."
+        )
+    share = t.rigid_error
+    if share < 0.1:
+        return (
+            f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame other "
+            "parts give way far more."
+        )
+    stiffer = stiffer_words(share)
+    words = f"Rigid joints come out {100 * share:.0f} % too stiff: {stiffer} with those that the walls give."
+    if share >= 0.4:
+        words += (
+            " A crossmember butted on a bare web bends that web, and a beam that is rigidly joined does not know it: "
+            "it also shows too little torque in the crossmembers and too little loss when one is missing."
+        )
+    return words
+
+
+def rails_open(chassis: Chassis) -> bool:
+    """True where some rail is an open section."""
+    return any(not s.shape.closed for r in chassis.rails for s in r.spans)
+
+
+def bay_ends(t: TwistFindings) -> list[str]:
+    """Names of the places that divide the frame between the axles, front to rear: one more than there are bays."""
+    at = {(c.station_left + c.station_right) / 2: c.name for c in t.chassis.crossmembers}
+    inner = [at.get(b.end, f"{b.end:.0f} mm") for b in t.twisted[t.used].bays[:-1]]
+    return ["front axle", *inner, "rear axle"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """Shares of the strain energy of a part, or of both rails in a bay, or of all that is little."""
+
+    name: str
+    bending: float
+    torsion: float
+    joints: float
+
+    @property
+    def total(self) -> float:
+        return self.bending + self.torsion + self.joints
+
+
+def energy_bars(t: TwistFindings) -> list[Bar]:
+    """Energy shares, largest first; rails that are alike left and right in one, what is little in the last unless it
+    is little even together."""
+    shares = list(t.twisted[t.used].energy)
+    bars: list[Bar] = []
+    while shares:
+        s = shares.pop(0)
+        other = _twin(s, shares)
+        if other is not None:
+            shares.remove(other)
+        own = [s] if other is None else [s, other]
+        bars.append(_bar(_name(t, s, both=other is not None), own))
+    bars.sort(key=lambda b: -b.total)
+    little = [b for b in bars if b.total < LITTLE]
+    kept = [b for b in bars if b.total >= LITTLE]
+    rest = _bar("all other parts", little)
+    return [*kept, rest] if rest.total >= LITTLE else kept
+
+
+def _bar(name: str, shares: Sequence[EnergyShare] | Sequence[Bar]) -> Bar:
+    return Bar(
+        name=name,
+        bending=sum(s.bending for s in shares),
+        torsion=sum(s.torsion for s in shares),
+        joints=sum(s.joints for s in shares),
+    )
+
+
+def _twin(s: EnergyShare, others: Sequence[EnergyShare]) -> EnergyShare | None:
+    """The other rail's stretch between the same stations with the same shares."""
+    if not s.part.endswith(" rail"):
+        return None
+    for o in others:
+        alike = max(abs(s.bending - o.bending), abs(s.torsion - o.torsion)) < ALIKE
+        if o.part.endswith(" rail") and o.part != s.part and (o.start, o.end) == (s.start, s.end) and alike:
+            return o
+    return None
+
+
+def _name(t: TwistFindings, s: EnergyShare, *, both: bool) -> str:
+    if s.part.endswith(" rail"):
+        return f"{'both rails' if both else s.part}, {s.start:.0f} to {s.end:.0f} mm"
+    return t.twisted[t.used].mesh.part(s.part).called
+
+
+def change_words(c: Change) -> str:
+    """What a change on the way up is, in words with its height: "at 435 mm the front right wheel lifts"."""
+    return f"at {c.height:.0f} mm the {c.support} {_verb(c)}"
+
+
+def _verb(c: Change) -> str:
+    if c.support.endswith(" wheel"):
+        return "lifts off the ground" if c.lifts else "touches the ground again"
+    if c.support.endswith(" spring"):
+        return "pulls all it can and comes loose" if c.lifts else "bears again"
+    return "lets go" if c.lifts else "takes hold"
+
+
+def lift_words(lift: Lift) -> str:
+    """What happens while a wheel is raised, in a sentence."""
+    up_to = f"up to {lift.height[-1]:.0f} mm" if len(lift.height) else "at all"
+    words = [change_words(c) for c in lift.changes]
+    if not lift.lifting:
+        words.append(f"no wheel lifts {up_to}")
+    if lift.tipping:
+        words.append(f"above {lift.height[-1] if len(lift.height) else 0:.0f} mm it {lift.tipping}")
+    return f"{lift.name} raised: {'; '.join(words)}."
+
+
+def left_out(t: TwistFindings) -> list[str]:
+    """What the study of twist leaves out."""
+    return [
+        "The body: on its mounts it stiffens the whole, a bolted load bed hardly. The frame is taken alone, as is the "
+        "habit; what of the twist the body takes is not known.",
+        "Dampers, rubber bushes, shackles, friction in leaves; tyres count as rigid unless the file gives their rate.",
+        "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 percent.",
+        *not_checked(t.findings),
+    ]
+
+
+def joint_rows(t: TwistFindings) -> tuple[list[list[str]], list[str]]:
+    """Rows of the joints of crossmembers (both ends in one where alike), and their warnings in words."""
+    names = [c.name for c in t.chassis.crossmembers]
+    rows, warnings = list[list[str]](), dict[str, list[str]]()
+    for name in names:
+        left, right = (_joint_row(u) for u in t.joints if u.part == name)
+        ends = [(name, left)] if left == right else [(f"{name}, left", left), (f"{name}, right", right)]
+        rows += [[end, *row] for end, row in ends]
+        for u in t.joints:
+            for words in u.joint.warnings:
+                if u.part == name and name not in warnings.setdefault(words, []):
+                    warnings[words].append(name)
+    return rows, [f"{', '.join(parts)}: {words}." for words, parts in warnings.items()]
+
+
+def _joint_row(u: JointUse) -> list[str]:
+    cells = []
+    for k in (3, 5):
+        cells.append(_spring(u.joint.stiffness[k]))
+        cells += ["", ""] if u.estimate is None else [_spring(u.estimate.low[k]), _spring(u.estimate.high[k])]
+    if u.joint.given:
+        return [*cells, "as the file states it"]
+    return [*cells, u.estimate.kind if u.estimate is not None else "no estimate: rigid"]
+
+
+def _spring(stiffness: float) -> str:
+    if math.isinf(stiffness):
+        return "rigid"
+    return f"{stiffness / 1e6:.1f}" if stiffness < 1e8 else f"{stiffness / 1e6:.0f}"
