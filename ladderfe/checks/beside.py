@@ -61,7 +61,7 @@ def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
     masses = tuple(
         ListedMass(name=m.name, station=m.centre[0], mass=m.mass, aboard=m.aboard)
         for m in chassis.masses
-        if (listed or not m.aboard) and rail.start <= m.centre[0] <= rail.end
+        if listed or not m.aboard
     )
     b, c = chassis.body, chassis.criteria
     return hand_calculation(

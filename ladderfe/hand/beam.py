@@ -53,6 +53,11 @@ class BeamResult:
         loads += [max(abs(q.q_start), abs(q.q_end)) * (q.end - q.start) for q in self.beam.line_loads]
         return ROUNDING * (sum(loads) + sum(map(abs, self.reactions)))
 
+    @property
+    def _small_moment(self) -> float:
+        """N mm: a moment that is only rounding."""
+        return self._scale * (self.beam.end - self.beam.start)
+
     def shear_beside(self, station: float) -> tuple[float, float]:
         """V just ahead of and just behind a station; beyond the ends of the beam it is nothing."""
         ahead, behind = float(self.shear(station, "ahead")), float(self.shear(station, "behind"))
@@ -70,7 +75,7 @@ class BeamResult:
     @cached_property
     def contraflexure(self) -> tuple[float, ...]:
         """Stations where the moment changes sign, between the supports and on the overhangs."""
-        return tuple(sign_changes(self.moment, self._scale * (self.beam.end - self.beam.start)))
+        return tuple(sign_changes(self.moment, self._small_moment))
 
     @cached_property
     def support_moments(self) -> tuple[float, float]:
@@ -79,12 +84,12 @@ class BeamResult:
 
     @cached_property
     def greatest_sagging(self) -> TurningPoint:
-        """The highest moment; nothing, at the front end, where the beam sags nowhere."""
+        """The highest moment; the front end where the beam sags nowhere."""
         return max(self._candidates, key=lambda p: p.moment)
 
     @cached_property
     def greatest_hogging(self) -> TurningPoint:
-        """The lowest moment, negative; nothing, at the front end, where the beam hogs nowhere."""
+        """The lowest moment, negative; the front end where the beam hogs nowhere."""
         return min(self._candidates, key=lambda p: p.moment)
 
     @cached_property
@@ -96,11 +101,15 @@ class BeamResult:
 
     @cached_property
     def _candidates(self) -> tuple[TurningPoint, ...]:
-        return (TurningPoint(self.beam.start, 0.0, "V jumps"), *self.turning_points)
+        ends = [TurningPoint(x, float(self.moment(x)), "V jumps") for x in (self.beam.start, self.beam.end)]
+        still = TurningPoint(self.beam.start, 0.0, "V jumps")
+        return (still, *self.turning_points, *(p for p in ends if abs(p.moment) > self._small_moment))
 
 
 def solve_beam(beam: Beam) -> BeamResult:
     """Reactions by moments about the supports, then V and M by integrating the load from the front end.
+
+    At the rear end M is that just ahead of it: what the couple of a load that hangs behind it brings.
 
     Source: statics of a rigid body and the differential relations dV/dx = -q, dM/dx = V (any text on strength of
     materials); no approximation.
@@ -117,7 +126,10 @@ def solve_beam(beam: Beam) -> BeamResult:
     for station, force in upward:
         jumps[np.searchsorted(knots, station)] += force
     shear = load.scaled(-1.0).integral(jumps=jumps[:-1])
-    return BeamResult(beam, reactions, load, shear, shear.integral())
+    couples = np.zeros(len(knots))
+    for p in beam.point_loads:
+        couples[np.searchsorted(knots, p.station)] += p.couple
+    return BeamResult(beam, reactions, load, shear, shear.integral(jumps=couples[:-1]))
 
 
 def _load_pieces(beam: Beam, knots: Array) -> Array:

@@ -39,7 +39,9 @@ def beam_steps(given: HandGiven, result: BeamResult, along: list[Along]) -> list
         steps.append(Step(part=DIAGRAMS, title="Contraflexure: the moment changes sign", result=place,
                           formula=sums.moment(place), quantities=(*sums.known, place), equation=True))
     end = metres("x_E", given.end)
-    steps.append(_moment("Moment at the rear end, which must vanish", end, float(result.moment(given.end)), sums))
+    behind = any(given.carried(m).arm > 0 for m in given.masses)
+    title = f"Moment at the rear end, which must {'balance what hangs behind it' if behind else 'vanish'}"
+    steps.append(_moment(title, end, float(result.moment(given.end)), sums))
     return steps
 
 

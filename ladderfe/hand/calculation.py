@@ -56,7 +56,7 @@ class HandCalculation:
 def hand_calculation(given: HandGiven) -> HandCalculation:
     """The page from the plain numbers given; raises ModelError where they cannot be a rail."""
     steps, along, lines = load_steps(given)
-    points = tuple(m.load for m in given.masses)
+    points = tuple(given.carried(m) for m in given.masses)
     beam = Beam(start=given.start, end=given.end, supports=given.supports, line_loads=lines, point_loads=points)
     result = solve_beam(beam)
     governing = governing_rows(result, given.spans, given.permissible)
@@ -76,9 +76,9 @@ def _places(given: HandGiven, result: BeamResult, governing: tuple[StressRow, St
     named += [(given.start, "front end"), (given.end, "rear end")]
     named += [(p.station, "moment turns") for p in result.turning_points]
     named += [(x, "contraflexure") for x in result.contraflexure]
-    named += [(m.station, m.name) for m in given.masses]
+    named += [(given.carried(m).station, m.name) for m in given.masses]
     named += [(span.start, "section changes") for span in given.spans[1:] if given.start <= span.start <= given.end]
-    named += [(given.spread.middle, "line load splits")] if given.spread.distribution == "two halves" else []
+    named += [(given.spread.middle, "load splits")] if given.spread.distribution == "two halves" else []
     named += [(x, "as asked") for x in given.stations]
     named += [(row.station, "governs") for row in governing]
     words: dict[float, str] = {}

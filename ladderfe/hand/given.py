@@ -39,23 +39,20 @@ class HandAxle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListedMass:
-    """A mass in t taken by itself, at the station of its mount, and whether it was aboard when weighed."""
+    """A mass in t taken by itself, at the station of its centre, and whether it was aboard when weighed."""
 
     name: str
     station: float
     mass: float
     aboard: bool = True
 
-    @property
-    def load(self) -> PointLoad:
-        return PointLoad(self.station, self.mass * G, self.name)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandGiven:
     """One rail from `start` to `end`, its axles, what lies on it and its sections; mm, t, MPa.
 
-    `stations` are further places where stresses are wanted.
+    Masses ahead of the rail or behind it are carried at its end, with the couple that they bring.  `stations` are
+    further places where stresses are wanted.
     """
 
     title: str
@@ -77,6 +74,11 @@ class HandGiven:
     @property
     def supports(self) -> tuple[float, float]:
         return self.axles[0].station, self.axles[1].station
+
+    def carried(self, mass: ListedMass) -> PointLoad:
+        """A mass as the rail carries it: at its station, or at the nearest end on an arm."""
+        station = min(max(mass.station, self.start), self.end)
+        return PointLoad(station, mass.mass * G, mass.name, mass.station - station)
 
     @property
     def aboard(self) -> tuple[ListedMass, ...]:

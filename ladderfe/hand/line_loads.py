@@ -128,7 +128,10 @@ def _light_end(end: _End, left: float, centre: float, known: Sequence[LineLoad |
 
 
 def _named(load: LineLoad | PointLoad) -> str:
-    place = f"{load.station:.0f} mm" if isinstance(load, PointLoad) else f"{load.start:.0f} to {load.end:.0f} mm"
+    if isinstance(load, PointLoad):
+        place = f"{load.station + load.arm:.0f} mm"
+    else:
+        place = f"{load.start:.0f} to {load.end:.0f} mm"
     return f"{load.name or 'load'} ({_kg(load.force)} at {place})"
 
 

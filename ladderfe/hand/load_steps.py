@@ -48,10 +48,10 @@ def kn(symbol: str, force: float) -> Quantity:
 def load_steps(given: HandGiven) -> tuple[list[Step], list[Along], tuple[LineLoad, ...]]:
     """Steps of the parts on weights and line loads, all loads with their symbols, and the line loads themselves."""
     sprung = (given.axles[0].sprung_weight, given.axles[1].sprung_weight)
-    lines = line_loads_from_reactions(sprung, given.supports, given.spread, [m.load for m in given.aboard])
+    lines = line_loads_from_reactions(sprung, given.supports, given.spread, [given.carried(m) for m in given.aboard])
     steps, whole, centre = _weights(given)
     listed = [_mass(number, m) for number, m in enumerate(given.masses, 1)]
-    steps += [_mass_step(m, a) for m, a in zip(given.masses, listed, strict=True) if m.aboard]
+    steps += [_mass_step(given, m, a) for m, a in zip(given.masses, listed, strict=True) if m.aboard]
     aboard = [a for m, a in zip(given.masses, listed, strict=True) if m.aboard]
     rest = _rest(whole, centre, aboard)
     steps += rest if aboard else []
@@ -59,7 +59,7 @@ def load_steps(given: HandGiven) -> tuple[list[Step], list[Along], tuple[LineLoa
     spread = _linear if given.spread.distribution == "linear" else _two_parts
     more, along = spread(given, lines, whole, centre)
     steps += more
-    steps += [_mass_step(m, a) for m, a in zip(given.masses, listed, strict=True) if not m.aboard]
+    steps += [_mass_step(given, m, a) for m, a in zip(given.masses, listed, strict=True) if not m.aboard]
     return steps, along + listed, lines
 
 
@@ -95,14 +95,24 @@ def _weights(given: HandGiven) -> tuple[list[Step], Quantity, Quantity]:
 
 def _mass(number: int, mass: ListedMass) -> Along:
     place = metres(f"x_{number}", mass.station)
-    return Along(place, place, kn(f"P_{number}", mass.load.force), place)
+    return Along(place, place, kn(f"P_{number}", mass.mass * G), place)
 
 
-def _mass_step(mass: ListedMass, along: Along) -> Step:
+def _mass_step(given: HandGiven, mass: ListedMass, along: Along) -> Step:
     part = "Line loads" if mass.aboard else "Masses that were not aboard when weighed"
     kilos = Quantity(along.weight.symbol.replace("P", "m"), kilograms(mass.mass), "kg")
     return Step(part=part, title=f"{mass.name}, at {mass.station:.0f} mm", result=along.weight,
-                formula=f"{{{kilos.symbol}}} * {{g}}", quantities=(kilos, STANDARD))
+                formula=f"{{{kilos.symbol}}} * {{g}}", quantities=(kilos, STANDARD), remark=_beyond(given, mass))
+
+
+def _beyond(given: HandGiven, mass: ListedMass) -> str:
+    """Words on a mass that hangs beyond the rail's end, and how it is carried."""
+    load = given.carried(mass)
+    if not load.arm:
+        return ""
+    end, where = ("front", "ahead of") if load.arm < 0 else ("rear", "behind")
+    return (f"{abs(load.arm):.0f} mm {where} the rail: the {end} end carries this force and the couple of "
+            f"{kilonewtons(abs(load.couple)) / 1000:.3f} kN m that it brings")
 
 
 def _rest(whole: Quantity, centre: Quantity, aboard: list[Along]) -> list[Step]:

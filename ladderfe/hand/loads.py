@@ -42,18 +42,28 @@ class LineLoad:
 
 @dataclass(frozen=True, slots=True)
 class PointLoad:
-    """A load at one station (mm), force in N, downward positive."""
+    """A load at one station (mm), force in N, downward positive.
+
+    What hangs beyond the beam's end comes in at that end: `arm` (mm, positive rearward) is how far behind the station
+    it hangs, so that it brings the couple force times arm there.
+    """
 
     station: float
     force: float
     name: str = ""
+    arm: float = 0.0
 
     def __post_init__(self) -> None:
-        _check_finite("point load", self.name, (self.station, self.force))
+        _check_finite("point load", self.name, (self.station, self.force, self.arm))
+
+    @property
+    def couple(self) -> float:
+        """N mm, by which M rises on passing the station rearward."""
+        return self.force * self.arm
 
     def moment(self, station: float) -> float:
         """First moment about a station, N mm."""
-        return self.force * (self.station - station)
+        return self.force * (self.station + self.arm - station)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The hand calculation as a page of plain text, 100 columns wide: what went in, every step, the rail by stations."""
+"""The hand calculation as a page of plain text, 80 to 100 columns wide: what went in, every step, rail by stations."""
 
 from __future__ import annotations
 
@@ -7,15 +7,17 @@ from itertools import groupby
 from textwrap import wrap
 
 from ladderfe.hand import HandCalculation, Quantity, Step, StressRow
+from ladderfe.report.table import WIDTH, width_now
 from ladderfe.units import kgf_from_newtons, kilograms, kilonewton_metres, kilonewtons
 
 __all__ = ["hand_text"]
 
-WIDTH = 100
 INDENT = 5  # of what stands under a step's number
 DECIMALS = {"kg": 1, "kN": 3, "kN/m": 3, "kN/m2": 3, "kN m": 3, "m": 4, "mm2": 1, "N/mm2": 1, "%": 1}
 BESIDE = {"kN": ("kgf", 1), "kN/m": ("kg/m", 1), "kN m": ("kgf m", 2), "m": ("mm", 1)}
 COLUMNS = (7, -6, -16, 8, 7, 8, 8, 6, 6, 5, 5, 5)  # widths; negative: to the left
+SPARE = (4, 6)  # columns that a narrow page leaves out: forces and moments once more, in kgf
+PLACE = 14  # width of the words for a place on a narrow page
 HEADS = (
     ("station", "", "", "V", "V", "M", "M", "top", "bottom", "web", "peak", "used"),
     ("mm", "", "", "kN", "kgf", "kN m", "kgf m", "N/mm2", "N/mm2", "N/mm2", "N/mm2", "%"),
@@ -28,27 +30,28 @@ def hand_text(calc: HandCalculation, unusual: Sequence[str] = ()) -> str:
     lines = [*_head(calc), *unusual, "", *_outcome(calc)]
     number = 0
     for part, group in groupby(calc.steps, key=lambda step: step.part):
-        heading = _clipped(part, WIDTH)
+        heading = _clipped(part, width_now())
         lines += ["", heading, "-" * len(heading)]
         for step in group:
             number += 1
             lines += _step(number, step)
     lines += ["", "The rail by stations", "-" * 20, *_table(calc), "", "Notes", "-----"]
     for note in (*calc.notes, f"Permissible stresses: {_limits(calc)}."):
-        lines += wrap(note, WIDTH, initial_indent="- ", subsequent_indent="  ")
+        lines += wrap(note, width_now(), initial_indent="- ", subsequent_indent="  ")
     return "\n".join(lines) + "\n"
 
 
 def _head(calc: HandCalculation) -> list[str]:
     given = calc.given
     front, rear = given.axles
-    title = wrap(f"Hand calculation of one rail: {given.title}", WIDTH)
+    title = wrap(f"Hand calculation of one rail: {given.title}", width_now())
     rail = (f"Rail {given.start:.0f} to {given.end:.0f} mm; {front.name} at {front.station:.0f} mm, {rear.name} at "
             f"{rear.station:.0f} mm (wheelbase {rear.station - front.station:.0f} mm)")
     weighed = (f"Weighed: {kilograms(front.load):.1f} kg on the {front.name}, {kilograms(rear.load):.1f} kg on the "
                f"{rear.name}; unsprung {kilograms(front.unsprung):.1f} and {kilograms(rear.unsprung):.1f} kg")
     basis = "A beam on two supports that carries all sprung weight of both sides on its one rail"
-    return [*title, "=" * max(map(len, title)), *wrap(rail, WIDTH), *wrap(weighed, WIDTH), basis]
+    words = [line for text in (rail, weighed, basis) for line in wrap(text, width_now())]
+    return [*title, "=" * max(map(len, title)), *words]
 
 
 def _outcome(calc: HandCalculation) -> list[str]:
@@ -70,7 +73,7 @@ def _outcome(calc: HandCalculation) -> list[str]:
     ]
     lines = []
     for name, text in rows:
-        lines += wrap(text, WIDTH, initial_indent=f"{name:<20}", subsequent_indent=" " * 20)
+        lines += wrap(text, width_now(), initial_indent=f"{name:<20}", subsequent_indent=" " * 20)
     return lines
 
 
@@ -94,13 +97,14 @@ def _limits(calc: HandCalculation) -> str:
 
 def _step(number: int, step: Step) -> list[str]:
     """Title with the result at the right edge, then symbols and numbers, then the remark."""
-    right = _shown(step.result)
-    room = WIDTH - INDENT - len(right)
-    lines = [f"{number:>3}  {_clipped(step.title, room - 1):<{room}}{right}".rstrip()]
+    right, indent = _shown(step.result), " " * INDENT
+    room = width_now() - INDENT - len(right)
+    title, *more = wrap(step.title, room - 1)
+    lines = [f"{number:>3}  {title:<{room}}{right}".rstrip(), *(indent + line for line in more)]
     if step.formula:
         lines += _formula(step)
     if step.remark:
-        lines += wrap(step.remark + ".", WIDTH, initial_indent=" " * INDENT, subsequent_indent=" " * INDENT)
+        lines += wrap(step.remark + ".", width_now(), initial_indent=indent, subsequent_indent=indent)
     return lines
 
 
@@ -115,7 +119,7 @@ def _formula(step: Step) -> list[str]:
         return [line for text in (symbols, numbers) for line in _broken(" " * INDENT, f"{text} = 0", INDENT + 3)]
     start = f"{'':{INDENT}}{step.result.symbol} "
     one = f"{start}= {symbols} = {numbers}"
-    if len(one) <= WIDTH:
+    if len(one) <= width_now():
         return [one]
     return [*_broken(start, f"= {symbols}", len(start) + 1), *_broken(" " * len(start), f"= {numbers}", len(start) + 1)]
 
@@ -125,10 +129,10 @@ def _broken(start: str, text: str, hang: int) -> list[str]:
     for depth in range(3):
         lines = [start]
         for piece in _pieces(text, depth):
-            if len(lines[-1]) + len(piece) > WIDTH and len(lines[-1]) > hang:
+            if len(lines[-1]) + len(piece) > width_now() and len(lines[-1]) > hang:
                 lines.append(" " * hang)
             lines[-1] += piece
-        if max(map(len, lines)) <= WIDTH:
+        if max(map(len, lines)) <= width_now():
             break
     return [line.rstrip() for line in lines]
 
@@ -191,9 +195,13 @@ def _table(calc: HandCalculation) -> Iterable[str]:
             _plain(row.top, 1), _plain(row.bottom, 1), f"{row.average_shear:.1f}", f"{row.peak_shear:.1f}",
             f"{100 * row.utilisation:.1f}",
         )) + ("*" if row in governs else "")
-    yield "top and bottom face: tension positive; web: average shear; peak: V Q/(I t); *: utilised most"
+    key = "top and bottom face: tension positive; web: average shear; peak: V Q/(I t); *: utilised most"
+    yield from wrap(key, width_now())
 
 
 def _row(cells: tuple[str, ...]) -> str:
     """One line of the table, its cells in their columns."""
-    return " ".join(f"{cell:>{w}}" if w > 0 else f"{cell:<{-w}}" for cell, w in zip(cells, COLUMNS, strict=True))
+    wide = width_now() >= WIDTH
+    shown = [(c, w if wide or w > -PLACE else -PLACE) for k, (c, w) in enumerate(zip(cells, COLUMNS, strict=True))
+             if wide or k not in SPARE]
+    return " ".join(f"{cell:>{w}}" if w > 0 else f"{_clipped(cell, -w):<{-w}}" for cell, w in shown)

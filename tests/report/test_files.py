@@ -103,7 +103,8 @@ def test_no_folder_is_made_for_a_file(tmp_path):
     """A mistyped folder is told and not made."""
     with pytest.raises(OutputError) as caught:
         write_whole(tmp_path / "ressults" / "t.txt", b"")
-    wanted = f"{tmp_path}/ressults/t.txt: the folder {tmp_path}/ressults does not exist. Make it first, or choose another."
+    folder = tmp_path / "ressults"
+    wanted = f"{folder}/t.txt: the folder {folder} does not exist. Make it first, or choose another."
     assert str(caught.value) == wanted
     assert leftovers(tmp_path) == []
 

@@ -6,6 +6,7 @@ import pytest
 
 from ladderfe.hand import HandAxle, HandGiven, ListedMass, RailSpan, Spread, hand_calculation
 from ladderfe.report.hand_page import hand_text
+from ladderfe.report.table import page_width
 from ladderfe.sections import Box, Channel, Section, Wall
 
 BOX = Box(depth=150, width=75, top=2, bottom=2, minus=2, plus=2)
@@ -57,6 +58,9 @@ def test_no_line_is_longer_than_100_columns(distribution, aboard):
              RailSpan(start=3000.0, end=4158.0, shape=plates))
     shown = text(distribution, masses, spans, title=LONG)
     assert max(map(len, shown.splitlines())) <= 100
+    for columns in (80, 92):
+        with page_width(columns):
+            assert max(map(len, text(distribution, masses, spans, title=LONG).splitlines())) <= columns
     assert not re.search(r"-0\.0+\b(?!\d)", shown)
     assert not VERDICTS.search(shown)
     assert all(line == line.rstrip() for line in shown.splitlines())
