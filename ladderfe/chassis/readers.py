@@ -148,7 +148,7 @@ class Number:
             return number
         text: dict[str, Any] = {"type": "string", "examples": [self.kind.example.strip('"')]}
         words = [{"enum": [word for word, _ in self.words]}] if self.words else []
-        return {"anyOf": [number, text, *words]}
+        return {"anyOf": [number | {"description": f"in {self.kind.unit}"}, text, *words]}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -107,12 +107,16 @@ class AxleTable(Table):
     unsprung: Load | None = given("mass below the springs: axle, wheels, brakes, half the springs")
     spring_base: Track | None = given("distance between its left and right spring")
     rate: Rate | None = given("rate of one spring")
-    spring: Annotated[Literal["coil", "leaf"], spare("coil")] | None = given("kind of spring")
+    spring: Annotated[Literal["coil", "leaf"], spare("coil")] | None = given(
+        "kind of spring, leaf where eyes are given; coil when left out"
+    )
     eyes: Annotated[list[Station], spare([])] | None = given("stations of a leaf spring's front and rear eye")
     suspension: Annotated[Literal["beam", "independent"], spare("beam")] | None = given(
-        "beam axle or independent wheels"
+        "beam axle or independent wheels; beam when left out"
     )
-    wheel_loads: Annotated[WheelsTable | None, spare(None)] = given("what its wheels weighed, left and right")
+    wheel_loads: Annotated[WheelsTable | None, spare(None)] = given(
+        "what its wheels weighed, left and right; of both axles or of none"
+    )
     motion_ratio: Ratio | None = given("spring movement over wheel movement, of independent wheels")
     anti_roll: BarStiffness | None = given("couple of the anti-roll bar over its roll angle; no bar when left out")
     bump_gap: Travel | None = given(
@@ -121,8 +125,8 @@ class AxleTable(Table):
     bump_rate: Rate | None = given("rate of one bump stop")
     droop: Travel | None = given("travel down from standing as weighed until a strap takes hold; none when left out")
     strap_rate: Rate | None = given("rate of one strap")
-    pull: Pull | None = given('what one spring can pull before it comes loose, kN, "held" or "loose"')
-    tyre_rate: TyreRate | None = given('rate of one tyre, or "rigid"')
+    pull: Pull | None = given("what one spring can pull before it comes loose")
+    tyre_rate: TyreRate | None = given("rate of one tyre")
 
 
 class BodyTable(Table):
@@ -133,17 +137,17 @@ class BodyTable(Table):
     split: Station | None = given("station between its front and rear half; the middle when left out")
     offset: Offset | None = given("how far outward from the rails' middle it acts")
     distribution: Annotated[Literal["two halves", "linear"], spare("two halves")] | None = given(
-        "two even loads, or one that varies evenly"
+        "two even loads, or one that varies evenly; two halves when left out"
     )
 
 
 class MaterialTable(Table):
     """Steel of the frame."""
 
-    name: Name | None = given("its name")
+    name: Name | None = given("its name; steel when left out")
     youngs_modulus: Modulus | None = given("modulus of elasticity")
-    poissons_ratio: Annotated[float, Number(above=0, below=0.5)] | None = given("Poisson's ratio")
-    density: Density | None = given("mass by volume")
+    poissons_ratio: Annotated[float, Number(above=0, below=0.5)] | None = given("Poisson's ratio; 0.3 when left out")
+    density: Density | None = given("mass by volume; 7850 when left out")
     yield_stress: Yield | None = given("yield stress, where it is known")
 
 
@@ -162,9 +166,11 @@ class CaseTable(Table):
 
     name: Name = required("its name")
     kind: Annotated[CaseKind, spare("")] = required("static, amplified, bounce, limit twist, one wheel bump or raised")
-    factor: Factor | None = given("factor on the weight, or on the limit couple")
+    factor: Factor | None = given("factor on the weight or on the limit couple; 1 when left out of a limit twist")
     axle: Annotated[Literal["front", "rear", "both"], spare("")] | None = given("the axle that bounces")
-    wheels: Wheels | None = given("the wheel that is pushed up, or the one or two on a diagonal that are raised")
+    wheels: Wheels | None = given(
+        "the wheel that is pushed up (front left when left out), or the one or two on a diagonal that are raised"
+    )
     height: Height | None = given("how much higher the raised wheels stand than the others")
 
 
@@ -213,7 +219,7 @@ Masses = Annotated[list[MassTable], spare([])]
 class ChassisFile(Table):
     """A ladder chassis: what a tape measure and a weighbridge tell of it."""
 
-    title: Text | None = given("what this chassis is")
+    title: Text | None = given("what this chassis is; Ladder chassis when left out")
     condition: Text | None = given("how it was weighed")
     wheelbase: Wheelbase | None = given("from axle to axle, instead of the rear axle's station")
     rails: Annotated[RailsTable | None, spare(None)] = required("the two rails")

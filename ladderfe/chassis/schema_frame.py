@@ -101,8 +101,8 @@ Sections = Annotated[list[SectionTable], spare([])]
 class RailTable(Table):
     """What differs on one rail."""
 
-    path: Path | None = given("points from front to rear")
-    sections: Sections | None = given("sections from front to rear")
+    path: Path | None = given("points from front to rear; needed here, or on the left and the right rail")
+    sections: Sections | None = given("sections from front to rear; needed as the path is")
 
 
 OneRail = Annotated[RailTable | None, spare(None)]
@@ -130,12 +130,12 @@ class JointTable(Table):
     )
     doubler: Wall | None = given("thickness of an extra plate on the web that it meets")
     margin: Margin | None = given("how far the doubler reaches beyond the crossmember all round")
-    x: Stretching | None = given('along x, kN/mm, "rigid" or "free"')
-    y: Stretching | None = given('along y, kN/mm, "rigid" or "free"')
-    z: Stretching | None = given('along z, kN/mm, "rigid" or "free"')
-    rx: Turning | None = given('about x, kN m/rad, "rigid" or "free": bending of the crossmember on the rail\'s side')
-    ry: Turning | None = given('about y, kN m/rad, "rigid" or "free": twisting of the crossmember')
-    rz: Turning | None = given('about z, kN m/rad, "rigid" or "free": bending of the crossmember in plan')
+    x: Stretching | None = given("along x")
+    y: Stretching | None = given("along y")
+    z: Stretching | None = given("along z")
+    rx: Turning | None = given("about x: bending of the crossmember on the rail's side")
+    ry: Turning | None = given("about y: twisting of the crossmember")
+    rz: Turning | None = given("about z: bending of the crossmember in plan")
 
 
 def _joint(value: Any, handler: Any) -> Any:

@@ -15,6 +15,7 @@ import numpy as np
 from ladderfe import __version__
 from ladderfe.checks import BesideRow, Findings
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.unusual_text import unusual_data
 from ladderfe.report.wheels import loads_under_wheels
 
@@ -41,6 +42,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "reactions": ("case", "support", "force N"),
     "wheel-loads": ("case", "wheel", "force N", "off the ground"),
     "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
+    "joints": JOINT_COLUMNS,
     "self-check": ("proof", "holds", "difference", "limit", "unit", "why this limit"),
     "assumptions": (
         "key", "meaning", "low", "used", "high", "unit", "source", "utilisation at low", "utilisation at high",
@@ -142,6 +144,10 @@ def _lines(f: Findings) -> Rows:
     ]
 
 
+def _joints(f: Findings) -> Rows:
+    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in joint_rows(f.chassis)]
+
+
 def _proofs(f: Findings) -> Rows:
     return [(p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs]
 
@@ -165,6 +171,7 @@ _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "reactions": _reactions,
     "wheel-loads": _wheels,
     "line-loads": _lines,
+    "joints": _joints,
     "self-check": _proofs,
     "assumptions": _assumptions,
 }

@@ -287,7 +287,7 @@ def drawn(plain_file, tmp_path_factory):
 FILES = {
     "findings.txt", "hand.txt", "findings.json", "frame.vtu", "utilisation.png", "von-mises.png", "utilisations.csv",
     "resultants.csv", "stresses.csv", "movements.csv", "reactions.csv", "wheel-loads.csv", "line-loads.csv",
-    "self-check.csv", "assumptions.csv",
+    "joints.csv", "self-check.csv", "assumptions.csv",
 }  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from ladderfe.report.findings_text import findings_text
 
 TABLES = {
     "utilisations", "resultants", "stresses", "movements", "reactions", "wheel-loads", "line-loads", "self-check",
-    "assumptions",
+    "assumptions", "joints",
 }  # fmt: skip
 
 
@@ -140,8 +140,8 @@ def test_rounding_is_written_as_nothing(demo_document):
 
 
 def test_wheel_loads_are_the_weighed_ones(document, plain_findings):
-    """As weighed: half of each axle load under each wheel, unsprung masses in it; no wheel is off the ground.  Cases that
-    are factors on spring forces say nothing of the ground."""
+    """As weighed: half of each axle load under each wheel, unsprung masses in it; no wheel is off the ground.  Cases
+    that are factors on spring forces say nothing of the ground."""
     rows = rows_of(document, "wheel-loads")
     assert {r["case"] for r in rows} == {"as weighed", "static"}
     half = [a.load * 9806.65 / 2 for a in plain_findings.chassis.axles for _ in range(2)]
