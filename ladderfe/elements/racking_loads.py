@@ -1,0 +1,91 @@
+"""Line loads inside members of box section, carried to the ends: what they do to racking and warping beside the beam.
+
+A force per length at (y, z) from the pole acts on the walls: upright on the webs' movement, sideways on the flanges',
+along the member on warping.  A point outside the box hangs rigidly on the wall nearest to it and turns with it:
+
+    on g:  fz (2 y1 - y)/2 + fy (2 z1 - z)/2        on f:  fx y1 z1        y1, z1 = y, z cut at the walls' mid-lines,
+
+so an upright force on the web at y1 = +-b/2 brings fz y1/2, a bracket beyond it less.
+The end loads are exact (see `foundation_inside.on_ends`).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.elements import line_loads
+from ladderfe.elements.foundation_inside import Pieces, on_ends
+from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.pieces import integral
+from ladderfe.elements.racking_beam import (
+    PLAIN,
+    RackingBeams,
+    ends_to_own,
+    first_bimoment,
+    racking_ends,
+    shear_movement,
+)  # fmt: skip
+
+__all__ = ["equivalent_loads"]
+
+Array = NDArray[np.float64]
+
+
+def driving(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Pieces:
+    """What line loads do to racking; p has one entry per load.
+
+    arms (k, 3): work of unit fx on f, of unit fy and fz on g; None: by the points, see `wall_arms`.  T and V fall by
+    the loads, and with them the strain of racking that they bring along: half of that is `slip`."""
+    if arms is None:
+        arms = wall_arms(p, loads.point)
+    y, z = (loads.point - p.pole).T
+    plane = p.plane
+    omega = arms[:, 0] - plane[:, 0] - plane[:, 1] * y - plane[:, 2] * z
+    by_y, by_z = arms[:, 1] - plane[:, 1] / 2, arms[:, 2] - plane[:, 2] / 2
+    fx, fy, fz = (loads.force[:, :, i] for i in range(3))
+    arm = loads.point - p.beams.shear_centre
+    turn, side, up = p.coupling.T[:, :, None, None]
+    torque = arm[:, :1, None] * fz - arm[:, 1:, None] * fy
+    return Pieces(
+        first=loads.start,
+        last=loads.end,
+        origin=loads.start,
+        on_g=by_y[:, None, None] * fy + by_z[:, None, None] * fz,
+        on_f=omega[:, None, None] * fx,
+        slip=(turn * torque + side * fy + up * fz) / 2,
+    )
+
+
+def wall_arms(p: RackingBeams, point: Array) -> Array:
+    """(k, 3) work of unit fx on f, fy on g and fz on g at points (k, 2) from the reference line; see the module."""
+    place = point - p.pole
+    wall = np.clip(place, -p.size / 2, p.size / 2)
+    other = (2 * wall - place) / 2
+    return np.stack([wall[:, 0] * wall[:, 1], other[:, 1], other[:, 0]], axis=1)
+
+
+def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
+    """(n_members, 16, c) end loads that move the ends just as the line loads do; N, N mm and, for f, N mm2.
+
+    Parameters
+    ----------
+    p : RackingBeams of all members
+    loads : line loads on them
+    arms : (k, 3) work of unit fx on f, fy on g, fz on g; None: `wall_arms` of the loads' points
+    """
+    out = np.zeros((len(p), 16, loads.cases))
+    if not len(loads):
+        return out
+    own, span = p.take(loads.member), loads.end - loads.start
+    plain = line_loads.each_equivalent(p.beams, loads)
+    drive = driving(own, loads, arms)
+    strain, state, growth = racking_ends(own)
+    share = state.transpose(0, 2, 1) @ on_ends(own.foundation, own.length, drive)
+    share += strain[:, :, None] / 2 * integral(drive.on_f, span)[:, None]
+    share -= first_bimoment(own, state)[:, :, None] * integral(drive.slip, span)[:, None]
+    lost = np.einsum("ki,kic->kc", shear_movement(own), plain[:, 6:]) / 2
+    share -= growth[:, :, None] * lost[:, None]
+    share[:, PLAIN] += plain
+    np.add.at(out, loads.member, share)
+    return ends_to_own(p).transpose(0, 2, 1) @ out

@@ -1,0 +1,59 @@
+"""Section resultants and the racking state anywhere inside members of box section.
+
+N, Vy, Vz, T, My, Mz follow from equilibrium as in `resultants`.  Racking and warping follow from the state at both ends
+and the line loads between, see `foundation_inside`; what T and V strain by is added to the warping.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.elements.foundation_inside import state_under_loads
+from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.pieces import take_loads
+from ladderfe.elements.racking_beam import RACKING, RackingBeams, from_own
+from ladderfe.elements.racking_loads import driving
+from ladderfe.elements.resultants import _pairs
+from ladderfe.elements.resultants import resultants as plain_resultants
+
+__all__ = ["resultants"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+def resultants(
+    p: RackingBeams, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array,
+    arms: Array | None = None,
+) -> Array:  # fmt: skip
+    """N, Vy, Vz, T, My, Mz, B, R, g, f on the face with outward normal +x'.
+
+    Parameters
+    ----------
+    p : RackingBeams of all members
+    movements, ends : (n_members, 16, c) movements of both ends and forces that act on them, member axes
+    loads, arms : line loads of all members, as in `equivalent_loads`
+    member, x : (rows,) member and distance from its end 1, mm
+
+    Returns
+    -------
+    (rows, 10, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; bimoment B in N mm2 (warping stress
+    B omega/I with omega = y z - plane . (1, y, z)), racking force R in N mm, racking angle g, warping f in 1/mm.
+    """
+    back = from_own(p).transpose(0, 2, 1)
+    one, two = back @ ends[:, :8], back @ ends[:, 8:]
+    n, every = len(p), np.arange(len(p))
+    at_member, places = np.concatenate([every, every, member]), np.concatenate([0 * p.length, p.length, x])
+    plain = plain_resultants(p.beams, one[:, :6], loads, at_member, places)
+    strain = np.einsum("ei,eic->ec", p.coupling[at_member][:, [1, 2, 0]], plain[:, 1:4])  # with Vy, Vz, T
+    state = movements[:, RACKING]
+    state[:, 1] -= strain[:n] / 2
+    state[:, 3] -= strain[n : 2 * n] / 2
+    forces = np.concatenate([one[:, 6:], two[:, 6:]], axis=1)
+    row, load = _pairs(member, loads)
+    own = p.take(member)
+    pieces = driving(own.take(row), take_loads(loads, load), None if arms is None else arms[load])
+    inner = state_under_loads(own.foundation, own.length, x, (state[member], forces[member]), (row, pieces))
+    inner[:, 1] += strain[2 * n :] / 2
+    return np.concatenate([plain[2 * n :], inner[:, [3, 2, 0, 1]]], axis=1)

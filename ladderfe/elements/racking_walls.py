@@ -1,0 +1,143 @@
+"""What a box section's four walls give to a member that racks: stiffness per mm against racking and against warping.
+
+Walls in the order minus (at y = -width/2), plus, top, bottom, as straight mid-lines; y and z from the middle of their
+rectangle.  Racking by the angle g turns the flanges' lines by rx + g/2 and the webs' lines by rx - g/2; warping moves
+the walls along the member by u = f y z.
+
+Membrane part.  omega = y z - plane . (1, y, z) is what of y z no stretch and no bending does; EI = E int omega^2 dA.
+Its stress varies along the member as B omega/I with B' = 2 R, so that R, the force of racking, comes with the shear
+flow dq/ds = -t s', closed by no torque.  With the flows of Vy, Vz (through the shear centre) and of T (Bredt) this
+makes the shear flexibility of the walls for (T, Vy, Vz, R), int q q/(G t) ds: its first three rows are those of every
+thin-walled beam, the fourth is new.
+
+Plate part.  Per mm of member the four walls are a rigid frame with clear spans (no plate inside the corners); racking
+turns the flanges' chords against the webs' and leaves four corner turns free: KD.  The walls' twist as plates resists a
+change of racking by G t^3/3 each.
+
+Own derivation; theory: Vlasov; Wright, Abdel-Samad & Robinson 1968 (distortion of boxes); Bredt (all from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["BoxWalls", "Membrane", "WallFrame"]
+
+Array = NDArray[np.float64]
+
+# Walls in the order minus, plus, top, bottom; corners 0 (-, -), 1 (+, -), 2 (+, +), 3 (-, +).
+CORNERS = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+ENDS = np.array([[0, 3], [1, 2], [3, 2], [0, 1]])
+CHORDS = np.array([0.0, 0.0, 1.0, 1.0])  # turn of the walls' chords per unit racking angle, seen from the webs
+ROUND = ((3, 0, 1), (1, 1, 2), (2, 2, 3), (0, 3, 0))  # walls met walking counter-clockwise, from corner, to corner
+LINEAR = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6  # integral of products of two linear functions over a unit length
+QUADRATIC = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Membrane:
+    """plane (n, 3) mm2, mm, mm: coefficients of 1, y, z in y z; inertia (n,) int omega^2 dA, mm6; shear (n, 4, 4)
+    flexibility for (T, Vy, Vz, R) times G, T and R in N mm: 1/mm4, 1/mm3, 1/mm2; shear_centre (n, 2) from the
+    middle."""
+
+    plane: Array
+    inertia: Array
+    shear: Array
+    shear_centre: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WallFrame:
+    """Per unit racking angle and mm of member.  KD (n,) N; slope (n, 4) of the walls' ends against their chord, mean of
+    both; moment (n, 4, 2) N at the start and end of the walls (lower or left end first), positive where it turns the
+    wall's end as the racking of the flanges does: bending stress 6 moment g/t^2."""
+
+    KD: Array
+    slope: Array
+    moment: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BoxWalls:
+    """Mid-line width and height (n,) mm and thickness (n, 4) mm of n sections."""
+
+    width: Array
+    height: Array
+    thickness: Array
+
+    @property
+    def lengths(self) -> Array:
+        """(n, 4) mid-line lengths."""
+        return np.stack([self.height, self.height, self.width, self.width], axis=1)
+
+    @property
+    def corners(self) -> Array:
+        """(n, 4, 2) places of the corners, y and z."""
+        out: Array = np.stack([self.width, self.height], axis=1)[:, None] / 2 * CORNERS
+        return out
+
+    @property
+    def plates(self) -> Array:
+        """(n,) mm4: sum of t^3/3 along the walls."""
+        out: Array = (self.lengths * self.thickness**3).sum(axis=1) / 3
+        return out
+
+    def membrane(self) -> Membrane:
+        """Warping function and shear flexibility of the walls."""
+        place = self.corners
+        one = np.ones((*place.shape[:2], 1))
+        basis = np.concatenate([one, place, place[:, :, :1] * place[:, :, 1:]], axis=2)  # 1, y, z, y z: linear on walls
+        weight = (self.lengths * self.thickness)[:, :, None, None]
+        at_ends = basis[:, ENDS]  # (n, walls, 2 ends, 4)
+        gram = np.einsum("nwia,nwij,nwjb->nab", at_ends, weight * LINEAR, at_ends, optimize=True)
+        plane = np.linalg.solve(gram[:, :3, :3], gram[:, :3, 3:])[:, :, 0]
+        inertia = gram[:, 3, 3] - np.einsum("na,na->n", plane, gram[:, :3, 3])
+        omega = basis[:, :, 3] - np.einsum("nca,na->nc", basis[:, :, :3], plane)
+        arms = place - (gram[:, 0, 1:3] / gram[:, 0, 0, None])[:, None]
+        moments = gram[:, 1:3, 1:3] - gram[:, 1:3, :1] @ gram[:, :1, 1:3] / gram[:, :1, :1]
+        rates = np.concatenate([arms @ np.linalg.inv(moments), 2 * (omega / inertia[:, None])[:, :, None]], axis=2)
+        shear, turning = self._flexibility(rates)
+        return Membrane(plane, inertia, shear, np.stack([turning[:, 1], -turning[:, 0]], axis=1))
+
+    def _flexibility(self, rates: Array) -> tuple[Array, Array]:
+        """Flexibility (n, 4, 4) and torque of the flows of Vy, Vz about the middle (n, 2), from stress rates (n, 4,
+        3)."""
+        n = len(rates)
+        flow = np.zeros((n, 4, 3, 4))  # wall on the way round, power of the place on it, load T Vy Vz R
+        before, torque, turn = np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3))
+        around = (self.lengths / self.thickness).sum(axis=1)[:, None]
+        area = (self.width * self.height)[:, None]
+        for i, (wall, a, b) in enumerate(ROUND):
+            metal = (self.lengths * self.thickness)[:, wall, None]
+            first, last = metal * rates[:, a], metal * rates[:, b]
+            flow[:, i, 0, 1:], flow[:, i, 1, 1:], flow[:, i, 2, 1:] = before, -first, (first - last) / 2
+            mean = before - first / 3 - last / 6
+            torque += mean * (area / 2)
+            turn += mean * (self.lengths / self.thickness)[:, wall, None]
+            before = before - (first + last) / 2
+        close = -np.concatenate([turn[:, :2] / around, torque[:, 2:] / (2 * area)], axis=1)
+        flow[:, :, 0, 1:] += close[:, None]
+        flow[:, :, 0, 0] = 1 / (2 * area)
+        soft = np.stack([(self.lengths / self.thickness)[:, wall] for wall, _, _ in ROUND], axis=1)
+        shear = np.einsum("nipa,pq,niqb,ni->nab", flow, QUADRATIC, flow, soft, optimize=True)
+        return (shear + shear.transpose(0, 2, 1)) / 2, torque[:, :2] + 2 * area * close[:, :2]
+
+    def frame(self, youngs_modulus: float, poisson: float) -> WallFrame:
+        """Stiffness of the walls as a rigid frame against racking, slope-deflection with clear spans."""
+        t = self.thickness
+        flange, web = t[:, 2:].mean(axis=1), t[:, :2].mean(axis=1)
+        clear = np.stack([self.height - flange] * 2 + [self.width - web] * 2, axis=1)
+        k = youngs_modulus * t**3 / 12 / (1 - poisson**2) / clear
+        wall = k[:, :, None, None] * np.array([[4.0, 2.0], [2.0, 4.0]])
+        turn = np.zeros((4, 2, 4))  # of the walls' ends by the corners
+        turn[np.arange(4)[:, None], np.arange(2), ENDS] = 1
+        chord = np.repeat(CHORDS[:, None], 2, axis=1)
+        stiff = np.einsum("wic,nwij,wjd->ncd", turn, wall, turn, optimize=True)
+        load = np.einsum("wic,nwij,wj->nc", turn, wall, chord, optimize=True)
+        corner = np.linalg.solve(stiff, load[:, :, None])[:, :, 0]
+        ends = np.einsum("wic,nc->nwi", turn, corner) - chord  # turn of the walls' ends against their chord
+        moment = np.einsum("nwij,nwj->nwi", wall, ends)
+        return WallFrame(np.einsum("nwi,nwi->n", ends, moment), ends.mean(axis=2), moment)
