@@ -83,6 +83,7 @@ def twist_frame(chassis: Chassis, mesh: Mesh | None = None, factor: Factor | Non
         rows, spacing = _verticals(mesh, frame, station)
         f[:, 0] += sign * (rows[1] - rows[0]) / spacing
     u = factor.solve(f)
+    u = u + factor.refinement(f, u)  # soft frames lose digits, and energy is made of small differences
     stations = _common_stations(mesh)
     angle = np.array([_angle(mesh, frame, x, u) for x in stations])
     at = {float(x): float(a) for x, a in zip(stations, angle, strict=True)}
