@@ -23,8 +23,13 @@ CAUTIONS = (
     "Do not drive to try a repair out.",
 )
 
-#: How the warning of such a joint begins.
+#: How the warning of a joint without an estimate begins.
 RIGID = "taken as rigid"
+ESTIMATED = (
+    "The true stiffness of the joints: it is estimated from the walls that meet, with a range, after own studies in "
+    "solid elements. Welds, corner radii, bolts and brackets are not in it; state a joint's stiffness where you know "
+    "it."
+)
 
 
 def not_checked(findings: Findings) -> list[str]:
@@ -45,13 +50,16 @@ def not_checked(findings: Findings) -> list[str]:
 
 
 def _stiff_joints(findings: Findings) -> list[str]:
-    """Joints that count as rigid though nobody said so."""
+    """Joints that count as rigid though nobody said so, and what estimates leave out."""
     mesh = findings.solution.mesh
     if math.isinf(findings.chassis.joint_level) and any(not j.given for j in mesh.joints):
         return [
             "Softness of the joints: the chassis file asks for rigid ones. Vertical bending hardly feels it; in twist "
             "a frame of butted crossmembers comes out too stiff by more than half."
         ]
-    stiff = [mesh.member_name(j.member) for j in mesh.joints if any(w.startswith(RIGID) for w in j.warnings)]
-    names = ", ".join(dict.fromkeys(stiff))
-    return [f"Softness of joints for which there is no estimate, which count as rigid: {names}."] if names else []
+    rigid = [j for j in mesh.joints if any(w.startswith(RIGID) for w in j.warnings)]
+    names = ", ".join(dict.fromkeys(mesh.member_name(j.member) for j in rigid))
+    out = [f"Softness of joints for which there is no estimate, which count as rigid: {names}."] if names else []
+    if any(not j.given and j not in rigid for j in mesh.joints):
+        out.append(ESTIMATED)
+    return out

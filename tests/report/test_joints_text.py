@@ -6,7 +6,9 @@ from math import inf
 import pytest
 
 from ladderfe.chassis import Joint
+from ladderfe.checks import check
 from ladderfe.mesh import joint_uses
+from ladderfe.report.cautions import not_checked
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows, joints_text
 
@@ -92,3 +94,16 @@ def test_the_page_has_the_block_and_what_is_not_in_it(demo_findings):
     assert "own studies in solids, no published source" in words
     assert "welds, corner radii, bolts and brackets left out" in words
     assert max(map(len, page.splitlines())) <= 100
+
+
+def test_what_is_not_checked_of_joints_follows_what_they_are(made, ladder):
+    """All given: nothing; estimated: what the estimate leaves out; without one: by name; asked for: rigid."""
+    def words(chassis):
+        return [w for w in not_checked(check(chassis, assumptions=False)) if "oftness" in w or "true stiffness" in w]
+
+    assert words(made.chassis()) == []
+    stiff, estimated = words(ladder)
+    assert "count as rigid: rear." in stiff.replace("crossmember ", "")
+    assert "Welds, corner radii, bolts and brackets are not in it" in estimated
+    (asked,) = words(replace(ladder, joint_level=inf))
+    assert "asks for rigid ones" in asked
