@@ -1,13 +1,15 @@
 """The hand calculation beside the whole frame, row by row, with what makes the difference.
 
-Five models in order, each a step nearer to the frame: (1) the beam on paper, all sprung weight as line loads; (2) the
-same beam with the frame's listed masses at their own stations; (3) carried at the spring seats instead of at the axles;
-(4) both rails of the frame together, at 1 g: true mounts and crossmembers; (5) each rail of the frame at 2 x static,
-which is what the paper's one rail stands for.  The changes from one to the next are the causes.
+Six models in order, each a step nearer to the frame: (1) the beam on paper, all sprung weight as line loads; (2) the
+same beam with the frame's own weight where its metal is; (3) with the listed masses at their own stations; (4) carried
+at the spring seats instead of at the axles; (5) both rails of the frame together, at 1 g: true mounts and crossmembers;
+(6) each rail of the frame at 2 x static, which is what the paper's one rail stands for.  The changes from one to the
+next are the causes.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -15,11 +17,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.checks.along import Along, along_part, crossings
-from ladderfe.checks.one_rail import at_seats, reduced_loads
+from ladderfe.checks.along import along_part, crossings
+from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
 from ladderfe.checks.rows import turning_points
 from ladderfe.hand import (
-    BeamResult,
     HandAxle,
     HandCalculation,
     HandGiven,
@@ -29,14 +30,19 @@ from ladderfe.hand import (
     Spread,
     hand_calculation,
     hand_section,
-    solve_beam,
 )
-from ladderfe.sections import Channel
 from ladderfe.solve import Solution
 
 __all__ = ["BesideRow", "beside", "hand_of"]
 
 Array = NDArray[np.float64]
+
+#: Differences up to this part are none; stations within as many parts of 100 mm.
+NEAR = 0.01
+#: Stations that a single step moves farther than this, mm, belong to two different peaks.
+FAR = 200.0
+#: A mass farther from the centre line than this, mm, loads one side more.
+OFF_CENTRE = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,97 +84,77 @@ def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Curve:
-    """V and M along a rail of some model; N, N mm."""
-
-    x: Array
-    shear: Array
-    moment: Array
-
-    def between(self, a: float, b: float) -> Array:
-        return np.where((self.x > a) & (self.x < b), self.moment, -np.inf)
-
-
 def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple[BesideRow, ...]]:
     """The hand calculation and its rows beside the frame's static case at 2 x static."""
     hand = hand_of(chassis)
     case = next((k for k, c in enumerate(solution.cases) if c.kind == "static" and k), 0)
     left, right = along_part(solution, "left rail"), along_part(solution, "right rail")
-    listed = reduced_loads(chassis, solution)
-    beams = [hand.result, solve_beam(listed), solve_beam(at_seats(chassis, listed))]
-    models = [*(_of_beam(b) for b in beams), _together(left, right, case)]
-    rails = [_Curve(a.station, 2 * a.shear(case), 2 * a.moment(case)) for a in (left, right)]
-    rows = _reactions(chassis, solution, hand, case)
-    rows += _moments(chassis, models, rails)
-    rows += _stresses(chassis, solution, hand, case)
-    return hand, tuple(rows)
+    sides = [
+        tuple(2 * float(solution.support_forces[i, case]) for i, s in enumerate(solution.springs) if s.side == side)
+        for side in ("left", "right")
+    ]
+    front, rear = ((a + b) / 2 for a, b in zip(*sides, strict=True))
+    models = [of_beam(hand.result), *beams_between(chassis, solution, hand)]
+    models.append(of_rails(left, right, case, (front, rear)))
+    rails = [
+        Curve(a.station, 2 * a.shear(case), 2 * a.moment(case), (side[0], side[1]))
+        for a, side in zip((left, right), sides, strict=True)
+    ]
+    words = _Words(_steps(chassis), _side_reason(chassis))
+    return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case))
 
 
-def _of_beam(result: BeamResult) -> _Curve:
-    b = result.beam
-    x = np.unique(np.concatenate([np.arange(b.start, b.end, 5.0), [b.end, *b.supports]]))
-    jumps = np.array([*b.supports, *(p.station for p in b.point_loads)])
-    x = np.sort(np.concatenate([x, result.load.knots, jumps - 1e-6, jumps + 1e-6]))
-    x = np.clip(x, b.start, b.end)
-    return _Curve(
-        x,
-        np.array([result.shear_beside(float(s))[1] for s in x]),
-        np.array([float(result.moment(float(s))) for s in x]),
+def _steps(chassis: Chassis) -> tuple[str, ...]:
+    """What is otherwise from one model to the next."""
+    through = "carried at mounts and through crossmembers" if chassis.masses else "carried through crossmembers"
+    return (
+        "the frame's own weight lies where its metal is",
+        "listed masses act where they are, not spread",
+        "springs sit at their seats, not at the axles",
+        through,
+        "greatest of each rail, not of both together",
     )
 
 
-def _together(left: Along, right: Along, case: int) -> _Curve:
-    x = np.union1d(left.station, right.station)
-    v = sum(np.interp(x, a.station, a.shear(case)) for a in (left, right))
-    m = sum(np.interp(x, a.station, a.moment(case)) for a in (left, right))
-    return _Curve(x, np.asarray(v), np.asarray(m))
+def _side_reason(chassis: Chassis) -> str:
+    """Why left and right carry unlike."""
+    left, right = chassis.rails
+    reasons = [
+        (any(abs(m.centre[1]) > OFF_CENTRE for m in chassis.masses), "masses off the centre line"),
+        (any(a.wheel_loads is not None for a in chassis.axles), "wheels as weighed"),
+        ([(s.start, s.end, s.shape.mirrored()) for s in left.spans] != [(s.start, s.end, s.shape) for s in right.spans],
+         "rails not alike"),
+    ]  # fmt: skip
+    return ", ".join(words for true, words in reasons if true) or "crossmembers or brackets not alike"
 
 
-def _reactions(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
-    rows = []
-    for k, axle in enumerate(chassis.axles):
-        side = {
-            s.side: 2 * float(solution.support_forces[i, case])
-            for i, s in enumerate(solution.springs)
-            if s.axle == axle.name
-        }
-        rows.append(
-            BesideRow(
-                what=f"{axle.name} reaction",
-                unit="N",
-                hand=float(hand.result.reactions[k]),
-                left=side["left"],
-                right=side["right"],
-                cause=_shared(side["left"], side["right"], "masses off the centre line")
-                or "the same weight, shared by two springs",
-            )
-        )
-    return rows
-
-
-def _shared(left: float, right: float, why: str) -> str:
-    """Words for what one side carries more, empty when within 1 %."""
-    if abs(left - right) <= 0.01 * max(abs(left), abs(right)):
-        return ""
-    return f"{'left' if abs(left) > abs(right) else 'right'} side carries more: {why}"
-
-
-def _moments(chassis: Chassis, models: list[_Curve], rails: list[_Curve]) -> list[BesideRow]:
-    a, b = (axle.station for axle in chassis.axles)
-    wanted: list[tuple[str, str, Callable[[_Curve], float]]] = [
+def _compared(chassis: Chassis, models: list[Curve], rails: list[Curve], words: _Words) -> list[BesideRow]:
+    """Reactions, shear, moments and contraflexure of the paper and of both rails."""
+    (front, rear), (a, b) = chassis.axles, (axle.station for axle in chassis.axles)
+    wanted: list[tuple[str, str, Callable[[Curve], float]]] = [
+        (f"{front.name} reaction", "N", lambda c: c.reactions[0]),
+        (f"{rear.name} reaction", "N", lambda c: c.reactions[1]),
         ("greatest shear", "N", lambda c: float(np.abs(c.shear).max())),
         ("greatest sagging moment", "N mm", lambda c: float(c.between(a, b).max())),
         ("  at station", "mm", lambda c: _peak_station(c, a, b)),
-        (f"hogging moment, {chassis.axles[0].name} axle", "N mm", lambda c: float(-np.interp(a, c.x, c.moment))),
-        (f"hogging moment, {chassis.axles[1].name} axle", "N mm", lambda c: float(-np.interp(b, c.x, c.moment))),
+        (f"hogging moment, {front.name} axle", "N mm", lambda c: float(-np.interp(a, c.x, c.moment))),
+        (f"hogging moment, {rear.name} axle", "N mm", lambda c: float(-np.interp(b, c.x, c.moment))),
         ("contraflexure, front", "mm", lambda c: _contraflexure(c, a, b)[0]),
         ("contraflexure, rear", "mm", lambda c: _contraflexure(c, a, b)[1]),
     ]
-    return [_row(what, unit, [float(f(m)) for m in models], [float(f(r)) for r in rails]) for what, unit, f in wanted]
+    rows = []
+    for what, unit, f in wanted:
+        base, *steps = (float(f(m)) for m in models)
+        left, right = (float(f(r)) for r in rails)
+        alike = "the same weight, shared by two springs" if what.endswith("reaction") else ""
+        cause = words.cause(unit, [base, *steps, (left + right) / 2], left, right, alike)
+        if what.startswith("hogging"):
+            cause = _other_sign(base, left, right) + cause
+        rows.append(BesideRow(what=what, unit=unit, hand=base, left=left, right=right, cause=cause))
+    return rows
 
 
-def _peak_station(c: _Curve, a: float, b: float) -> float:
+def _peak_station(c: Curve, a: float, b: float) -> float:
     """Station of the greatest moment between a and b: where V is zero beside the greatest value of the curve."""
     k = int(np.argmax(c.between(a, b)))
     near = slice(max(k - 1, 0), k + 2)
@@ -176,37 +162,60 @@ def _peak_station(c: _Curve, a: float, b: float) -> float:
     return zeros[0] if zeros else float(c.x[k])
 
 
-def _contraflexure(c: _Curve, a: float, b: float) -> tuple[float, float]:
+def _contraflexure(c: Curve, a: float, b: float) -> tuple[float, float]:
     """First and last station between the axles where the moment changes sign; not a number where there is none."""
     found = [x for x in crossings(c.x, c.moment) if a - 200 < x < b + 200]
     return (found[0], found[-1]) if found else (float("nan"), float("nan"))
 
 
-def _row(what: str, unit: str, models: list[float], rails: list[float]) -> BesideRow:
-    mean = sum(rails) / 2
-    steps = [
-        (models[1] - models[0], "listed masses act where they are, not spread"),
-        (models[2] - models[1], "springs sit at their seats, not at the axles"),
-        (models[3] - models[2], "carried at mounts and through crossmembers"),
-        (mean - models[3], "greatest of each rail, not of both together"),
-    ]
-    return BesideRow(
-        what=what, unit=unit, hand=models[0], left=rails[0], right=rails[1], cause=_words(steps, models[0], unit, rails)
-    )
+def _other_sign(hand: float, left: float, right: float) -> str:
+    """Words for a moment over an axle that bends the other way in the frame; "" where none does."""
+    turned = [side for side, value in (("left", left), ("right", right)) if value * hand < -(0.01 * hand) ** 2]
+    how = "sags" if hand > 0 else "hogs"
+    if not turned:
+        return ""
+    return f"the frame {how} there; " if len(turned) == 2 else f"the {turned[0]} rail {how} there; "
 
 
-def _words(steps: list[tuple[float, str]], base: float, unit: str, rails: list[float]) -> str:
-    """The steps that matter, largest first, with their size."""
-    scale = 100.0 if unit == "mm" else abs(base)
-    told = []
-    for change, why in sorted(steps, key=lambda s: -abs(s[0])):
-        if np.isfinite(change) and abs(change) > 0.01 * scale:
-            told.append(f"{change:+.0f} mm: {why}" if unit == "mm" else f"{100 * change / scale:+.0f} %: {why}")
-    side = "" if unit == "mm" else _shared(rails[0], rails[1], "masses off the centre line")
-    if np.isfinite(base) and not np.isfinite(rails).all():
-        side = "in the frame the moment keeps its sign there"
-    near = "agrees within 1 mm" if unit == "mm" else "agrees within 1 %"
-    return "; ".join([*told[:2], *([side] if side else [])]) or near
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """Makes the words for what makes a difference: one for each step from model to model, and for left and right."""
+
+    steps: tuple[str, ...]
+    sides: str
+
+    def cause(self, unit: str, values: list[float], left: float, right: float, alike: str) -> str:
+        """The steps that matter most, with their size; `values` of all models, the paper's first, the rails' mean last.
+
+        `alike` is said instead of "agrees" where nothing differs.
+        """
+        base, mean = values[0], values[-1]
+        scale = 100.0 if unit == "mm" else abs(base)
+        changes = [b - a for a, b in itertools.pairwise(values)]
+        told = []
+        for change, why in sorted(zip(changes, self.steps, strict=True), key=lambda s: -abs(s[0])):
+            if np.isfinite(change) and abs(change) > NEAR * scale:
+                told.append(f"{change:+.0f} mm: {why}" if unit == "mm" else f"{100 * change / scale:+.0f} %: {why}")
+        if unit == "mm" and np.isfinite(mean - base) and not np.isfinite(changes).all():
+            told = [f"{mean - base:+.0f} mm in all: springs at their seats and true mounts give M another shape"]
+        elif unit == "mm" and _to_and_fro(changes, mean - base):
+            told = [f"{mean - base:+.0f} mm in all: two peaks of about one height take turns in being the greatest"]
+        side = "" if unit == "mm" else self._shared(left, right)
+        if np.isfinite(base) and not np.isfinite([left, right]).all():
+            side = "in the frame the moment keeps its sign there"
+        near = alike or ("agrees within 1 mm" if unit == "mm" else "agrees within 1 %")
+        return "; ".join([*told[:2], *([side] if side else [])]) or near
+
+    def _shared(self, left: float, right: float) -> str:
+        """Words for what one side carries more, empty when within 1 %."""
+        if abs(left - right) <= NEAR * max(abs(left), abs(right)):
+            return ""
+        return f"{'left' if abs(left) > abs(right) else 'right'} side carries more: {self.sides}"
+
+
+def _to_and_fro(changes: list[float], whole: float) -> bool:
+    """True where single steps move a station far and back again."""
+    return bool(np.isfinite(changes).all()) and max(map(abs, changes)) > max(FAR, 3 * abs(whole))
 
 
 def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
@@ -214,7 +223,7 @@ def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case:
     bending, shear = hand.governing_bending, hand.governing_shear
     found = {side: _rail_stress(solution, f"{side} rail", case) for side in ("left", "right")}
     twist = " (twist and sideways bending left out here)"
-    if isinstance(chassis.rails[1].spans[0].shape, Channel):
+    if not all(s.shape.closed for r in chassis.rails for s in r.spans):
         twist = " (open rail: vertical bending only)"
     c = chassis.criteria
     m, v = {k: f[0] for k, f in found.items()}, {k: f[1] for k, f in found.items()}

@@ -110,3 +110,75 @@ def test_listed_masses_on_paper_at_their_own_stations(demo_file):
     assert b.result.reactions == pytest.approx(a.result.reactions, rel=1e-9)
     assert b.result.greatest_sagging.moment != pytest.approx(a.result.greatest_sagging.moment, rel=1e-2)
     assert len(listed.result.beam.point_loads) > len(spread.result.beam.point_loads)
+
+
+def causes_of(chassis):
+    _, found = beside(chassis, solve_chassis(chassis))
+    return {r.what.strip(): r.cause for r in found}, {r.what.strip(): r for r in found}
+
+
+def test_nothing_listed_is_no_cause(made):
+    """A plain steel frame without listed masses: what differs is where its own weight lies, and that is said."""
+    cause, rows = causes_of(made.chassis())
+    assert not any("listed" in words for words in cause.values())
+    assert cause["hogging moment, front axle"] == "+1 %: the frame's own weight lies where its metal is"
+    assert cause["front reaction"] == "the same weight, shared by two springs"
+    front = rows["hogging moment, front axle"]
+    assert front.left == pytest.approx(front.hand, rel=0.03)
+
+
+def test_the_frames_own_weight_in_place_is_the_frame(made):
+    """Straight level rails on springs under them: nothing is left to be explained by mounts and crossmembers.  The beam
+    has crossmembers as single loads, the frame hangs them on its rails: 1e-3."""
+    from ladderfe.checks.beside_models import beams_between
+
+    c = made.chassis()
+    s = solve_chassis(c)
+    seats = beams_between(c, s, hand_of(c))[-1]
+    rows = {r.what.strip(): r for r in beside(c, s)[1]}
+    a, b = made.FRONT, made.REAR
+    assert seats.between(a, b).max() == pytest.approx(rows["greatest sagging moment"].left, rel=1e-3)
+    assert abs(seats.shear).max() == pytest.approx(rows["greatest shear"].left, rel=1e-3)
+    assert seats.reactions == pytest.approx([rows[f"{n} reaction"].left for n in ("front", "rear")], rel=1e-9)
+
+
+@pytest.mark.parametrize(("place", "mount_at"), [(-120.0, 100.0), (4300.0, 3900.0)])
+@pytest.mark.parametrize("aboard", [True, False])
+def test_what_hangs_beyond_the_rails_is_in_the_paper_too(made, place, mount_at, aboard):
+    """A winch ahead of the rails, a spare wheel behind them: the paper's reactions are the frame's, so the same weight
+    is shared by two springs."""
+    crossmember = "front" if place < 0 else "rear"
+    c = made.chassis(
+        mounts=(made.mount("plate", crossmember, mount_at, 0),),
+        masses=(made.mass("thing", 0.08, (place, 0, 0), ("plate",), aboard=aboard),),
+    )
+    cause, rows = causes_of(c)
+    for what in ("front reaction", "rear reaction"):
+        assert rows[what].left == pytest.approx(rows[what].hand, rel=1e-9)
+        assert cause[what] == "the same weight, shared by two springs"
+
+
+def test_seats_that_are_not_about_the_axle_change_the_reaction_and_say_so(made):
+    """Seats of the rear springs 300 mm ahead of the axle: by the lever rule the front carries less."""
+    rear = made.axle("rear", made.REAR, seats=((made.REAR - 300, 1.0),))
+    cause, rows = causes_of(made.chassis(axles=(made.AXLES[0], rear), material=made.WEIGHTLESS))
+    front = rows["front reaction"]
+    assert front.left < 0.9 * front.hand
+    assert cause["front reaction"].endswith("springs sit at their seats, not at the axles")
+    assert "shared by two springs" not in cause["front reaction"]
+
+
+def test_a_rail_that_sags_where_the_paper_hogs_is_told(demo_findings):
+    _, found = beside(demo_findings.chassis, demo_findings.solution)
+    row = next(r for r in found if r.what == "hogging moment, front axle")
+    assert row.hand > 0 > row.left
+    assert row.cause.startswith("the frame sags there; ")
+
+
+def test_rails_that_are_not_alike_are_the_reason_for_unlike_sides(made):
+    """The left rail is a stiffer box; nothing is off the centre line and no wheel was weighed."""
+    stiff = made.rail("left", made.box(150, 75, 4))
+    cause, _ = causes_of(made.chassis(rails=(stiff, made.rail("right"))))
+    unlike = [words for words in cause.values() if "side carries more" in words]
+    assert unlike
+    assert all("side carries more: rails not alike" in words for words in unlike)
