@@ -29,7 +29,7 @@ def test_check_imports_nothing_that_draws(demo_file):
     assert status in (0, 1)
     assert "Self-check" in page
     assert not modules & DRAWING
-    assert {"numpy", "scipy", "pydantic", "click"} <= modules, "the look at sys.modules sees what is there"
+    assert {"numpy", "scipy", "pydantic_core", "click"} <= modules, "the look at sys.modules sees what is there"
 
 
 def test_the_other_commands_without_pictures_do_not_either(plain_file):

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from math import inf, nan
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, WrapValidator
 from pydantic_core import core_schema
 
+from ladderfe.chassis.tables import Table, given, required
 from ladderfe.units import DENSITY, FORCE, LENGTH, MASS, RATE, STRESS, STRETCHING, TURNING, Kind, UnitError, parse
 
 __all__ = [
@@ -63,25 +63,19 @@ Handler = Callable[[Any], Any]
 SPARED: Final = object()
 
 
-class Table(BaseModel):
-    """A table of the file: strict types, no unknown keys, built only when a file is read."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Read:
+    """A value that is read by `reader`, which may hand it on to the usual reading."""
 
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
+    reader: Callable[[Any, Handler], Any]
 
-
-def required(description: str, **more: Any) -> Any:
-    """A key that must be there."""
-    return Field(description=description, **more)
-
-
-def given(description: str, **more: Any) -> Any:
-    """A key that may be left out."""
-    return Field(None, description=description, **more)
+    def __get_pydantic_core_schema__(self, source: Any, handler: Handler) -> core_schema.CoreSchema:
+        return core_schema.no_info_wrap_validator_function(self.reader, handler(source))
 
 
-def spare(neutral: Any) -> WrapValidator:
+def spare(neutral: Any) -> Read:
     """Lets SPARED through as `neutral`; anything else is read as usual."""
-    return WrapValidator(lambda value, handler: neutral if value is SPARED else handler(value))
+    return Read(lambda value, handler: neutral if value is SPARED else handler(value))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,14 +146,10 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Also:
-    """A value that may be written in another way too: how it is read, and the JSON Schema of the other way."""
+class Also(Read):
+    """A value that may be written in another way too; `schema` is the JSON Schema of that way."""
 
-    reader: Callable[[Any, Handler], Any]
     schema: dict[str, Any]
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Handler) -> core_schema.CoreSchema:
-        return core_schema.no_info_wrap_validator_function(self.reader, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Handler) -> dict[str, Any]:
         return {"anyOf": [handler(schema), self.schema]}
@@ -182,7 +172,7 @@ def _names(value: Any, handler: Handler) -> Any:
     return handler([value] if isinstance(value, str) else value)
 
 
-Text = Annotated[str, WrapValidator(_text)]
+Text = Annotated[str, Read(_text)]
 Name = Text
 Names = Annotated[list[Text], Also(_names, {"type": "string"})]
 _WheelName = Annotated[Literal["front left", "front right", "rear left", "rear right"], spare("")]

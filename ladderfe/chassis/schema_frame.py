@@ -1,7 +1,5 @@
 """The steel in the chassis file: rails, crossmembers, outriggers, their sizes and their joints."""
 
-# Annotations here are plain objects, not text: pydantic would compile each text (measured: 28 instead of 33 ms).
-
 from typing import Annotated, Any, Literal
 
 from ladderfe.chassis.readers import (

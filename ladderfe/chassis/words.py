@@ -5,8 +5,7 @@ from __future__ import annotations
 from copy import deepcopy
 from typing import Any, Final, get_args
 
-from pydantic import ValidationError
-from pydantic_core import ErrorDetails
+from pydantic_core import ErrorDetails, ValidationError
 
 from ladderfe.chassis.faults import VERY_ALIKE, Faults, closest, listed, shown
 from ladderfe.chassis.lines import Path

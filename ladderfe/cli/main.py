@@ -17,6 +17,9 @@ from ladderfe.report.table import WIDTH, page_width
 
 __all__ = ["EXCEEDED", "SHORT", "UNUSABLE", "main"]
 
+#: pydantic would look through all installed packages for plugins, each time a command starts.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
 EXCEEDED, UNUSABLE, SHORT = 1, 2, 3
 #: As shells count: 128 and the number of the signal, here that of Ctrl-C and of a pipe whose reader went away.
 STOPPED, UNREAD = 130, 141
