@@ -284,6 +284,11 @@ def test_made_in_python_is_looked_at_too(made):
     assert only(found, "joint at right rail").value == 50
 
 
+def test_axles_without_weight_are_no_stumbling_block(made):
+    axles = (made.axle("front", 700.0, 0.0, unsprung=0.0), made.axle("rear", 3300.0, 0.0, unsprung=0.0))
+    assert unusual(made.chassis(axles=axles)) == ()
+
+
 def test_alike_left_and_right_is_told_once(made):
     left, right = made.rails(made.box(150, 75, 20))
     assert [u.where for u in unusual(made.chassis(rails=(left, right))) if "wall" in u.where] == [
