@@ -14,7 +14,8 @@ import ladderfe
 PACKAGE = Path(ladderfe.__file__).parent
 #: Rooms by level, lowest first.  A room imports lower levels only, never a room of its own level.
 LEVELS = [
-    {"errors", "units"}, {"sections", "elements"}, {"hand", "joints", "chassis"}, {"condition", "cases", "mesh"}, {"solve"},
+    {"errors", "units"}, {"sections", "elements"}, {"hand", "joints", "chassis"}, {"condition", "cases", "mesh"},
+    {"solve"},
     {"checks"}, {"advice"}, {"report"}, {"cli"},
 ]  # fmt: skip
 LEVEL = {room: number for number, rooms in enumerate(LEVELS) for room in rooms}

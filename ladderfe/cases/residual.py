@@ -37,9 +37,9 @@ def carried_masses(
     """Residual line masses and listed masses.
 
     Residual = weighed axle loads - unsprung - listed masses that were aboard - the frame's own mass (t, centre in
-    mm, sum of mass x station x y; as if in one point if None).  Sum and moment give two unknowns: uniform line masses in front of and behind the split (default) or one
-    varying linearly.  With wheel loads weighed left and right differ so that the roll moment of each axle is met too;
-    otherwise both rails carry the same.
+    mm, sum of mass x station x y; as if in one point if None).  Sum and moment give two unknowns: uniform line masses
+    in front of and behind the split (default) or one varying linearly.  With wheel loads weighed left and right differ
+    so that the roll moment of each axle is met too; otherwise both rails carry the same.
 
     Raises
     ------

@@ -69,8 +69,8 @@ class Mesh:
 
     nodes (n, 3); ends (m, 2); arms (m, 2, 3) from the node to the member's end; axes (m, 3, 3) rows x' y' z';
     section_of (m,) index into `sections`, end_sections (m, 2) the true ones at both ends (others in tapers); along
-    (m, 2) the coordinate of both ends along the part (station on rails, y on crossmembers and outriggers); tapered (m,) true where the member stands for a
-    stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
+    (m, 2) the coordinate of both ends along the part (station on rails, y on crossmembers and outriggers); tapered
+    (m,) true where the member stands for a stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
     """
 
     nodes: Array

@@ -45,4 +45,5 @@ def test_every_case_says_where_it_comes_from(made):
 def test_an_unknown_kind_is_refused(made):
     with pytest.raises(ModelError) as caught:
         specs(made, {"name": "rocks", "kind": "twisted"})
-    assert str(caught.value) == "case rocks: kind twisted is not known. Use static, amplified, bounce, limit twist, one wheel bump, raised."
+    known = "static, amplified, bounce, limit twist, one wheel bump, raised"
+    assert str(caught.value) == f"case rocks: kind twisted is not known. Use {known}."
