@@ -11,11 +11,13 @@ from ladderfe.chassis.types import Chassis
 from ladderfe.errors import InputError, ModelError, Problem
 
 if TYPE_CHECKING:
+    from ladderfe.chassis.faults import Faults
     from ladderfe.chassis.lines import Lines
     from ladderfe.chassis.schema import ChassisFile
 
 __all__ = ["chassis_from_text", "json_schema", "read_chassis", "with_assumption"]
 
+LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
 LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
 
 
@@ -38,18 +40,29 @@ def read_chassis(path: str | Path) -> Chassis:
 
 def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
     """The chassis that TOML text describes; `file` is its name in messages.  Raises InputError with every fault."""
-    from ladderfe.chassis.overlay import lay
     from ladderfe.chassis.words import read_tables
 
     raw = _parsed(text, file)
     if not raw:
         raise _whole(file, "has nothing in it", "Start from an example in models")
-    faults = lay(file, text, raw, _opened)
+    faults = _laid(file, text, raw)
     tables = read_tables(faults)
     if tables is None:
         faults.finish()
         raise _whole(file, "is not a chassis file", "Start from an example in models")
     return _assemble(faults, tables, {})
+
+
+def _laid(file: str, text: str, raw: dict[str, Any]) -> Faults:
+    """The tables of a file ready to be read: its own, or what comes of laying it over its base."""
+    if any(key in raw for key in LAID):
+        from ladderfe.chassis.overlay import lay
+
+        return lay(file, text, raw, _opened)
+    from ladderfe.chassis.faults import Faults
+    from ladderfe.chassis.lines import scan
+
+    return Faults(file, raw, scan(text))
 
 
 def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
