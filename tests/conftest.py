@@ -65,3 +65,21 @@ def plain_findings(plain_file: Path) -> Any:
     from ladderfe.checks import check
 
     return check(read_chassis(plain_file))
+
+
+@pytest.fixture(scope="session")
+def demo_twist(demo_file: Path) -> Any:
+    """Twist of the demo chassis."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.twist import check_twist
+
+    return check_twist(read_chassis(demo_file))
+
+
+@pytest.fixture(scope="session")
+def plain_twist(plain_file: Path) -> Any:
+    """Twist of the test frame for closed forms: four butted crossmembers between box rails."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.twist import check_twist
+
+    return check_twist(read_chassis(plain_file))

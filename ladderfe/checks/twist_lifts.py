@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from ladderfe.cases import Suspension, wheel_loads
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
+from ladderfe.errors import ModelError
 from ladderfe.solve import Solution
 from ladderfe.solve.lift_path import Change
 
@@ -114,13 +115,13 @@ class Lift:
 
     def at(self, height: float) -> dict[str, float]:
         """Force in N of every link at a height; nan above the last one, where it has tipped over."""
-        if not len(self.height) or height > self.height[-1] * (1 + 1e-9):
+        if height > self.height[-1] * (1 + 1e-9):
             return dict.fromkeys(self.supports, float("nan"))
         return {n: float(np.interp(height, self.height, f)) for n, f in zip(self.supports, self.forces, strict=True)}
 
     def couple_at(self, height: float) -> float:
         """N mm; nan above the last height."""
-        if not len(self.height) or height > self.height[-1] * (1 + 1e-9):
+        if height > self.height[-1] * (1 + 1e-9):
             return float("nan")
         return float(np.interp(height, self.height, self.couple))
 
@@ -151,12 +152,18 @@ def _roll(s: Suspension) -> float:
 
 
 def raise_wheels(chassis: Chassis, solution: Solution, up_to: float) -> tuple[Lift, ...]:
-    """Each wheel alone, then both diagonal pairs, raised from standing laden up to a height in mm."""
+    """Each wheel alone, then both diagonal pairs, raised from standing laden up to a height in mm.
+
+    Raises ModelError where it tips over before it is raised at all.
+    """
     standing = solution.on_wheels()
     carry = standing.system.coupling()[0]
     out = []
     for wheels in [*((w,) for w in WHEELS), *DIAGONALS]:
         path = standing.raise_wheels(wheels, up_to)
+        if not len(path.height):
+            words = path.tipping.words if path.tipping is not None else "does not stand"
+            raise ModelError(f"{' and '.join(wheels)} raised", words, "Look at where its masses and axles are")
         springs = (carry.T @ path.forces)[: len(solution.springs)]
         front, rear = (
             (springs[2 * k] - springs[2 * k + 1]) * s.arm / 2 for k, s in enumerate(solution.suspensions)

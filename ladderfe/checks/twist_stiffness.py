@@ -68,7 +68,7 @@ class Twisted:
     movements: Array
 
     def angle_at(self, station: float) -> float:
-        """rad per N mm of couple at a station, mm."""
+        """Angle in rad per N mm of couple at a station, mm."""
         return float(np.interp(station, self.stations, self.angle))
 
 

@@ -148,7 +148,7 @@ def _lifts(t: TwistFindings) -> Table:
     """Corners of every path, and the height asked for between them."""
     rows: Rows = []
     for lift in t.lifts:
-        heights = sorted({*map(float, lift.height), t.height} if len(lift.height) else {t.height})
+        heights = sorted({*map(float, lift.height), t.height})
         for h in heights:
             at = lift.at(h)
             wheels = [at[f"{w} wheel"] for w in WHEELS]

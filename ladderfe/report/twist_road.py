@@ -16,6 +16,11 @@ from ladderfe.report.twist_words import knm, knm_per_deg, lift_words, rails_open
 
 __all__ = ["case_groups", "road_parts"]
 
+APART = (
+    "Series and solved part where a spring comes loose, a stop or strap takes hold, seats lie off the axle's station "
+    "or the rails' middles, or independent wheels bring their couple to the rails."
+)
+
 
 def road_parts() -> tuple[Callable[[TwistFindings], list[str]], ...]:
     """The parts, in order."""
@@ -76,7 +81,7 @@ def _raised(t: TwistFindings) -> list[str]:
         )
     head = ["raised", "series", "solved", "of limit", *(w.replace("front", "fr.") for w in WHEELS)]
     out = [*heading(f"Wheels raised by {h:.0f} mm: couple in the frame, kN m, and wheel loads, kN")]
-    out += [*table(head, rows, "lrrrrrrr"), *_carrying(t), ""]
+    out += [*table(head, rows, "lrrrrrrr"), *paragraph(APART), *_carrying(t), ""]
     out += ["On the way up:"]
     quiet = [lift for lift in t.lifts if not lift.changes and not lift.tipping]
     for lift in t.lifts:

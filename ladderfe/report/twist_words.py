@@ -182,12 +182,12 @@ def _verb(c: Change) -> str:
 
 def lift_words(lift: Lift) -> str:
     """What happens while a wheel is raised, in a sentence."""
-    up_to = f"up to {lift.height[-1]:.0f} mm" if len(lift.height) else "at all"
+    highest = float(lift.height[-1])
     words = [change_words(c) for c in lift.changes]
     if not lift.lifting:
-        words.append(f"no wheel lifts {up_to}")
+        words.append(f"no wheel lifts up to {highest:.0f} mm")
     if lift.tipping:
-        words.append(f"above {lift.height[-1] if len(lift.height) else 0:.0f} mm it {lift.tipping}")
+        words.append(f"above {highest:.0f} mm it {lift.tipping}")
     return f"{lift.name} raised: {'; '.join(words)}."
 
 
