@@ -49,12 +49,12 @@ def plain(lengths, *, ea=1e9, gj=1e9, bending=None, shear=None, centroid=(0, 0),
     )  # fmt: skip
 
 
-def open_members(lengths, *, eiw, warp_shear=0.0, origin=(0, 0, 0), **more) -> OpenBeams:
+def open_members(lengths, *, eiw, warp_shear=0.0, coupling=(0, 0), origin=(0, 0, 0), **more) -> OpenBeams:
     """Members of one open section."""
     n = len(lengths)
     return OpenBeams(
         plain(lengths, **more), np.full(n, float(eiw)), np.full(n, float(warp_shear)),
-        np.tile(np.asarray(origin, float), (n, 1)),
+        np.tile(np.asarray(coupling, float), (n, 1)), np.tile(np.asarray(origin, float), (n, 1)),
     )  # fmt: skip
 
 

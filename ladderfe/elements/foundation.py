@@ -139,12 +139,16 @@ def transfer(c: Foundation, x: Array) -> Array:
     rates, (total, product) = _rates(c), c.roots
     second = rates @ rates
     even, odd = np.zeros((2, len(x))), np.zeros((2, len(x)))
-    two, none, term = np.zeros(len(x)), np.ones(len(x)), np.ones(len(x))
+    none, two = np.ones(len(x)), np.zeros(len(x))  # of 1 and of the second power, x^(2m)/(2m)! included
+    square = x**2
     for m in range(TERMS):
-        even += term * np.stack([none, two])
-        odd += term * x / (2 * m + 1) * np.stack([none, two])
-        term = term * x**2 / ((2 * m + 1) * (2 * m + 2))
-        two, none = total * two + none, -product * two
+        even[0] += none
+        even[1] += two
+        odd[0] += none / (2 * m + 1)
+        odd[1] += two / (2 * m + 1)
+        step = square / ((2 * m + 1) * (2 * m + 2))
+        none, two = -product * two * step, (total * two + none) * step
+    odd *= x
     one = np.eye(4)
     out: Array = even[0, :, None, None] * one + even[1, :, None, None] * second
     return out + rates @ (odd[0, :, None, None] * one + odd[1, :, None, None] * second)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ladderfe.elements import line_loads
 from ladderfe.elements.hyperbolic import end_factors
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.open_beam import PLAIN, OpenBeams, deformation, ends_to_own, warping_fields, warping_stiffness
+from ladderfe.elements.open_beam import PLAIN, OpenBeams, ends_to_own, warping_drive, warping_fields, warping_stiffness
 from ladderfe.elements.pieces import NEAR, along, at, gauss_places, integral, slope_at
 
 __all__ = ["equivalent_loads"]
@@ -24,17 +24,17 @@ __all__ = ["equivalent_loads"]
 Array = NDArray[np.float64]
 
 
-def twisting(p: OpenBeams, loads: LineLoads, omega: Array | None) -> tuple[Array, Array]:
-    """Torque about the shear centre and bimoment per length of line loads, polynomials (k, 3, c) of s.
+def twisting(p: OpenBeams, loads: LineLoads, omega: Array | None) -> tuple[Array, Array, Array]:
+    """Torque about the shear centre, bimoment, and `coupling` . force per length; polynomials (k, 3, c) of s.
 
     p has one entry per load; omega (k,) is the sectorial coordinate of the points where the loads act, about the
     shear centre with mean zero (None: all zero, as for a force spread over the whole section).
     """
     arm = loads.point - p.beams.shear_centre
-    torque = arm[:, :1, None] * loads.force[:, :, 2] - arm[:, 1:, None] * loads.force[:, :, 1]
-    if omega is None:
-        return torque, np.zeros_like(torque)
-    return torque, -omega[:, None, None] * loads.force[:, :, 0]
+    fx, fy, fz = (loads.force[:, :, i] for i in range(3))
+    torque = arm[:, :1, None] * fz - arm[:, 1:, None] * fy
+    drift = p.coupling[:, :1, None] * fy + p.coupling[:, 1:, None] * fz
+    return torque, np.zeros_like(torque) if omega is None else -omega[:, None, None] * fx, drift
 
 
 def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:
@@ -47,18 +47,28 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
     omega : (k,) sectorial coordinates of the loads' points, mm2; see `twisting`
     """
     out = np.zeros((len(p), 14, loads.cases))
-    out[:, PLAIN] = line_loads.equivalent_loads(p.beams, loads)
-    out = ends_to_own(p).transpose(0, 2, 1) @ out
     if not len(loads):
         return out
-    own = p.take(loads.member)
-    torque, bimoment = twisting(own, loads, omega)
-    modes = _on_warping(own, loads.start, loads.end, torque, bimoment)
-    uniform = integral(bimoment, loads.end - loads.start) / own.length[:, None]
-    b = deformation(own)
-    share = b[:, 6:8].transpose(0, 2, 1) @ modes + b[:, 1, :, None] * uniform[:, None]
-    np.add.at(out, loads.member, share)
+    plain = line_loads.each_equivalent(p.beams, loads)
+    own, span = p.take(loads.member), loads.end - loads.start
+    torque, bimoment, drift = twisting(own, loads, omega)
+    drive = warping_drive(own)
+    share = drive.fields.transpose(0, 2, 1) @ _on_warping(own, loads.start, loads.end, torque, bimoment)
+    share += (drive.twist - drive.drift)[:, :, None] * integral(bimoment, span)[:, None]
+    if own.coupling.any():
+        share += drive.force.transpose(0, 2, 1) @ _on_bimoment(own, loads.start, loads.end, drift)
+        lost = np.einsum("ki,kic->kc", own.coupling, plain[:, 7:9])
+        share += 2 * drive.force[:, 1, :, None] * lost[:, None]
+    np.add.at(out, loads.member, share + ends_to_own(own).transpose(0, 2, 1)[:, :, PLAIN] @ plain)
     return out
+
+
+def _on_bimoment(p: OpenBeams, start: Array, end: Array, drift: Array) -> Array:
+    """(k, 2, c) integral of `drift` times the growth of B per unit force of both warping deformations."""
+    twist = _on_warping(p, start, end, drift, 0 * drift)[:, 0]
+    rate = _on_warping(p, start, end, 0 * drift, drift)[:, 0]
+    even = 2 * p.decay * np.tanh(p.decay * p.length / 2) / p.softening
+    return np.stack([-even[:, None] * twist, -2 * rate - integral(drift, end - start)], axis=1)
 
 
 def _on_warping(p: OpenBeams, start: Array, end: Array, torque: Array, bimoment: Array) -> Array:

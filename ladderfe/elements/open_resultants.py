@@ -1,7 +1,8 @@
 """Section resultants anywhere inside members of open section, with the bimoment and the two parts of the torque.
 
-N, Vy, Vz, T, My, Mz follow from equilibrium as in `resultants`.  The bimoment solves B'' = k^2 B - rho m + mu'
-(m torque, mu bimoment per length of line loads, rho = 1/(1 + GJ sigma)) between the end bimoments, which are known:
+N, Vy, Vz, T, My, Mz follow from equilibrium as in `resultants`.  The bimoment solves B'' = k^2 B - rho m + mu' (m
+torque, less GJ coupling . force, mu bimoment per length of line loads, rho = 1/(1 + GJ sigma)) between the end
+bimoments, which are known:
 
     B(x) = B1 sinh k(L - x)/sinh kL + B2 sinh kx/sinh kL + int (rho m G + mu dG/dxi) dxi,
     G(x, xi) = sinh(k lesser) sinh k(L - greater)/(k sinh kL) of x and xi,
@@ -75,8 +76,9 @@ def _between(p: OpenBeams, b1: Array, b2: Array, x: Array) -> Array:
 def _inside(p: OpenBeams, loads: LineLoads, omega: Array | None, x: Array) -> Array:
     """(pairs, 2, c) B and Tw at x by line loads, one entry of p, loads and x per pair, with free warping at both
     ends."""
-    torque, bimoment = twisting(p, loads, omega)
-    torque, k = torque * p.softening[:, None, None], p.decay
+    torque, bimoment, drift = twisting(p, loads, omega)
+    torque = (torque - p.beams.torsional()[:, None, None] * drift) * p.softening[:, None, None]
+    k = p.decay
     out = np.zeros((len(p), 2, torque.shape[2]))
     for before in (True, False):
         first = loads.start if before else np.maximum(loads.start, x)

@@ -90,7 +90,8 @@ class RackingBeams:
 
     @property
     def natural_coupling(self) -> Array:
-        """(n, 6) strain of racking per unit force of the natural deformations: the second is T, V is -2/L of the last."""
+        """(n, 6) strain of racking per unit force of the natural deformations: the second is T, V is -2/L of the
+        last."""
         out = np.zeros((len(self), 6))
         out[:, 1] = self.coupling[:, 0]
         out[:, 4:] = -2 / self.length[:, None] * self.coupling[:, 1:]
@@ -134,10 +135,10 @@ def deformation(p: RackingBeams) -> Array:
 class Coupled:
     """How racking and the natural deformations of `beam` share a member.
 
-    pull (n, 6): D p.  racking (n, 4, 4): end stiffness of the foundation.  growth (n, 4): growth of B per unit end state.
-    whole (n,): the same for unit f at both ends.  drive (n,): p D p.  left (n,): 1 - whole drive/4, the share that held
-    warping leaves of the flexibility; positive as long as `beams` has the shear and torsion of the same walls.
-    """
+    pull (n, 6): D p.  racking (n, 4, 4): end stiffness of the foundation.  growth (n, 4): growth of B per unit end
+    state. whole (n,): the same for unit f at both ends.  drive (n,): p D p.  left (n,): 1 - whole drive/4, the share
+    that held warping leaves of the flexibility; positive as long as `beams` has the shear and torsion of the same
+    walls."""
 
     pull: Array
     racking: Array

@@ -85,9 +85,10 @@ def test_a_channel_of_other_walls_takes_its_origin_along(chains, pull):
 
 @pytest.mark.parametrize(("side", "at"), [(-1, (0.0, 0.0)), (1, (0.0, 0.0)), (1, (12.0, -20.0))])
 def test_a_box_goes_over_into_a_channel(chains, side, at):
-    """A box 72 x 147 of 3/2/4/1.5 mm, 600 mm, whose one web ends; its other three walls run on for 500 mm as a channel.
-    Torque and forces at the tip, racking and warping at the change.  Against plain walls tied at the change (all four
-    corners' axial movement, both flange lines, the web that runs on), cells halved and extrapolated: 2e-5 is left."""
+    """A box 72 x 147 of 3/2/4/1.5 mm, 600 mm, whose one web ends; its other three walls run on for 500 mm as a
+    channel. Torque, forces and a pull at the tip; racking and warping at the change.  Against plain walls tied at the
+    change (all four corners' axial movement, both flange lines, the web that runs on), cells halved and extrapolated:
+    2e-5 is left."""
     b, h, t = 72.0, 147.0, (3.0, 2.0, 4.0, 1.5)
     box = chains.box_members([600.0], b, h, t, E=E, nu=NU, plates=False)
     box = chains.with_plain_shear(box, t, G)
@@ -106,10 +107,12 @@ def test_a_box_goes_over_into_a_channel(chains, side, at):
     k[:16, :16] += racking_beam.stiffness(moved)[0]
     k[8:, 8:] += tie.T @ open_beam.stiffness(p)[0] @ tie
     y, z = at
-    force = np.array([0, 300.0, -1000.0, 4e4 - 1000.0 * y - 300.0 * z, 0, 0, 0])
+    on_web, pull = y + web[0], 5000.0  # the pull acts in the middle of the web, where y z is none
+    force = np.array([pull, 300.0, -1000.0, 4e4 - 1000.0 * y - 300.0 * z, pull * z, -pull * on_web, 0])
     u = np.linalg.solve(k[8:, 8:], np.r_[np.zeros(6), 2e5, 0.0, force])
     tip, change = u[8:], u[:8]
-    found = np.r_[tip[1] - z * tip[3], tip[2] + y * tip[3], tip[3], change[3], change[6], change[7]]
+    pulled = tip[0] + z * tip[4] - on_web * tip[5]
+    found = np.r_[pulled, tip[1] - z * tip[3], tip[2] + y * tip[3], tip[3], change[3], change[6], change[7]]
     seen = []
     for cells in (15, 30, 60):
         seen.append(_plain(chains, box, (here, metal, p.beams.GJ[0]), (t, side * b / 2, cells)))
@@ -135,6 +138,7 @@ def _plain(chains, box, channel, more):
     load = np.zeros(n + m + 8)
     load[n + 6] = 2e5
     load[-3:] = 300.0, -1000.0, 4e4
+    load[[-6, -5]] = 2500.0
     u = np.zeros(n + m + 8)
     u[8:] = np.linalg.solve(k[8:, 8:], load[8:])
-    return np.r_[u[-3:], u[n + 3], u[n + 6], u[n + 7]]
+    return np.r_[u[[-6, -5]].mean(), u[-3:], u[n + 3], u[n + 6], u[n + 7]]

@@ -40,10 +40,12 @@ def section(draw):
 
     iy, iz, ay, az = size(2e10, 1e12), size(2e10, 1e12), size(1e7, 1e8), size(1e7, 1e8)
     cross, mixed = size(-0.8, 0.8) * sqrt(iy * iz), size(-0.8, 0.8) / sqrt(ay * az)
+    shear, sigma = np.array([[1 / ay, mixed], [mixed, 1 / az]]), 10 ** size(-14, -9)
+    coupling = np.linalg.cholesky(shear) @ [size(-0.6, 0.6), size(-0.6, 0.6)] * sqrt(sigma)  # admissible: 0.72 < 1
     return {
-        "ea": size(4e7, 6e8), "bending": [[iz, cross], [cross, iy]], "shear": [[1 / ay, mixed], [mixed, 1 / az]],
+        "ea": size(4e7, 6e8), "bending": [[iz, cross], [cross, iy]], "shear": shear,
         "centroid": (size(-40, 40), size(-40, 40)), "shear_centre": (size(-60, 60), size(-60, 60)),
-        "warp_shear": size(0, 1e-9), "origin": (size(-500, 500), size(-40, 40), size(-40, 40)),
+        "warp_shear": sigma, "coupling": coupling, "origin": (size(-500, 500), size(-40, 40), size(-40, 40)),
     }  # fmt: skip
 
 
@@ -134,6 +136,34 @@ def test_torsion_against_the_transfer_matrix(chains, kl, sigma):
     end = m[2:, :2] @ np.eye(2, 4) + m[2:, 2:] @ start
     expected = np.stack([-start[0], start[1], end[0], -end[1]])
     found = stiffness(p)[0][np.ix_([3, 6, 10, 13], [3, 6, 10, 13])]
+    size = np.sqrt(np.diag(found))
+    assert found / np.outer(size, size) == pytest.approx(expected / np.outer(size, size), abs=1e-9)
+
+
+@pytest.mark.parametrize("kl", [0.2, 1.5, 4.0])
+def test_shear_of_warping_and_of_bending_together(chains, kl):
+    """Upright bending and torsion of one member whose V and Tw share a shear flexibility: eight end forces by the
+    matrix exponential of uz' = phi + S V + s Tw, phi' = M/EI, theta' = f + sigma Tw + s V, f' = -B/EIw, M' = -V, B' =
+    Tw, T = GJ theta' + Tw; 1e-9 as above."""
+    L, S, sigma, s = 500.0, 2e-8, 3e-11, -4e-10
+    p = member(chains, [L], kl, shear=[[1e-9, 0], [0, S]], warp_shear=sigma, coupling=(0, s))
+    gj, eiw, ei = p.beams.GJ[0], p.EIw[0], p.beams.bending[0, 1, 1]
+    soft = 1 / (1 + gj * sigma)
+    tw = np.array([0, 0, 0, -gj, -gj * s, 0, 1, 0]) * soft  # of uz phi theta f V M T B
+    rates = np.zeros((8, 8))
+    rates[0, [1, 4]], rates[1, 5], rates[2, [3, 4]], rates[3, 7] = [1, S], 1 / ei, [1, s], -1 / eiw
+    rates[0] += s * tw
+    rates[2] += sigma * tw
+    rates[5, 4], rates[7] = -1, tw
+    m = expm(rates * L)
+    soft_ends = np.linalg.inv(m[:4, 4:])
+    start = np.hstack([-soft_ends @ m[:4, :4], soft_ends])
+    end = m[4:, :4] @ np.eye(4, 8) + m[4:, 4:] @ start
+    sign = np.array([1, 1, 1, -1])[:, None]  # B at end 2 works against f
+    expected = np.vstack([-sign * start, sign * end])
+    own = [2, 4, 3, 6, 9, 11, 10, 13]
+    turn = np.array([1, -1, 1, 1] * 2)  # phi = -ry
+    found = stiffness(p)[0][np.ix_(own, own)] * np.outer(turn, turn)
     size = np.sqrt(np.diag(found))
     assert found / np.outer(size, size) == pytest.approx(expected / np.outer(size, size), abs=1e-9)
 
@@ -252,6 +282,7 @@ def test_mirrored_section_gives_the_mirrored_member(chains):
     data, turned = (
         {
             "bending": [[2e11, s * 7e10], [s * 7e10, 5e11]], "shear": [[3e-8, s * 1e-8], [s * 1e-8, 5e-8]],
+            "warp_shear": 1e-10, "coupling": (5e-10, s * 8e-10),
             "centroid": (s * 9.0, 4.0), "shear_centre": (s * -21.0, 6.0), "origin": (s * 70.0, -6.0, s * -21.0),
         }
         for s in (1, -1)

@@ -126,6 +126,7 @@ def sizes(rows):
 def of(chains, data, lengths=(L,)) -> tuple[OpenBeams, LineLoads]:
     p = scaled(
         chains, list(lengths), data["kl"], warp_shear=data["sigma"], centroid=(5.0, -3.0), shear_centre=(-30.0, 7.0),
+        coupling=(sqrt(data["sigma"] * 3e-8) * 0.5, -sqrt(data["sigma"] * 5e-8) * 0.4),
         bending=[[2e11, 3e10], [3e10, 5e11]], shear=[[3e-8, 1e-8], [1e-8, 5e-8]],
     )  # fmt: skip
     start = data["start"] * L
@@ -220,6 +221,8 @@ def test_fifty_members_are_one(chains):
             "shear_centre": (-30.0, 7.0),
             "centroid": (5.0, 0.0),
             "warp_shear": 1e-10,
+            "coupling": (0.0, 7e-10),
+            "shear": [[3e-8, 0], [0, 5e-8]],
             "origin": (40.0, -7.0, -30.0),
         }
         split = chains.cut(line, places)

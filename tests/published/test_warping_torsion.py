@@ -55,7 +55,7 @@ def test_the_channel_itself(channel):
 
 @pytest.mark.parametrize("parts", [1, 2, 50])
 def test_cantilever_channel_under_a_tip_torque(chains, channel, parts):
-    """L = 1000, T = 2e5 N mm: theta = (T/GJ)(L - tanh(kL)/k), B = T tanh(kL)/k, s = B w/Iw.
+    """TR-06: L = 1000, T = 2e5 N mm: theta = (T/GJ)(L - tanh(kL)/k), B = T tanh(kL)/k, s = B w/Iw.
     Stated: 0.579167888 rad, 115557322 N mm2, 660.327554 N/mm2.  Six unknowns per node would give T L/GJ = 1.37 rad."""
     L, T, k = 1000.0, 2.0e5, sqrt(G * channel.J / (E * channel.Iw))
     a = chains.Chain(beam(chains, channel, L, parts)).hold(0, "all").load(-1, rx=T).solve()
@@ -68,7 +68,7 @@ def test_cantilever_channel_under_a_tip_torque(chains, channel, parts):
 
 @pytest.mark.parametrize("parts", [2, 50])
 def test_channel_built_in_at_both_ends_with_a_torque_at_the_middle(chains, channel, parts):
-    """L = 1000, T = 2e5: theta = (T/(2 GJ))(L/2 - (2/k) tanh(kL/4)), B = (T/(2k)) tanh(kL/4) at ends and middle.
+    """TR-07: L = 1000, T = 2e5: theta = (T/(2 GJ))(L/2 - (2/k) tanh(kL/4)), B = (T/(2k)) tanh(kL/4) at ends and middle.
     Stated: 0.0170585661 rad, 23756430.5 N mm2 at both."""
     L, T, k = 1000.0, 2.0e5, sqrt(G * channel.J / (E * channel.Iw))
     half = parts // 2
@@ -80,10 +80,10 @@ def test_channel_built_in_at_both_ends_with_a_torque_at_the_middle(chains, chann
 
 
 def test_design_guide_example_eccentric_load_on_an_i_beam(chains):
-    """Example 5.1 of AISC Design Guide 9: span 15 ft in forks, 15 kip at 6 in eccentricity (T = 90 kip in) at the
-    middle, J = 1.39 in4, Cw = 2070 in6, Wno = 23.6 in2, E = 29000, G = 11200 ksi.  The guide reads a = 62.1 in and,
-    off charts, theta GJ/(T l) = 0.09 and theta'' GJ a/T = -0.44, stress about 28 ksi (inputs and readings seen in a
-    reprint, its final stress not): 7 % for the charts; the exact solution to 1e-9.  Units kip and inch."""
+    """TR-08: example 5.1 of AISC Design Guide 9: span 15 ft in forks, 15 kip at 6 in eccentricity (T = 90 kip in) at
+    the middle, J = 1.39 in4, Cw = 2070 in6, Wno = 23.6 in2, E = 29000, G = 11200 ksi.  The guide reads a = 62.1 in
+    and, off charts, theta GJ/(T l) = 0.09 and theta'' GJ a/T = -0.44, stress about 28 ksi (inputs and readings seen
+    in a reprint, its final stress not): 7 % for the charts; the exact solution to 1e-9.  Units kip and inch."""
     e, g, J, Cw, W, l, T = 29000.0, 11200.0, 1.39, 2070.0, 23.6, 180.0, 90.0
     p = chains.open_members([l / 2] * 2, ea=1e6, gj=g * J, eiw=e * Cw, bending=np.diag([1e7, 1e7]))
     a = chains.Chain(p).hold(0, FORK).hold(-1, FORK).load(1, rx=T).solve()
@@ -103,9 +103,9 @@ def test_design_guide_example_eccentric_load_on_an_i_beam(chains):
 
 @pytest.mark.parametrize("parts", [2, 50])
 def test_channel_rail_loaded_through_its_web(chains, channel, parts):
-    """Span 2000 in forks, 1000 N up at the middle in the web's mid-line, 18.75 mm from the shear centre: T = 18750 N
-    mm, middle twist (T/(2 GJ))(L/2 - tanh(kL/2)/k).  Stated: 0.0271484947 rad, bending 25 N/mm2, warping 30.9528541
-    at the flange tip and 18.5717125 at the web's corner."""
+    """TR-12: span 2000 in forks, 1000 N up at the middle in the web's mid-line, 18.75 mm from the shear centre: T =
+    18750 N mm, middle twist (T/(2 GJ))(L/2 - tanh(kL/2)/k).  Stated: 0.0271484947 rad, bending 25 N/mm2, warping
+    30.9528541 at the flange tip and 18.5717125 at the web's corner."""
     L, F, k = 2000.0, 1000.0, sqrt(G * channel.J / (E * channel.Iw))
     half = parts // 2
     c = chains.Chain(beam(chains, channel, L, parts)).hold(0, FORK).hold(-1, FORK).load(half, uz=F)
