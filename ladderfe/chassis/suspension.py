@@ -25,8 +25,11 @@ class _Reader:
 
     def take(self, key: str) -> float:
         """What the table gives, else what is taken, in the unit of the file."""
+        stated: float | None = getattr(self.table, key)
+        if stated is not None:
+            return stated
         guess = suspension_guess(key, self.axle, leaf=self.leaf)
-        return self.assumed.take(f"axles.{self.axle}.{key}", getattr(self.table, key), guess)
+        return self.assumed.take(f"axles.{self.axle}.{key}", None, guess)
 
     def motion_ratio(self, kind: str) -> float:
         """1 on a beam axle, whose springs stand on it."""
