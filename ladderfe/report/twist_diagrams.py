@@ -4,6 +4,7 @@ raised wheels, and what works in the frame."""
 from __future__ import annotations
 
 import io
+import warnings
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,16 +48,25 @@ def twist_diagrams(t: TwistFindings) -> tuple[Diagram, ...]:
 
 
 def _saved(name: str, make: Any, t: TwistFindings) -> Diagram:
-    from matplotlib import rc_context
+    from matplotlib import rc_context, style
 
-    fixed: Any = {"svg.fonttype": "none", "svg.hashsalt": "ladderfe", "font.family": "DejaVu Sans", "font.size": 9}
-    with rc_context(fixed):
+    fixed: Any = {
+        "svg.fonttype": "none", "svg.hashsalt": "ladderfe", "font.family": "DejaVu Sans", "font.size": 9,
+        "text.parse_math": False,
+    }  # fmt: skip
+    with style.context("default"), rc_context(fixed), warnings.catch_warnings():  # whatever the machine's settings are
+        warnings.filterwarnings("ignore", "Glyph", UserWarning)  # letters that the font lacks are drawn as boxes
         figure = make(t)
         svg, png = io.StringIO(), io.BytesIO()
         about = {"Date": None, "Creator": None, "Title": f"{t.chassis.title}: {name.replace('-', ' ')}"}
         figure.savefig(svg, format="svg", metadata=about, facecolor=PAPER)
         figure.savefig(png, format="png", dpi=DPI, metadata={"Software": None}, facecolor=PAPER)
     return Diagram(name, svg.getvalue(), png.getvalue())
+
+
+def _cut(words: str, most: int) -> str:
+    """Words cut short with an ellipsis where they are too long for their place."""
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
 
 
 def _sheet(t: TwistFindings, title: str, below: str, size: tuple[float, float]) -> Any:
@@ -68,9 +78,11 @@ def _sheet(t: TwistFindings, title: str, below: str, size: tuple[float, float]) 
     FigureCanvasAgg(figure)
     left, high = 0.35 / size[0], size[1]
     for words, down, height, colour, weight in (
-        (t.chassis.title, 0.32, 13, INK, "bold"), (title, 0.58, 10, INK, "normal"), (below, 0.80, 8.5, SOFT, "normal"),
-    ):  # fmt: skip
-        figure.text(left, 1 - down / high, words, fontsize=height, color=colour, fontweight=weight, parse_math=False)
+        (_cut(t.chassis.title, 70), 0.32, 13, INK, "bold"),
+        (title, 0.58, 10, INK, "normal"),
+        (below, 0.80, 8.5, SOFT, "normal"),
+    ):
+        figure.text(left, 1 - down / high, words, fontsize=height, color=colour, fontweight=weight)
     return figure
 
 
@@ -140,8 +152,8 @@ def _crossmembers(axes: Any, t: TwistFindings) -> None:
     for c in t.chassis.crossmembers:
         x = (c.station_left + c.station_right) / 2
         axes.axvline(x, color=FAINT, linewidth=0.9, zorder=1)
-        axes.annotate(c.name, (x, 1.01), xycoords=("data", "axes fraction"), rotation=35, fontsize=8, color=SOFT,
-                      ha="left", va="bottom", annotation_clip=False)  # fmt: skip
+        axes.annotate(_cut(c.name, 16), (x, 1.01), xycoords=("data", "axes fraction"), rotation=35, fontsize=8,
+                      color=SOFT, ha="left", va="bottom", annotation_clip=False)  # fmt: skip
 
 
 def _wheels(t: TwistFindings) -> Any:
@@ -225,7 +237,7 @@ def _energy(t: TwistFindings) -> Any:
         start = start + share
     for k, total in zip(y, start, strict=True):
         axes.text(total + 0.01 * start.max(), k, f"{total:.1f} %", va="center", fontsize=8.5, color=INK)
-    axes.set_yticks(y, [b.name for b in bars])
+    axes.set_yticks(y, [_cut(b.name, 30) for b in bars])
     axes.set_ylim(-0.6, len(bars) - 0.4)
     axes.set_xlim(0, 1.12 * start.max())
     axes.tick_params(axis="y", length=0)
