@@ -1,4 +1,4 @@
-"""Tables as classes: they answer as a model of pydantic does, which is the outside check here; and their JSON Schema."""
+"""Tables as classes: they answer as a model of pydantic does, the outside check here; and their JSON Schema."""
 
 from math import inf, nan
 from typing import Annotated, Literal
