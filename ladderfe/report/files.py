@@ -16,7 +16,7 @@ __all__ = ["PNG", "OutputError", "may_write", "write_folder", "write_whole"]
 #: The first bytes of every PNG file (PNG specification, third edition, section 5.2).
 PNG = b"\x89PNG\r\n\x1a\n"
 #: Bytes at the head of a file in which its mark is looked for.
-HEAD = 4096
+HEAD = 65536
 
 
 class OutputError(ModelError):

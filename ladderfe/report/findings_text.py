@@ -2,31 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
-import numpy as np
-
-from ladderfe.cases.types import GRAVITY
-from ladderfe.checks import Findings, Proof, Utilisation, along_part
-from ladderfe.checks.utilisation import first_greatest
+from ladderfe.checks import Findings, Proof
 from ladderfe.mesh import frame_mass
+from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.governing_text import governing_text, moved_words, percent, place_words, value_words
 from ladderfe.report.joints_text import joints_text
+from ladderfe.report.movements_text import movements_text, rails_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
 
 __all__ = ["findings_text", "percent", "place_words", "proof_lines", "proofs_text"]
-
-
-def percent(ratio: float) -> str:
-    """A utilisation in percent, with a second sign when over the limit."""
-    return f"{100 * ratio:.1f} %" + (" OVER" if ratio > 1 else "")
-
-
-def place_words(u: Utilisation) -> str:
-    """Where along a part: a station on rails, y on crossmembers and outriggers."""
-    return f"{u.along:.0f} mm" if u.kind == "rail" else f"y {u.along:+.0f} mm"
 
 
 def findings_text(findings: Findings, source: str) -> str:
@@ -36,7 +24,7 @@ def findings_text(findings: Findings, source: str) -> str:
     out += unusual_text(c)
     if not findings.proven:
         return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
-    for part in (_loads, _cases, _governing, _rails, _movements, _joints, _assumptions, _left_out):
+    for part in (_loads, cases_text, governing_text, rails_text, movements_text, _joints, _assumptions, _left_out):
         out += part(findings)
     out += [*proofs_text(findings), *_cautions(findings)]
     return "\n".join(out)
@@ -74,137 +62,30 @@ def _loads(findings: Findings) -> list[str]:
     return out + table(["line load", "rail", "stations mm", "kg/m at start", "kg/m at end"], lines, "lllrr")
 
 
-def _cases(findings: Findings) -> list[str]:
-    s = findings.solution
-    n = len(s.springs)
-    rows = [
-        [case.name, *(f"{v / 1000:.2f}" for v in s.support_forces[:n, k]), case.about]
-        for k, case in enumerate(s.cases)
-        if k
-    ]
-    head = ["case", *(_short(sp.name) for sp in s.springs), "what it is"]
-    return [*heading("Load cases and spring forces, kN"), *table(head, rows, "l" + "r" * n + "w")]
-
-
-def _short(spring: str) -> str:
-    return spring.removesuffix(" spring")
-
-
-def _governing(findings: Findings) -> list[str]:
-    rows = [
-        [
-            percent(u.ratio),
-            u.part,
-            place_words(u).removesuffix(" mm"),
-            u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
-            u.criterion,
-            f"{u.stress:.1f} of {u.limit:.0f}",
-            u.case,
-        ]
-        for u in findings.governing()
-    ]
-    c = findings.chassis.criteria
-    out = [
-        *heading("Governing stresses, N/mm2"),
-        *table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl"),
-    ]
-    out += ["", *paragraph(f"Limits: {c.source}")] if c.source else []
-    over = [u for u in findings.governing(1000) if u.ratio > 1]
-    if over:
-        u = over[0]
-        out += paragraph(
-            f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} "
-            f"({u.wall}, {u.case}). Next: check the section sizes and the loads that matter there, measure the wall, "
-            "and look at a lower factor or a stronger section."
-        )
-    return out
-
-
-def _rails(findings: Findings) -> list[str]:
-    s, rows = findings.solution, []
-    for side in ("left rail", "right rail"):
-        a = along_part(s, side)
-        for k, case in enumerate(s.cases):
-            if k:
-                m, v = a.moment(k), a.shear(k)
-                i, j, q = first_greatest(m), first_greatest(-m), first_greatest(np.abs(v))
-                rows.append(
-                    [
-                        case.name,
-                        side,
-                        f"{m[i] / 1e6:.3f}",
-                        f"{a.station[i]:.0f}",
-                        f"{m[j] / 1e6:.3f}",
-                        f"{a.station[j]:.0f}",
-                        f"{v[q] / 1e3:.2f}",
-                        f"{a.station[q]:.0f}",
-                    ]
-                )
-    head = ["case", "rail", "sagging kN m", "at mm", "hogging kN m", "at mm", "shear kN", "at mm"]
-    return [
-        *heading("Rails: greatest moment and shear (M sagging positive, V = dM/dx)"),
-        *table(head, rows, "llrrrrrr"),
-    ]
-
-
-def _movements(findings: Findings) -> list[str]:
-    s, rows = findings.solution, []
-    start = s.frame.start[:-1]
-    for k, case in enumerate(s.cases):
-        if k:
-            z = s.movements[start + 2, k]
-            i, j = first_greatest(-z), first_greatest(z)
-            bend = _bend(findings, k)
-            rows.append(
-                [case.name, f"{z[i]:.1f}", s.mesh.node_names[i], f"{z[j]:.1f}", s.mesh.node_names[j], f"{bend:.2f}"]
-            )
-    head = ["case", "lowest mm", "where", "highest mm", "where", "rail bends mm"]
-    note = (
-        "Up is positive, springs included. The last column is the frame's own: the rails' sag against a straight line "
-        "between the axles."
-    )
-    return [*heading("Movements"), *table(head, rows, "lrlrlr"), *paragraph(note)]
-
-
-def _bend(findings: Findings, case: int) -> float:
-    """Greatest departure of a rail from the straight line through it at the axles, between them; mm, sag positive."""
-    s, worst = findings.solution, 0.0
-    front, rear = (a.station for a in findings.chassis.axles)
-    for name in ("left rail", "right rail"):
-        part = s.mesh.part(name)
-        nodes = [int(s.mesh.ends[m, 0]) for m in part.members] + [int(s.mesh.ends[part.last - 1, 1])]
-        x = s.mesh.nodes[nodes, 0]
-        z = s.movements[s.frame.start[nodes] + 2, case]
-        chord = np.interp(x, [front, rear], [np.interp(front, x, z), np.interp(rear, x, z)])
-        inside = (x >= front) & (x <= rear)
-        gap = (chord - z)[inside]
-        worst = max(worst, float(gap[np.argmax(np.abs(gap))]), key=abs)
-    return worst
-
-
 def _joints(findings: Findings) -> list[str]:
     return joints_text(findings.chassis)
 
 
 def _assumptions(findings: Findings) -> list[str]:
-    if not findings.influences:
+    """What was assumed; with what it moves, unless the assumptions were not moved."""
+    moved = {i.assumption.key: i for i in findings.influences}
+    listed = [i.assumption for i in findings.influences] or list(findings.chassis.assumptions)
+    if not listed:
         return []
-    rows = []
-    for i in findings.influences:
-        a = i.assumption
-        values = ("rigid" if math.isinf(v) else f"{v:.4g}" for v in (a.low, a.used, a.high))
-        rows.append([_moved(i.at_low), _moved(i.at_high), *values, a.unit, f"{a.meaning} [{a.source}]"])
-    used = percent(findings.influences[0].used)
-    head = ["at low", "at high", "low", "used", "high", "unit", "what is assumed [source]"]
-    words = (
-        f"Not in the file, so ASSUMED. The governing utilisation is {used} with the values used; the first two columns "
-        "show it with the low and the high value; what moves it most comes first."
-    )
-    return [*heading("Assumptions"), *paragraph(words), "", *table(head, rows, "rrrrrlw")]
-
-
-def _moved(value: float | None) -> str:
-    return "none" if value is None else f"{100 * value:.1f} %"
+    rows, ends = [], ["at low", "at high"] if moved else []
+    for a in listed:
+        found = [moved_words(v) for v in (moved[a.key].at_low, moved[a.key].at_high)] if moved else []
+        rows.append([*found, *map(value_words, (a.low, a.used, a.high)), a.unit, f"{a.meaning} [{a.source}]"])
+    words = "Not in the file, so ASSUMED. "
+    if moved:
+        words += (
+            f"The governing utilisation is {percent(findings.influences[0].used)} with the values used; the first two "
+            "columns show it with the low and the high value; what moves it most comes first."
+        )
+    else:
+        words += "They were not moved to their low and high values (--quick), so nothing says which of them matters."
+    head = [*ends, "low", "used", "high", "unit", "what is assumed [source]"]
+    return [*heading("Assumptions"), *paragraph(words), "", *table(head, rows, "r" * (len(ends) + 3) + "lw")]
 
 
 def _left_out(findings: Findings) -> list[str]:
@@ -243,8 +124,3 @@ def _cautions(_: Findings) -> list[str]:
     for text in CAUTIONS:
         out += paragraph(text, "  ", "- ")
     return out
-
-
-def weight_words(force: float) -> str:
-    """A force in kN with the same in kgf beside it."""
-    return f"{force / 1000:.2f} kN ({1000 * force / GRAVITY:.0f} kgf)"

@@ -14,6 +14,8 @@ WIDTH = 100
 NARROWEST = 80
 #: Text columns are not made narrower than this; long text gives way first as long as it keeps so many columns.
 LONG_TEXT, SHORT_TEXT, ROOMY = 20, 8, 40
+#: Longer words may be broken.
+LONG_WORD = 16
 _width = ContextVar("width of the page", default=WIDTH)
 
 
@@ -50,29 +52,34 @@ def number(value: float) -> str:
     return f"{value:.4g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.7f}".rstrip("0")
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str, gap: str = "  ") -> list[str]:
+def table(
+    head: Sequence[str], rows: Sequence[Sequence[str]], align: str, gap: str = "  ", below: Sequence[str] = ()
+) -> list[str]:
     """Aligned columns: align has one letter per column, l(eft), r(ight) or w (left, meant for longer text).
 
     Where the table is wider than the page, text of w columns is broken first, then heads over numbers, then that of the
-    widest l columns.
+    widest l columns.  `below` has words to stand under each row, from the second column on ("" for none).
     """
     cells = [head, *rows]
     wanted = [max(len(r[k]) for r in cells) for k in range(len(head))]
     width = _widths(wanted, [_least(head, rows, k, a) for k, a in enumerate(align)], align, gap)
     out: list[str] = []
-    for row in cells:
+    for row, words in zip_longest(cells, ["", *below], fillvalue=""):
         broken = [wrap(c, w) or [""] for c, w in zip(row, width, strict=True)]
         for line in zip_longest(*broken, fillvalue=""):
             done = [c.rjust(w) if a == "r" else c.ljust(w) for c, a, w in zip(line, align, width, strict=True)]
             out.append(gap.join(done).rstrip())
+        out += paragraph(words, " " * (width[0] + len(gap))) if words else []
     return out
 
 
 def _least(head: Sequence[str], rows: Sequence[Sequence[str]], k: int, align: str) -> int:
-    """How narrow a column may become: numbers stay whole, and so do the words of their heads."""
+    """How narrow a column may become: numbers stay whole, and so do the words of their heads and of text."""
     if align == "r":
         return max(map(len, [*head[k].split(), *(r[k] for r in rows)]), default=0)
-    return LONG_TEXT if align == "w" else SHORT_TEXT
+    words = [len(word) for r in (head, *rows) for word in r[k].split()]
+    least = LONG_TEXT if align == "w" else SHORT_TEXT
+    return max([least, *(n for n in words if n <= LONG_WORD)])
 
 
 def _widths(wanted: Sequence[int], least: Sequence[int], align: str, gap: str) -> list[int]:

@@ -13,7 +13,7 @@ import pytest
 
 from ladderfe.cli.main import run
 
-FINDINGS = ("Governing stresses", "Rails: greatest moment", "Movements", "Load cases and spring forces")
+FINDINGS = ("Governing stresses", "Rails: greatest moment", "Movements", "Load cases", "Wheel loads")
 
 
 @pytest.fixture
@@ -67,7 +67,7 @@ def test_over_a_limit_is_status_1_and_says_what_to_do_next(ladderfe, file):
     ratio, stress = map(float, row.groups())
     assert ratio / 100 == pytest.approx(stress / 30, abs=0.05 / 30 + 0.0005)  # both are rounded to 0.1
     assert f"OVER its limit: -{stress} against 30 N/mm2 in the left rail at 3318 mm (bottom, rear axle bounce)." in flat
-    assert "Next: check the section sizes" in flat
+    assert "Next: correct the file if a size or a load in it is wrong, measure the wall there" in flat
 
 
 def test_a_self_check_that_falls_short_is_status_3_without_findings(ladderfe, plain_file, monkeypatch):

@@ -97,7 +97,9 @@ class TestRefusedBeforehand:
         assert "hand.txt: is no earlier result of the same kind" in err
         assert (folder / "hand.txt").read_text() == "notes of my own"
 
-    @pytest.mark.parametrize("args", [("picture", "{}/a/p.png"), ("check", "--picture", "{}/a/p.png"), ("check", "--out", "{}/a/b")])
+    @pytest.mark.parametrize(
+        "args", [("picture", "{}/a/p.png"), ("check", "--picture", "{}/a/p.png"), ("check", "--out", "{}/a/b")]
+    )
     def test_a_folder_that_is_not_there(self, ladderfe, mine, tmp_path, args):
         status, _, err = ladderfe(args[0], mine, *(a.format(tmp_path) for a in args[1:]))
         assert status == 2

@@ -3,14 +3,18 @@
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from ladderfe.checks import beside, check
+from ladderfe.checks import check
+from ladderfe.checks.alone import SMALL_TURN, bending_alone, greatest_turn
+from ladderfe.checks.beside import beside
+from ladderfe.checks.sag import greatest_sags
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.findings_text import findings_text, percent, place_words
 from ladderfe.report.hand_page import hand_text
-from ladderfe.report.table import WIDTH, heading, paragraph, table
+from ladderfe.report.table import NARROWEST, WIDTH, heading, number, page_width, paragraph, table
 
 VERDICTS = r"\b(safe|safely|unsafe|sound|fail|fails|failed|pass|passes|passed|roadworthy|legal|legally|illegal)\b"
 
@@ -35,8 +39,8 @@ def lines_of(page, heading):
 
 def test_parts_stand_in_their_order(page):
     wanted = [
-        "What was weighed", "Load cases", "Governing stresses", "Rails:", "Movements", "Assumptions", "Not checked",
-        "Self-check", "Cautions",
+        "What was weighed", "Load cases", "What reaches the frame", "Wheel loads", "Governing stresses", "Rails:",
+        "Movements", "Sag of the rails", "Assumptions", "Not checked", "Self-check", "Cautions",
     ]  # fmt: skip
     found = [page.index(f"\n{w}") for w in wanted]
     assert found == sorted(found)
@@ -53,20 +57,24 @@ def test_the_page_says_what_was_checked(page):
     [
         ("What was weighed", "front        1223          160       1063"),
         ("What was weighed", "body, rear part   left   2079 to 4158          332.5        332.5"),
-        ("Load cases", "static                   5.21         5.21       6.78        6.78  laden, standing, 1 g"),
+        ("Load cases", "static             laden, standing, 1 g"),
+        ("What reaches", "static                   5.21         5.21       6.78        6.78"),
+        ("What reaches", "front axle bounce       13.04        13.04       6.78        6.78"),
+        ("Wheel loads", "static        6.00         6.00       7.62        7.62  none"),
         ("Rails:", "static             left rail          1.358   2077        -1.150   3318     -4.04   3318"),
         ("Rails:", "amplified          right rail         2.717   2077        -2.301   3318     -8.09   3318"),
     ],
 )
 def test_values_of_the_test_frame_on_the_page(page, part, row):
-    """Statics: 1063.4 and 1383.5 kg on two springs each; 277.05 kg m at 2077 mm and 234.6 kg m halved on two rails are
+    """Statics: 1063.4 and 1383.5 kg on two springs, 1223.4 and 1553.5 kg on two wheels;
+    277.05 kg m at 2077 mm and 234.6 kg m halved on two rails are
     1.358 and 1.150 kN m, 824.9 kg halved 4.04 kN; twice that in the amplified case."""
     assert row in lines_of(page, part)
 
 
 def test_governing_row_is_the_greatest_utilisation(demo_page, demo_findings):
     top = demo_findings.utilisations[0]
-    first = lines_of(demo_page, "Governing")[1].split()
+    first = next(line for line in lines_of(demo_page, "Governing") if " % " in line).split()
     assert first[:2] == [f"{100 * top.ratio:.1f}", "%"]
     assert f"{top.stress:.1f} of {top.limit:.0f}" in " ".join(first)
 
@@ -76,6 +84,32 @@ def test_pages_fit_100_columns(page, demo_page, demo_findings, plain_findings):
         hand, rows = beside(f.chassis, f.solution)
         for text in (page, demo_page, hand_text(hand), beside_text(rows)):
             assert max(map(len, text.splitlines())) <= WIDTH
+
+
+@pytest.mark.parametrize("columns", [NARROWEST, 90])
+def test_pages_fit_a_narrow_terminal(demo_findings, plain_findings, opened, columns):
+    for f in (demo_findings, plain_findings, opened):
+        hand, rows = beside(f.chassis, f.solution)
+        with page_width(columns):
+            for text in (findings_text(f, "x"), findings_text(over(f), "x"), hand_text(hand), beside_text(rows)):
+                assert max(map(len, text.splitlines())) <= columns
+                assert not re.search(r"\b(amplifie|criterio|statio)\b", text), "no word is broken"
+
+
+def test_a_page_is_80_columns_at_least_and_100_at_most():
+    for columns, expected in ((20, 80), (83, 83), (200, 100)):
+        with page_width(columns):
+            assert max(map(len, paragraph("word " * 60))) in range(expected - 5, expected + 1)
+    assert max(map(len, paragraph("word " * 60))) == 99
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [(205_000.0, "205 000"), (200_000.0, "200 000"), (1_234_567.0, "1 234 567"), (661.25, "661.2"), (2.0, "2"),
+     (0.0, "0"), (-9.6, "-9.6"), (0.00012, "0.00012"), (1e-5, "0.00001")],
+)  # fmt: skip
+def test_numbers_are_written_without_powers_of_ten(value, words):
+    assert number(value) == words
 
 
 def test_long_names_are_broken_not_cut(made):
@@ -108,11 +142,80 @@ def test_cautions_and_what_is_left_out_stand_on_every_page(demo_page, demo_findi
         assert f"- {text}" in flat
 
 
-def test_open_sections_are_named_where_twist_is_left_out(made):
-    closed, opened = check(made.chassis()), check(made.chassis(rails=made.rails(made.channel(120, 50, 4, "-y"))))
+@pytest.fixture(scope="module")
+def opened(made):
+    """Findings of the plain ladder on channel rails whose body stands 80 mm outward of them: they twist and bend
+    sideways."""
+    channels = made.rails(made.channel(120, 50, 4, "-y"))
+    return check(made.chassis(rails=channels, body=made.Body(start=0.0, end=4000.0, split=2000.0, y=80.0)))
+
+
+def test_open_sections_are_named_where_twist_is_left_out(made, opened):
     words = "Stress from twist in open rails and crossmembers"
-    assert words not in findings_text(closed, "x")
+    assert words not in findings_text(check(made.chassis()), "x")
     assert words in " ".join(findings_text(opened, "x").split())
+
+
+def test_rows_of_open_sections_say_what_hangs_on_sideways_bending(made, opened):
+    """Under each row of a channel what upright and sideways bending make of the limit; under those of a box nothing."""
+    lines = lines_of(findings_text(opened, "x"), "Governing")
+    told = [line for line in lines if "open section:" in line]
+    assert len(told) == sum(not u.twist_checked for u in opened.governing())
+    alone = bending_alone(opened, opened.governing())[0]
+    assert told[0].split("open section: ")[1] == (
+        f"vertical bending alone {100 * alone.vertical:.1f} % of the limit, sideways bending alone "
+        f"{100 * alone.sideways:.1f} %"
+    )
+    flat = " ".join(lines)
+    assert "Open sections: sideways and twist unreliable, see Not checked." in flat
+    assert "open section" not in " ".join(lines_of(findings_text(check(made.chassis()), "x"), "Governing")).lower()
+
+
+def test_over_says_what_can_be_done_and_what_it_hangs_on(opened):
+    """Correct the input, measure, stronger, less load; never a lower factor, which changes nothing about the frame."""
+    flat = " ".join(findings_text(over(opened), "x").split())
+    told = flat[flat.index("OVER its limit:") : flat.index("Rails:")]
+    assert "There vertical bending alone" in told
+    assert "open sections: sideways and twist unreliable, see Not checked." in told
+    assert (
+        "Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger section, "
+        "or carry less." in told
+    )
+    assert "factor" not in told
+
+
+def over(findings):
+    """The same findings with limits that are exceeded."""
+    low = tuple(replace(u, limit=u.limit / 50, ratio=u.ratio * 50) for u in findings.utilisations)
+    return replace(findings, utilisations=low)
+
+
+def test_the_assumption_that_matters_most_stands_by_the_governing_number(page, plain_findings):
+    first = plain_findings.influences[0]
+    flat = " ".join(" ".join(lines_of(page, "Governing")).split())
+    assert f"Of what is assumed this moves the {100 * first.used:.1f} % most: {first.assumption.meaning} (" in flat
+    assert f"{100 * first.at_high:.1f} % at {number(first.assumption.high)}" in flat
+
+
+def test_a_frame_that_turns_far_is_warned_of(page, opened):
+    turn = greatest_turn(opened.solution)
+    assert turn.degrees > SMALL_TURN
+    flat = " ".join(findings_text(opened, "x").split())
+    told = f"WARNING: {turn.where} turns by {turn.degrees:.1f} degrees against the frame as a whole ({turn.case})"
+    assert told in flat
+    assert "WARNING" not in page
+
+
+def test_sag_names_rail_and_place_and_its_sign(page, plain_findings):
+    """Downward is positive there, and the table says so apart from the movements, where up is positive."""
+    lines = lines_of(page, "Sag of the rails")
+    sags = {(s.rail, s.case): s for s in greatest_sags(plain_findings.chassis, plain_findings.solution)}
+    left, right = sags["left rail", "static"], sags["right rail", "static"]
+    row = next(line for line in lines if line.startswith("static")).split()[1:]
+    assert row == [f"{left.size:.2f}", f"{left.station:.0f}", f"{right.size:.2f}", f"{right.station:.0f}"]
+    assert left.size > 0
+    assert "a rail that rises above it has a minus sign" in lines[-1]
+    assert "up is positive" in page
 
 
 def test_assumptions_are_told_with_their_values_and_sources(page, plain_findings):
@@ -127,6 +230,18 @@ def test_assumptions_are_told_with_their_values_and_sources(page, plain_findings
     flat = " ".join(page.split())
     for i in plain_findings.influences:
         assert i.assumption.source.split(";")[0].split()[0] in flat
+
+
+def test_assumptions_that_were_not_moved_are_listed_and_say_so(demo_page, demo_findings):
+    """--quick: low, used and high of each, and why there is no more."""
+    rows = lines_of(demo_page, "Assumptions")
+    flat = " ".join(" ".join(rows).split())
+    assert "They were not moved to their low and high values (--quick), so nothing says which of them matters." in flat
+    assert "at low" not in flat
+    for a in demo_findings.chassis.assumptions:
+        assert a.source.split(";")[0].split()[0] in flat
+    head = next(k for k, line in enumerate(rows) if line.split()[:3] == ["low", "used", "high"])
+    assert len([line for line in rows[head + 1 :] if line[:20].strip()]) == len(demo_findings.chassis.assumptions)
 
 
 def test_infinite_and_contradictory_values_are_words(plain_findings):
@@ -165,6 +280,48 @@ def test_places_on_rails_are_stations_and_elsewhere_y(demo_findings):
     assert place_words(other) == f"y {other.along:+.0f} mm"
 
 
+# --- what hangs on sideways bending, how far a frame turns -------------------------------------------------------
+
+
+def test_alone_is_the_textbook_stress(opened):
+    """Upright M/Z by the hand calculation's own section and the frame's resultants; sideways bending takes no part
+    in it.  All of it together is the utilisation that was found."""
+    from ladderfe.hand import hand_section
+
+    s = opened.solution
+    for u in [u for u in opened.utilisations if u.kind == "rail" and u.criterion == "bending"][:4]:
+        alone = bending_alone(opened, [u])[0]
+        member = next(m for m in s.mesh.part(u.part).members if s.mesh.along[m, 0] <= u.along <= s.mesh.along[m, 1])
+        section = hand_section(s.mesh.sections[int(s.mesh.section_of[member])])
+        x = np.array([u.along - s.mesh.along[member, 0]])
+        r = s.resultants(np.array([member]), x)[0, :, s.case(u.case)]
+        outer = max(abs(v) for v in section.bending(float(-r[4])))
+        assert alone.vertical == pytest.approx(outer / u.limit, rel=0.04)  # faces lie up to t/2 off the outermost
+        axial = abs(r[0]) / section.area / u.limit
+        assert abs(alone.vertical - alone.sideways) - axial <= u.ratio * (1 + 1e-9)
+        assert u.ratio <= (alone.vertical + alone.sideways + axial) * (1 + 1e-9)
+
+
+def test_a_closed_frame_bent_upright_owes_nothing_to_sideways_bending(plain_findings):
+    shown = plain_findings.governing()
+    for u, alone in zip(shown, bending_alone(plain_findings, shown), strict=True):
+        if u.kind == "rail":
+            assert alone.vertical == pytest.approx(u.ratio, rel=1e-3)
+            assert alone.sideways < 1e-6 * u.ratio
+
+
+def test_a_wheel_raised_is_no_turn_of_the_frame(made):
+    """Rolling and pitching as a whole are taken off: the same turn with and without a common rotation."""
+    from types import SimpleNamespace
+
+    s = check(made.chassis(), assumptions=False).solution
+    leaned = s.movements.copy()
+    for i in range(3):
+        leaned[s.frame.start[:-1] + 3 + i] += (0.1, -0.2, 0.3)[i]
+    moved = SimpleNamespace(frame=s.frame, mesh=s.mesh, cases=s.cases, movements=leaned)
+    assert greatest_turn(moved).degrees == pytest.approx(greatest_turn(s).degrees, abs=1e-9)
+
+
 # --- tables -------------------------------------------------------------------------------------------------------
 
 
@@ -185,6 +342,14 @@ def test_longer_text_is_broken_first_and_continues_in_its_column():
     assert lines[1].startswith("left rail  12.5  word")
     assert all(line.startswith(" " * 17 + "word") for line in lines[2:])
     assert " ".join(lines).split().count("word") == 30
+
+
+def test_words_below_a_row_start_at_the_second_column():
+    lines = table(["of limit", "part"], [["5 %", "left rail"], ["4 %", "rear"]], "rl", below=["alone " * 20, ""])
+    assert lines[1] == "     5 %  left rail"
+    assert lines[2].startswith("          alone alone")
+    assert max(map(len, lines)) <= WIDTH
+    assert lines[-1] == "     4 %  rear"
 
 
 def test_numbers_are_never_broken():

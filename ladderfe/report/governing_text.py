@@ -1,0 +1,114 @@
+"""The governing stresses as a block of the page: where, how much of the limit, what it hangs on, what to do next."""
+
+from __future__ import annotations
+
+from math import isinf
+
+from ladderfe.checks import Findings, Influence, Utilisation
+from ladderfe.checks.alone import SMALL_TURN, Alone, bending_alone, greatest_turn
+from ladderfe.report.table import heading, number, paragraph, table
+
+__all__ = ["governing_text", "moved_words", "percent", "place_words", "value_words"]
+
+OPEN = "open sections: sideways and twist unreliable, see Not checked"
+
+
+def percent(ratio: float) -> str:
+    """A utilisation in percent, with a second sign when over the limit."""
+    return f"{100 * ratio:.1f} %" + (" OVER" if ratio > 1 else "")
+
+
+def place_words(u: Utilisation) -> str:
+    """Where along a part: a station on rails, y on crossmembers and outriggers."""
+    return f"{u.along:.0f} mm" if u.kind == "rail" else f"y {u.along:+.0f} mm"
+
+
+def moved_words(value: float | None) -> str:
+    """A utilisation with an assumption moved; "none" where the model then contradicts itself."""
+    return "none" if value is None else f"{100 * value:.1f} %"
+
+
+def value_words(value: float) -> str:
+    """An assumed value; an infinite stiffness is a word."""
+    return "rigid" if isinf(value) else number(value)
+
+
+def governing_text(findings: Findings) -> list[str]:
+    """Lines of the block."""
+    shown = findings.governing()
+    alone = bending_alone(findings, shown)
+    out = [*heading("Governing stresses, N/mm2"), *_table(shown, alone)]
+    out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
+    if not all(u.twist_checked for u in shown):
+        out += paragraph(
+            f"{OPEN[0].upper()}{OPEN[1:]}. What vertical bending alone makes of the limit can be relied on."
+        )
+    if shown[0].ratio > 1:
+        out += _over(shown[0], alone[0])
+    return [*out, *_moves_most(findings), *_turned(findings)]
+
+
+def _table(shown: tuple[Utilisation, ...], alone: list[Alone]) -> list[str]:
+    """One row for each; under those of open sections what bending upright and sideways make of it."""
+    rows = [
+        [
+            percent(u.ratio),
+            u.part,
+            place_words(u).removesuffix(" mm"),
+            u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
+            u.criterion,
+            f"{u.stress:.1f} of {u.limit:.0f}",
+            u.case,
+        ]
+        for u in shown
+    ]
+    below = ["" if u.twist_checked else f"open section: {_shares(own)}" for u, own in zip(shown, alone, strict=True)]
+    return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl", below=below)
+
+
+def _shares(alone: Alone) -> str:
+    return (
+        f"vertical bending alone {100 * alone.vertical:.1f} % of the limit, sideways bending alone "
+        f"{100 * alone.sideways:.1f} %"
+    )
+
+
+def _over(u: Utilisation, alone: Alone) -> list[str]:
+    """The governing place once more, in words, and what can be done."""
+    words = (
+        f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, "
+        f"{u.case})."
+    )
+    if not u.twist_checked:
+        words += f" There {_shares(alone)}; {OPEN}."
+    return paragraph(
+        f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
+        "section, or carry less."
+    )
+
+
+def _moves_most(findings: Findings) -> list[str]:
+    """The assumption that moves the governing number most."""
+    if not findings.influences or findings.influences[0].reach <= 0:
+        return []
+    return paragraph(f"Of what is assumed this moves the {percent(findings.influences[0].used)} most: "
+                     f"{_moving(findings.influences[0])}.")  # fmt: skip
+
+
+def _moving(i: Influence) -> str:
+    a = i.assumption
+    ends = ((i.at_low, a.low), (i.at_high, a.high))
+    words = [f"{moved_words(at)} at {value_words(v)}{'' if isinf(v) else f' {a.unit}'.rstrip()}" for at, v in ends]
+    return f"{a.meaning} ({', '.join(words)})"
+
+
+def _turned(findings: Findings) -> list[str]:
+    """A warning where movements are no longer small."""
+    turn = greatest_turn(findings.solution)
+    if turn.degrees <= SMALL_TURN:
+        return []
+    return paragraph(
+        f"WARNING: {turn.where} turns by {turn.degrees:.1f} degrees against the frame as a whole ({turn.case}). Beyond "
+        f"about {SMALL_TURN:.0f} degrees (common practice, no source) movements are no longer small: the stresses of "
+        "that case show only that the frame is very soft there."
+    )
