@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ladderfe.checks import Findings, beside, check
+from ladderfe.checks import Findings, check
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.shared import chassis_argument, files_read, progress, read
 from ladderfe.report.findings_text import findings_text
@@ -35,6 +35,7 @@ def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, pictur
     tell = progress()
     findings = check(chassis, assumptions=not quick, progress=tell)
     if as_json:
+        from ladderfe.checks.beside import beside
         from ladderfe.report.data import findings_json
 
         rows = beside(chassis, findings.solution)[1] if findings.proven else ()

@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from ladderfe.chassis import Chassis
-from ladderfe.checks import Findings, check, compare
+from ladderfe.checks import Findings, check
+from ladderfe.checks.comparison import compare
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.shared import progress, read
 from ladderfe.errors import InputError, ModelError, Problem

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from ladderfe.checks import beside, check, hand_of
+from ladderfe.checks import check
+from ladderfe.checks.beside import beside, hand_of
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.report.beside_text import beside_text

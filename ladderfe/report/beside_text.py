@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ladderfe.checks import BesideRow
+from ladderfe.checks.beside import BesideRow
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["beside_text"]

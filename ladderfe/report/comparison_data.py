@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from ladderfe import __version__
-from ladderfe.checks import Comparison, ComparisonRow, Utilisation
+from ladderfe.checks import Utilisation
+from ladderfe.checks.comparison import Comparison, ComparisonRow
 from ladderfe.report.cautions import CAUTIONS, not_checked
 
 __all__ = ["comparison_json"]

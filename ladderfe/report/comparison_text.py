@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from string import ascii_uppercase
 
-from ladderfe.checks import Comparison, ComparisonRow, Findings
+from ladderfe.checks import Findings
+from ladderfe.checks.comparison import Comparison, ComparisonRow
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.findings_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table

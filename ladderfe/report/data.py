@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 
 from ladderfe import __version__
-from ladderfe.checks import BesideRow, Findings
+from ladderfe.checks import Findings
+from ladderfe.checks.beside import BesideRow
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.unusual_text import unusual_data

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import numpy as np
 
-from ladderfe.checks import Findings, beside
+from ladderfe.checks import Findings
+from ladderfe.checks.beside import beside
 from ladderfe.errors import ModelError
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.data import COLUMNS, csv_tables, findings_json

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from ladderfe.chassis import read_chassis
-from ladderfe.checks import beside, hand_of
+from ladderfe.checks.beside import beside, hand_of
 from ladderfe.solve import solve_chassis
 
 KG = 9.80665

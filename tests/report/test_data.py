@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ladderfe.checks import beside
+from ladderfe.checks.beside import beside
 from ladderfe.report.data import csv_tables, findings_json, findings_tables
 from ladderfe.report.findings_text import findings_text
 

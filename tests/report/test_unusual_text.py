@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from ladderfe.checks import check, hand_of
+from ladderfe.checks import check
+from ladderfe.checks.beside import hand_of
 from ladderfe.report.data import findings_json
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.hand_page import hand_text
