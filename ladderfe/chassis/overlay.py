@@ -39,6 +39,8 @@ RESETS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "joint": ("joint_left", "joint_right"),
     },
     "outriggers": {"shape": SIZE_KEYS},
+    "cases": {"kind": ("factor", "axle", "wheels", "height")},
+    "axles": {"suspension": ("motion_ratio",)},
     "mounts": {"on": ("station", "y", "offset", "height"), "y": ("offset",), "offset": ("y",)},
 }
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ladderfe.chassis import Assumption, Chassis, Criteria, with_assumption
+from ladderfe.chassis import Assumption, Axle, Chassis, Criteria, with_assumption
 from ladderfe.checks.rows import Rows, look_again, look_at
 from ladderfe.checks.stress import Stresses, stresses
 from ladderfe.errors import LadderFEError
@@ -99,7 +99,7 @@ def _answer_each(
             if not _same_parts(chassis, moved):
                 s = solve_chassis(moved, taper_steps=taper_steps)
                 t.ratio = greatest_ratio(stresses(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
-            elif _same_loads(chassis, moved):
+            elif _same_loads(chassis, moved, solution):
                 t.ratio = greatest_ratio(stress, moved.criteria, slice(0, len(solution.cases)))
             else:
                 hanging.append((t, _hanging(chassis, solution, moved, taper_steps)))
@@ -112,6 +112,7 @@ def _same_parts(a: Chassis, b: Chassis) -> bool:
     """True where both make the same frame."""
     if (
         a.material != b.material
+        or a.joint_level != b.joint_level
         or a.rails != b.rails
         or a.crossmembers != b.crossmembers
         or a.outriggers != b.outriggers
@@ -122,10 +123,15 @@ def _same_parts(a: Chassis, b: Chassis) -> bool:
     )
 
 
-def _same_loads(a: Chassis, b: Chassis) -> bool:
-    return (
-        a.axles == b.axles and a.masses == b.masses and a.body == b.body and a.cases == b.cases and a.mounts == b.mounts
-    )
+def _same_loads(a: Chassis, b: Chassis, solution: Solution) -> bool:
+    """True where both carry the same in the same way; what takes hold only off level ground counts where it does."""
+    same_axles = a.axles == b.axles if solution.off_level else _on_level(a) == _on_level(b)
+    return same_axles and a.masses == b.masses and a.body == b.body and a.cases == b.cases and a.mounts == b.mounts
+
+
+def _on_level(chassis: Chassis) -> tuple[Axle, ...]:
+    """The axles without what does nothing while all wheels stand, no spring pulls and no stop or strap is reached."""
+    return tuple(replace(a, pull=None, bump_rate=None, strap_rate=None) for a in chassis.axles)
 
 
 def _hanging(chassis: Chassis, solution: Solution, moved: Chassis, taper_steps: int) -> Hanging:

@@ -25,15 +25,16 @@ class Solution(Responses):
     """All cases of a frame, the first being the condition it was weighed in (which is no case of the user's).
 
     supports: names and forces (s, c) on the frame, N, upward or along the hold, those of `springs` first; lifted: per
-    case the wheels off the ground; field (6, c): body field of each case
-    (of what was not aboard when weighed: later_field); loads (unknowns, c): all nodal and equivalent loads without the
-    supports.
+    case the wheels off the ground; off_level: in some case a wheel is off the ground, a spring pulls or a stop has
+    taken hold; field (6, c): body field of each case (of what was not aboard when weighed: later_field); loads
+    (unknowns, c): all nodal and equivalent loads without the supports.
     """
 
     carried: Carried
     springs: tuple[Spring, ...]
     suspensions: tuple[Suspension, ...]
     lifted: tuple[tuple[str, ...], ...]
+    off_level: bool
     footing: Footing
     supports: tuple[str, ...]
     support_forces: Array
@@ -85,6 +86,7 @@ def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> So
         supports=(*(s.name for s in hanging.springs), *hanging.suspended().held),
         suspensions=hanging.suspensions,
         lifted=found.lifted,
+        off_level=found.off_level,
         support_forces=found.force,
         loads=footing.loads @ found.load,
         field=found.load[:6],

@@ -32,12 +32,14 @@ def as_weighed() -> LoadCase:
 @dataclass(frozen=True, slots=True, eq=False)
 class Equilibrium:
     """load (12, c): body fields of what was aboard and of what was not; force (r, c) along the support rows; rigid
-    (6, c); lifted: per case the wheels that are off the ground."""
+    (6, c); lifted: per case the wheels that are off the ground; off_level: a wheel is off the ground, a spring pulls,
+    or a stop or strap has taken hold in some case."""
 
     load: Array
     force: Array
     rigid: Array
     lifted: tuple[tuple[str, ...], ...]
+    off_level: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,7 +142,16 @@ def equilibrium(
             load[:, k] += _inertia(footing, load[:, k], force[:, k])
             rates = np.array([s.axle.rate * s.motion_ratio**2 for s in suspensions for _ in range(2)])
             rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1], rates, wheels.springs_set_up())[:, 0]
-    return Equilibrium(load, force, rigid, tuple(lifted))
+    return Equilibrium(load, force, rigid, tuple(lifted), _off_level(system, found))
+
+
+def _off_level(system: Suspended, found: Standing) -> bool:
+    """True where some link is not as on level ground: a pushing one open or pulling, a stop or strap closed."""
+    opens = np.array([np.isfinite(link.lowest) for link in system.links])
+    stops = np.array([link.engages for link in system.links])
+    springs = np.array([link.kind == "spring" for link in system.links])
+    taken = found.down[stops].any() or not found.down[opens & ~stops].all()
+    return bool(taken or (found.forces[springs] < 0).any())
 
 
 def _off_the_ground(system: Suspended, found: Standing, case: int) -> tuple[str, ...]:
