@@ -30,7 +30,7 @@ from ladderfe.mesh import JointUse, build_mesh, joined, joint_uses
 from ladderfe.solve import solve_chassis
 from ladderfe.solve.equilibrium import limit_couple
 
-__all__ = ["BUMP", "HEIGHT", "LEVELS", "TwistFindings", "check_twist", "twist_cases"]
+__all__ = ["BUMP", "HEIGHT", "LEVELS", "AtLevel", "TwistFindings", "check_twist", "twist_cases"]
 
 #: Where in their range the joints are taken.
 LEVELS = {"low": -1.0, "middle": 0.0, "high": 1.0, "rigid": math.inf}
@@ -43,42 +43,68 @@ TWIST_KINDS = ("limit twist", "one wheel bump", "raised")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class AtLevel:
+    """What hangs on the joints, with the joints at one level: the bare frame twisted; effects: per crossmember the
+    torsional stiffness with it removed, halved, doubled, N mm/rad; lifts: wheels raised; ratios: case -> governing
+    utilisation."""
+
+    twisted: Twisted
+    effects: Mapping[str, tuple[float, float, float]]
+    lifts: tuple[Lift, ...]
+    ratios: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class TwistFindings:
     """Everything about twist.
 
-    height: by which wheels were asked to be raised, mm.  twisted: the bare frame by joint level; used: the level that
-    the chassis asks for, in which all else is given.  effects: per crossmember the torsional stiffness with it removed,
-    halved, doubled, N mm/rad.  ground: both axles; couple: the limit couple, N mm, and the axle that limits it.
-    findings: the twist cases; ratios: level -> case -> governing utilisation.  joints: as used, with their estimate.
-    bench: fits of the bench tests; fitted: torsional stiffness with each fit's joints.  proofs: those of twist alone.
+    height: by which wheels were asked to be raised, mm.  levels: by joint level; used: the level that the chassis asks
+    for, in which all else is given.  ground: both axles; couple: the limit couple, N mm, and the axle that limits it.
+    findings: the twist cases.  joints: as used, with their estimate.  bench: fits of the bench tests; fitted: torsional
+    stiffness with each fit's joints.  proofs: those of twist alone.
     """
 
     chassis: Chassis
     height: float
-    twisted: Mapping[str, Twisted]
+    levels: Mapping[str, AtLevel]
     used: str
-    effects: Mapping[str, tuple[float, float, float]]
     ground: tuple[GroundLoad, ...]
     couple: float
     lighter: str
-    lifts: tuple[Lift, ...]
     series: Series
     findings: Findings
-    ratios: Mapping[str, Mapping[str, float]]
     joints: tuple[JointUse, ...]
     bench: tuple[BenchFit, ...]
     fitted: tuple[float, ...]
     proofs: tuple[Proof, ...]
 
     @property
-    def rigid_error(self) -> float:
-        """How much stiffer in twist the frame comes out with rigid joints than with those in the middle, as a share."""
-        return self.twisted["rigid"].stiffness / self.twisted["middle"].stiffness - 1
+    def twisted(self) -> dict[str, Twisted]:
+        """Level -> the bare frame twisted."""
+        return {name: level.twisted for name, level in self.levels.items()}
+
+    @property
+    def ratios(self) -> dict[str, Mapping[str, float]]:
+        """Level -> case -> governing utilisation."""
+        return {name: level.ratios for name, level in self.levels.items()}
+
+    @property
+    def effects(self) -> Mapping[str, tuple[float, float, float]]:
+        return self.levels[self.used].effects
+
+    @property
+    def lifts(self) -> tuple[Lift, ...]:
+        return self.levels[self.used].lifts
 
     @property
     def stiffness(self) -> float:
         """N mm/rad with the joints as used."""
-        return self.twisted[self.used].stiffness
+        return self.levels[self.used].twisted.stiffness
+
+    @property
+    def rigid_error(self) -> float:
+        """How much stiffer in twist the frame comes out with rigid joints than with those in the middle, as a share."""
+        return self.twisted["rigid"].stiffness / self.twisted["middle"].stiffness - 1
 
     @property
     def all_proofs(self) -> tuple[Proof, ...]:
@@ -110,38 +136,33 @@ def check_twist(
 
     height : mm by which wheels are raised in the cases; factor : of the one wheel bump on the limit couple.
     """
-    progress("twisting the bare frame")
-    levels, used = _levels(chassis)
-    twisted = {name: twist_frame(joined(chassis, level)) for name, level in levels.items()}
-    effects = crossmember_effects(joined(chassis), build_mesh(chassis))
     progress("solving the twist cases")
     twisting = replace(chassis, cases=_cases(chassis, height, factor))
     findings = check(twisting, assumptions=False)
-    progress("solving them with other joints")
-    ratios = {name: _ratios(twisting, findings, level) for name, level in levels.items()}
-    progress("raising wheels")
+    taken, used = _levels(chassis)
+    levels = {}
+    for name, level in taken.items():
+        progress(f"twisting the frame, joints {name}")
+        levels[name] = _at_level(twisting, findings, level)
     solution = findings.solution
     static = solution.support_forces[:, solution.case("static")]
-    lifts = raise_wheels(chassis, solution, max(HIGHEST, *(c.height for c in twisting.cases)))
     ground = ground_loads(solution.suspensions, static)
     fits = tuple(fit_joints(chassis, t) for t in chassis.bench_tests)
+    twisted = {name: level.twisted for name, level in levels.items()}
     return TwistFindings(
         chassis=chassis,
         height=height,
-        twisted=twisted,
+        levels=levels,
         used=used,
-        effects=effects,
         ground=ground,
         couple=limit_couple(solution.suspensions, static),
         lighter=min(ground, key=lambda g: g.couple).axle,
-        lifts=lifts,
         series=series_of(solution.suspensions, twisted[used].stiffness),
         findings=findings,
-        ratios=ratios,
         joints=joint_uses(chassis),
         bench=fits,
         fitted=tuple(twist_frame(scaled_joints(chassis, f.factor)).stiffness for f in fits),
-        proofs=twist_proofs(chassis, twisted, used, lifts, solution),
+        proofs=twist_proofs(chassis, twisted, used, levels[used].lifts, solution),
     )
 
 
@@ -165,13 +186,22 @@ def _cases(chassis: Chassis, height: float, factor: float) -> tuple[CaseSpec, ..
     return (CaseSpec(name="static", kind="static"), *own, *more)
 
 
-def _ratios(chassis: Chassis, findings: Findings, level: float) -> dict[str, float]:
-    """Case -> governing utilisation with the joints at a level."""
-    if level == chassis.joint_level:
-        s, stress = findings.solution, findings.stresses
+def _at_level(twisting: Chassis, findings: Findings, level: float) -> AtLevel:
+    chassis = joined(twisting, level)
+    mesh = build_mesh(chassis)
+    if level == twisting.joint_level:
+        solution, stress = findings.solution, findings.stresses
     else:
-        s = solve_chassis(joined(chassis, level))
-        stress = stresses(s, look_at(s))
-    return {
-        case.name: greatest_ratio(stress, chassis.criteria, slice(k - 1, k + 1)) for k, case in enumerate(s.cases) if k
-    }
+        solution = solve_chassis(chassis)
+        stress = stresses(solution, look_at(solution))
+    highest = max(HIGHEST, *(c.height for c in chassis.cases))
+    return AtLevel(
+        twisted=twist_frame(chassis, mesh),
+        effects=crossmember_effects(chassis, mesh),
+        lifts=raise_wheels(chassis, solution, highest),
+        ratios={
+            case.name: greatest_ratio(stress, chassis.criteria, slice(k - 1, k + 1))
+            for k, case in enumerate(solution.cases)
+            if k
+        },
+    )

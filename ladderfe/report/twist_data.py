@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from typing import Any
 
 from ladderfe import __version__
@@ -105,29 +106,31 @@ def _along(t: TwistFindings) -> Table:
 
 
 def _bays(t: TwistFindings) -> Table:
-    names, bays = bay_ends(t), t.twisted[t.used].bays
-    whole = sum(b.twist for b in bays)
-    rows: Rows = [
-        (names[k], names[k + 1], b.start, b.end, math.degrees(b.twist * 1e6), b.twist / whole)
-        for k, b in enumerate(bays)
-    ]
-    return ("from", "to", "from mm", "to mm", "twist deg per kN m", "share"), rows
+    names, rows = bay_ends(t), Rows()
+    for level, own in t.twisted.items():
+        for k, b in enumerate(own.bays):
+            angle = math.degrees(b.twist * 1e6)
+            rows.append((level, names[k], names[k + 1], b.start, b.end, angle, b.twist * own.stiffness))
+    return ("joints", "from", "to", "from mm", "to mm", "twist deg per kN m", "share"), rows
 
 
 def _energy(t: TwistFindings) -> Table:
-    head = ("part", "from mm", "to mm", "bending", "torsion", "joints", "all")
-    return head, [
-        (s.part, s.start, s.end, *(round(v, DIGITS) for v in (s.bending, s.torsion, s.joints, s.total)))
-        for s in t.twisted[t.used].energy
-    ]
+    rows = Rows()
+    for level, own in t.twisted.items():
+        for s in own.energy:
+            shares = (round(v, DIGITS) for v in (s.bending, s.torsion, s.joints, s.total))
+            rows.append((level, s.part, s.start, s.end, *shares))
+    return ("joints", "part", "from mm", "to mm", "in bending", "in torsion", "in joints", "all"), rows
 
 
 def _crossmembers(t: TwistFindings) -> Table:
-    rows: Rows = []
-    for name, values in t.effects.items():
-        rows.append((name, *(knm_per_deg(v) for v in values), *(v / t.stiffness - 1 for v in values)))
+    rows = Rows()
+    for level, own in t.levels.items():
+        for name, values in own.effects.items():
+            changes = (v / own.twisted.stiffness - 1 for v in values)
+            rows.append((level, name, *(knm_per_deg(v) for v in values), *changes))
     head = tuple(f"{what} kN m/deg" for what in ("removed", "halved", "doubled"))
-    return ("crossmember", *head, "removed change", "halved change", "doubled change"), rows
+    return ("joints", "crossmember", *head, "removed change", "halved change", "doubled change"), rows
 
 
 def _limit(t: TwistFindings) -> Table:
@@ -146,23 +149,27 @@ def _series(t: TwistFindings) -> Table:
 
 def _lifts(t: TwistFindings) -> Table:
     """Corners of every path, and the height asked for between them."""
-    rows: Rows = []
-    for lift in t.lifts:
-        heights = sorted({*map(float, lift.height), t.height})
-        for h in heights:
-            at = lift.at(h)
-            wheels = [at[f"{w} wheel"] for w in WHEELS]
-            rows.append((lift.name, h, lift.couple_at(h) / 1000, t.series.couple(lift.wheels, h) / 1000, *wheels))
-    head = ("raised", "height mm", "couple N m", "couple by series N m", *(f"{w} wheel N" for w in WHEELS))
+    rows = Rows()
+    for level, own in t.levels.items():
+        series = replace(t.series, frame=own.twisted.stiffness)
+        for lift in own.lifts:
+            for h in sorted({*map(float, lift.height), t.height}):
+                at = lift.at(h)
+                couples = lift.couple_at(h) / 1000, series.couple(lift.wheels, h) / 1000
+                rows.append((level, lift.name, h, *couples, *(at[f"{w} wheel"] for w in WHEELS)))
+    head = ("joints", "raised", "height mm", "couple N m", "couple by series N m", *(f"{w} wheel N" for w in WHEELS))
     return head, rows
 
 
 def _changes(t: TwistFindings) -> Table:
-    rows: Rows = [
-        (lift.name, c.height, c.support, "opens" if c.lifts else "closes") for lift in t.lifts for c in lift.changes
-    ]
-    rows += [(lift.name, float(lift.height[-1]), lift.tipping, "tips over") for lift in t.lifts if lift.tipping]
-    return ("raised", "height mm", "support", "what it does"), rows
+    rows = Rows()
+    for level, own in t.levels.items():
+        for lift in own.lifts:
+            for c in lift.changes:
+                rows.append((level, lift.name, c.height, c.support, "opens" if c.lifts else "closes"))
+            if lift.tipping:
+                rows.append((level, lift.name, float(lift.height[-1]), lift.tipping, "tips over"))
+    return ("joints", "raised", "height mm", "support", "what it does"), rows
 
 
 def _cases(t: TwistFindings) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from math import degrees, isnan
 
 import numpy as np
@@ -12,7 +13,7 @@ from ladderfe.checks.twist_lifts import WHEELS, GroundLoad
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.findings_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
-from ladderfe.report.twist_words import knm, knm_per_deg, lift_words, rails_open
+from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words, rails_open
 
 __all__ = ["case_groups", "road_parts"]
 
@@ -81,18 +82,32 @@ def _raised(t: TwistFindings) -> list[str]:
         )
     head = ["raised", "series", "solved", "of limit", *(w.replace("front", "fr.") for w in WHEELS)]
     out = [*heading(f"Wheels raised by {h:.0f} mm: couple in the frame, kN m, and wheel loads, kN")]
-    out += [*table(head, rows, "lrrrrrrr"), *paragraph(APART), *_carrying(t), ""]
-    out += ["On the way up:"]
+    out += [*table(head, rows, "lrrrrrrr"), *paragraph(APART), *_carrying(t), "", *_by_joints(t), ""]
+    out += [f"On the way up, joints {t.used}:"]
     quiet = [lift for lift in t.lifts if not lift.changes and not lift.tipping]
     for lift in t.lifts:
         if lift not in quiet:
             out += paragraph(lift_words(lift), "  ", "- ")
     if len(quiet) == len(t.lifts):
-        out[-1] = f"On the way up to {t.lifts[0].height[-1]:.0f} mm no wheel lifts."
+        out[-1] = f"On the way up to {t.lifts[0].height[-1]:.0f} mm no wheel lifts (joints {t.used})."
     elif quiet:
         names = "; ".join(lift.name for lift in quiet)
         out += paragraph(f"No wheel lifts up to {quiet[0].height[-1]:.0f} mm: {names} raised.", "  ", "- ")
     return out + _without_stops(t)
+
+
+def _by_joints(t: TwistFindings) -> list[str]:
+    """How little the joints change of it: stiff springs make a soft frame matter, soft springs hide it."""
+    rows = []
+    for name, level in t.levels.items():
+        series = replace(t.series, frame=level.twisted.stiffness)
+        first = first_lift(t, name)
+        couples = (_number(knm(greatest_couple(t, name, n))) for n in (1, 2))
+        rows.append(
+            [name, f"{knm_per_deg(series.total):.4f}", *couples, "none" if first is None else f"{first[0]:.0f}"]
+        )
+    head = ["by joints", "in series kN m/deg", "one wheel kN m", "diagonal pair kN m", "first wheel lifts at mm"]
+    return table(head, rows, "lrrrr")
 
 
 def _number(value: float) -> str:

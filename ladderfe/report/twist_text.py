@@ -68,54 +68,51 @@ def _stiffness(t: TwistFindings) -> list[str]:
 
 
 def _bays(t: TwistFindings) -> list[str]:
-    twisted, names = t.twisted[t.used], bay_ends(t)
-    whole, rows = sum(b.twist for b in twisted.bays), []
-    for k, b in enumerate(twisted.bays):
-        angle = math.degrees(b.twist * 1e6)
-        length = b.end - b.start
-        rows.append(
-            [
-                f"{names[k]} to {names[k + 1]}",
-                f"{b.start:.0f}",
-                f"{b.end:.0f}",
-                f"{angle:.3f}",
-                f"{100 * b.twist / whole:.1f}",
-                f"{1000 * angle / length:.3f}",
-            ]
-        )
-    angle = math.degrees(whole * 1e6)
-    length = twisted.bays[-1].end - twisted.bays[0].start
-    rows.append(["all", f"{twisted.bays[0].start:.0f}", f"{twisted.bays[-1].end:.0f}", f"{angle:.3f}", "100.0",
-                 f"{1000 * angle / length:.3f}"])  # fmt: skip
-    head = ["bay", "from mm", "to mm", "deg per kN m", "share %", "deg per kN m and m"]
-    return [*heading(f"Where it twists, joints {t.used}"), *table(head, rows, "lrrrrr")]
+    names, bays = bay_ends(t), t.twisted[t.used].bays
+    by_level = [[math.degrees(b.twist * 1e6) for b in level.bays] for level in t.twisted.values()]
+    used = list(t.twisted).index(t.used)
+    ends = [(b.start, b.end) for b in bays] + [(bays[0].start, bays[-1].end)]
+    rows = []
+    for k, (start, end) in enumerate(ends):
+        name = f"{names[k]} to {names[k + 1]}" if k < len(bays) else "all"
+        angles = [own[k] if k < len(own) else sum(own) for own in by_level]
+        share = 100 * angles[used] / sum(by_level[used])
+        per_metre = 1000 * angles[used] / (end - start)
+        rows.append([name, f"{start:.0f}", f"{end:.0f}", *(f"{a:.3f}" for a in angles), f"{share:.1f}",
+                     f"{per_metre:.3f}"])  # fmt: skip
+    head = ["bay", "from mm", "to mm", *t.twisted, "share %", "deg per m"]
+    return [
+        *heading("Where it twists: degrees at 1 kN m, by joints"),
+        *table(head, rows, "lrr" + "r" * (len(t.twisted) + 2)),
+        *paragraph(f"Share and degrees per metre: joints {t.used}."),
+    ]
 
 
 def _energy(t: TwistFindings) -> list[str]:
     bars = energy_bars(t)
-    rows = [[b.name, *(_share(v) for v in (b.bending, b.torsion, b.joints, b.total))] for b in bars]
-    sums = [sum(getattr(b, what) for b in bars) for what in ("bending", "torsion", "joints", "total")]
-    rows.append(["all", *(_share(v) for v in sums)])
-    words = "What gives way most has the greatest share. Bending counts with shear and stretch; brackets carry nothing."
+    others = [name for name in t.twisted if name != t.used]
+    cells = [[b.bending, b.torsion, b.joints, b.total, *(b.all_of[name] for name in others)] for b in bars]
+    rows = [[b.name, *(f"{100 * v:.1f}" for v in own)] for b, own in zip(bars, cells, strict=True)]
+    rows.append(["all", *(f"{100 * sum(column):.1f}" for column in zip(*cells, strict=True))])
+    words = (
+        f"Bending, torsion, joints and all: joints {t.used}; the last columns: all with the joints otherwise. What "
+        "gives way most has the greatest share. Bending counts with shear and stretch; brackets carry nothing."
+    )
     return [
-        *heading(f"What works in it: strain energy by part in %, joints {t.used}"),
-        *table(["part", "bending", "torsion", "joints", "all"], rows, "lrrrr"),
+        *heading("What works in it: strain energy by part in %"),
+        *table(["part", "bending", "torsion", "joints", "all", *others], rows, "l" + "r" * (4 + len(others))),
         *paragraph(words),
     ]
 
 
-def _share(value: float) -> str:
-    return f"{100 * value:.1f}"
-
-
 def _effects(t: TwistFindings) -> list[str]:
-    rows = []
+    rows, removed = [], []
     for name, values in t.effects.items():
         cells = []
         for v in values:
-            change = f"{100 * (v / t.stiffness - 1):+.1f} %"
-            cells += ["falls apart", ""] if math.isnan(v) else [f"{knm_per_deg(v):.3f}", change]
+            cells += ["falls apart", ""] if math.isnan(v) else [f"{knm_per_deg(v):.3f}", _change(v, t.stiffness)]
         rows.append([name, *cells])
+        removed.append([name, *(_change(own.effects[name][0], own.twisted.stiffness) for own in t.levels.values())])
     head = ["crossmember", "removed", "change", "halved", "change", "doubled", "change"]
     words = (
         f"Against {knm_per_deg(t.stiffness):.3f} kN m/deg, joints {t.used}. Halved and doubled: the stiffness of the "
@@ -125,7 +122,13 @@ def _effects(t: TwistFindings) -> list[str]:
         *heading("Each crossmember removed, half and twice as stiff: torsional stiffness, kN m/deg"),
         *table(head, rows, "lrrrrrr"),
         *paragraph(words),
+        "",
+        *table(["removed, change by joints", *t.levels], removed, "l" + "r" * len(t.levels)),
     ]
+
+
+def _change(stiffness: float, whole: float) -> str:
+    return "falls apart" if math.isnan(stiffness) else f"{100 * (stiffness / whole - 1):+.1f} %"
 
 
 def _joints(t: TwistFindings) -> list[str]:

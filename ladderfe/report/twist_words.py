@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ladderfe.chassis import Chassis
@@ -15,8 +15,8 @@ from ladderfe.report.cautions import not_checked
 from ladderfe.solve.lift_path import Change
 
 __all__ = [
-    "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "joint_rows", "knm", "knm_per_deg", "left_out",
-    "lift_words", "nm_per_deg", "rails_open", "rigid_words", "short_words", "stiffer_words",
+    "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "first_lift", "greatest_couple", "joint_rows", "knm",
+    "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "rails_open", "rigid_words", "short_words", "stiffer_words",
 ]  # fmt: skip
 
 #: Shares of energy below this are told together.
@@ -46,13 +46,25 @@ def knm(couple: float) -> float:
     return couple * 1e-6
 
 
+def greatest_couple(t: TwistFindings, level: str, wheels: int) -> float:
+    """N mm: greatest couple at the height asked for, of one wheel or of a diagonal pair, with the joints at a level."""
+    return max(abs(lift.couple_at(t.height)) for lift in t.levels[level].lifts if len(lift.wheels) == wheels)
+
+
+def first_lift(t: TwistFindings, level: str) -> tuple[float, str] | None:
+    """Height in mm at which a wheel first lifts and what was raised then; None where none lifts."""
+    found = [(c.height, lift.name) for lift in t.levels[level].lifts for c in lift.lifting]
+    return min(found, default=None)
+
+
 def short_words(t: TwistFindings) -> str:
     """The page in three sentences."""
     low, high = (knm_per_deg(t.twisted[name].stiffness) for name in ("low", "high"))
-    one, two = (max(abs(lift.couple_at(t.height)) for lift in t.lifts if len(lift.wheels) == n) for n in (1, 2))
-    first = min((c for lift in t.lifts for c in lift.lifting), key=lambda c: c.height, default=None)
-    lifts = f"no wheel lifts up to {t.lifts[0].height[-1]:.0f} mm" if first is None else (
-        f"the first wheel lifts at {first.height:.0f} mm")  # fmt: skip
+    one, two = (greatest_couple(t, t.used, n) for n in (1, 2))
+    first = first_lift(t, t.used)
+    lifts = f"no wheel lifts up to {t.lifts[0].height[-1]:.0f} mm"
+    if first is not None:
+        lifts = f"the first wheel lifts at {first[0]:.0f} mm ({first[1]} raised)"
     worst = t.findings.utilisations[0]
     return (
         f"Torsional stiffness {knm_per_deg(t.stiffness):.3f} kN m/deg, {low:.3f} to {high:.3f} in the range of the "
@@ -91,7 +103,7 @@ def rigid_words(t: TwistFindings) -> str:
     if share >= 0.4:
         words += (
             " A crossmember butted on a bare web bends that web, and a beam that is rigidly joined does not know it: "
-            "it also shows too little torque in the crossmembers and too little loss when one is missing."
+            "it also shows too little torque in the crossmembers and mostly too little loss when one is missing."
         )
     return words
 
@@ -110,12 +122,14 @@ def bay_ends(t: TwistFindings) -> list[str]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """Shares of the strain energy of a part, or of both rails in a bay, or of all that is little."""
+    """Shares of the strain energy of a part, of both rails in a bay, or of all that is little; `all_of`: the same with
+    the joints at every level."""
 
     name: str
     bending: float
     torsion: float
     joints: float
+    all_of: Mapping[str, float]
 
     @property
     def total(self) -> float:
@@ -126,27 +140,30 @@ def energy_bars(t: TwistFindings) -> list[Bar]:
     """Energy shares, largest first; rails that are alike left and right in one, what is little in the last unless it
     is little even together."""
     shares = list(t.twisted[t.used].energy)
-    bars: list[Bar] = []
+    groups: list[list[EnergyShare]] = []
     while shares:
         s = shares.pop(0)
         other = _twin(s, shares)
         if other is not None:
             shares.remove(other)
-        own = [s] if other is None else [s, other]
-        bars.append(_bar(_name(t, s, both=other is not None), own))
-    bars.sort(key=lambda b: -b.total)
-    little = [b for b in bars if b.total < LITTLE]
-    kept = [b for b in bars if b.total >= LITTLE]
-    rest = _bar("all other parts", little)
-    return [*kept, rest] if rest.total >= LITTLE else kept
+        groups.append([s] if other is None else [s, other])
+    bars = [(_bar(t, _name(t, own[0], both=len(own) == 2), own), own) for own in groups]
+    kept = sorted((b for b, _ in bars if max(b.all_of.values()) >= LITTLE), key=lambda b: -b.total)
+    rest = _bar(t, "all other parts", [s for b, own in bars if max(b.all_of.values()) < LITTLE for s in own])
+    return [*kept, rest] if max(rest.all_of.values()) >= LITTLE else kept
 
 
-def _bar(name: str, shares: Sequence[EnergyShare] | Sequence[Bar]) -> Bar:
+def _bar(t: TwistFindings, name: str, shares: Sequence[EnergyShare]) -> Bar:
+    own = {(s.part, s.start) for s in shares}
     return Bar(
         name=name,
         bending=sum(s.bending for s in shares),
         torsion=sum(s.torsion for s in shares),
         joints=sum(s.joints for s in shares),
+        all_of={
+            level: sum(s.total for s in twisted.energy if (s.part, s.start) in own)
+            for level, twisted in t.twisted.items()
+        },
     )
 
 

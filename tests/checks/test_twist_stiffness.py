@@ -260,10 +260,15 @@ def test_more_nodes_change_nothing(made, extra):
 
 
 def test_in_open_rails_the_couple_acts_at_shear_centres(made):
-    """Channels that do not bend (times 1e5) between crossmembers that bend as little and do not resist twist: the frame
-    turns as w = theta' x y, so that only the rails' twist works, K = 2 G J/L.  Forces beside the shear centres would
-    have twisted the rails by themselves.  Bending leaves some 1e-5."""
-    c = ladder(made, (0.0, L), rails=made.rails(made.channel(150, 60, 4, "-y"), path=((0, HALF, 0), (L, HALF, 0))))
+    """Channels that do not bend (times 1e5) between crossmembers at both ends that bend as little and do not resist
+    twist; axles a = 1200 mm apart in the open bay.  The frame turns as w = theta' x y, only the rails' twist works:
+    T a theta' = 2 G J theta'^2 L, so K = 2 G J L/a^2.  Forces beside the shear centres would twist the rails in the
+    bay.  Bending leaves some 1e-5."""
+    ends = {
+        "rails": made.rails(made.channel(150, 60, 4, "-y"), path=((0, HALF, 0), (L, HALF, 0))),
+        "axles": (made.axle("front", 600.0), made.axle("rear", 1800.0)),
+    }
+    c = ladder(made, (0.0, L), **ends)
     mesh = build_mesh(c)
     frame = frame_of(mesh)
     cross = np.array([mesh.parts[p].kind != "rail" for p in mesh.part_of()])
@@ -275,4 +280,4 @@ def test_in_open_rails_the_couple_acts_at_shear_centres(made):
     )
     t = twist_frame(c, mesh, factorised(replace(frame, beams=beams)))
     rail = mesh.sections[int(mesh.section_of[0])]
-    assert t.stiffness == pytest.approx(2 * G * properties(rail).J / L, rel=1e-4)
+    assert t.stiffness == pytest.approx(2 * G * properties(rail).J * L / 1200**2, rel=1e-4)

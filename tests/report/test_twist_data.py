@@ -43,8 +43,10 @@ def test_every_table_is_whole(document, demo_twist):
 
 def test_shares_and_bays_add_up(document):
     """Nine digits are written: sums to 1e-7."""
-    assert sum(r["all"] for r in rows(document, "strain energy")) == pytest.approx(1.0, abs=1e-7)
-    assert sum(r["share"] for r in rows(document, "bays")) == pytest.approx(1.0, abs=1e-7)
+    for level in ("low", "middle", "high", "rigid"):
+        energy = [r for r in rows(document, "strain energy") if r["joints"] == level]
+        assert sum(r["all"] for r in energy) == pytest.approx(1.0, abs=1e-7)
+        assert sum(r["share"] for r in rows(document, "bays") if r["joints"] == level) == pytest.approx(1.0, abs=1e-7)
     assert sum(r["share of the give"] for r in rows(document, "springs and frame in series")[:3]) == pytest.approx(1.0)
 
 
@@ -60,12 +62,12 @@ def test_twist_along_the_frame_ends_at_the_stiffness(document, demo_twist):
 
 def test_raised_wheels(document, demo_twist):
     lift = demo_twist.lifts[4]
-    own = [r for r in rows(document, "wheels raised") if r["raised"] == lift.name]
+    own = [r for r in rows(document, "wheels raised") if (r["raised"], r["joints"]) == (lift.name, "middle")]
     assert [r["height mm"] for r in own] == pytest.approx(sorted({*lift.height, 200.0}), rel=1e-8)
     at = next(r for r in own if r["height mm"] == 200.0)
     assert at["couple N m"] == pytest.approx(lift.couple_at(200.0) / 1000, rel=1e-8)
     assert at["front right wheel N"] == pytest.approx(lift.at(200.0)["front right wheel"], rel=1e-8)
-    changes = [r for r in rows(document, "on the way up") if r["raised"] == lift.name]
+    changes = [r for r in rows(document, "on the way up") if (r["raised"], r["joints"]) == (lift.name, "middle")]
     assert [(r["support"], r["what it does"]) for r in changes][-1] == ("front right wheel", "opens")
 
 
@@ -79,9 +81,10 @@ def test_cases_with_their_governing_place(document, demo_twist):
 
 
 def test_rigid_is_infinite_and_what_is_none_is_null(demo_twist):
-    effects = {**demo_twist.effects, "front": (math.nan, 1.0, 2.0)}
-    document = json.loads(twist_json(replace(demo_twist, effects=effects), "x"))
+    level = replace(demo_twist.levels["low"], effects={"front": (math.nan, 1.0, 2.0)})
+    document = json.loads(twist_json(replace(demo_twist, levels={**demo_twist.levels, "low": level}), "x"))
     first = rows(document, "crossmembers")[0]
+    assert (first["joints"], first["crossmember"]) == ("low", "front")
     assert (first["removed kN m/deg"], first["removed change"]) == (None, None)
     assert rows(document, "joints")[0]["z N/mm"] == "infinite"
 

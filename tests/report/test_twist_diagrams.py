@@ -118,6 +118,6 @@ def test_names_that_look_like_formulas_or_run_on(plain_twist):
 
 
 def test_joints_at_a_level_of_their_own_have_a_line(plain_twist):
-    twisted = {**plain_twist.twisted, "as stated": plain_twist.twisted["high"]}
-    own = replace(plain_twist, twisted=twisted, used="as stated")
+    levels = {**plain_twist.levels, "as stated": plain_twist.levels["high"]}
+    own = replace(plain_twist, levels=levels, used="as stated")
     assert "as stated" in words_of(room._saved("twist-angle", room._angle, own).svg)

@@ -42,6 +42,11 @@ def pick_up(demo_file):
     return check_twist(read_chassis(demo_file.with_name("pick-up.toml")))
 
 
+def with_used(t, **changes):
+    """The findings with something else at the level of joints that is used."""
+    return replace(t, levels={**t.levels, t.used: replace(t.levels[t.used], **changes)})
+
+
 def flat(page):
     return " ".join(page.split())
 
@@ -121,21 +126,25 @@ def test_where_joints_hardly_matter(pick_up, plain_twist):
 
 def test_bays_add_up_on_the_page(page):
     rows = part_of(page, "Where it twists")[1:]
-    *bays, whole = (numbers(r)[-4:] for r in rows)
-    assert sum(b[1] for b in bays) == pytest.approx(whole[1], abs=0.002)
-    assert sum(b[2] for b in bays) == pytest.approx(100.0, abs=0.2)
+    *bays, whole = (numbers(r)[-6:] for r in rows[:-1])
+    for level in range(4):
+        assert sum(b[level] for b in bays) == pytest.approx(whole[level], abs=0.002)
+    assert sum(b[4] for b in bays) == pytest.approx(100.0, abs=0.2)
     assert rows[0].startswith("front axle to engine")
-    assert rows[-2].startswith("kick-up to rear axle")
+    assert rows[-3].startswith("kick-up to rear axle")
 
 
 def test_energy_sums_to_100_percent(page, plain_page, demo_twist, plain_twist):
     for p, t in ((page, demo_twist), (plain_page, plain_twist)):
         assert sum(b.total for b in energy_bars(t)) == pytest.approx(1.0, abs=1e-3)
-        rows = [numbers(r)[-4:] for r in part_of(p, "What works in it")[1:-2]]
-        assert rows[-1][-1] == 100.0
-        for *parts, total in rows:
-            assert sum(parts) == pytest.approx(total, abs=0.2)
-        assert sum(r[-1] for r in rows[:-1]) == pytest.approx(100.0, abs=0.5)
+        rows = part_of(p, "What works in it")[1:]
+        end = next(k for k, r in enumerate(rows) if r.startswith("all "))
+        shown = [numbers(r)[-7:] for r in rows[: end + 1]]
+        assert shown[-1][3:] == [100.0] * 4
+        for bending, torsion, joints, total, *_ in shown:
+            assert bending + torsion + joints == pytest.approx(total, abs=0.2)
+        for level in range(3, 7):
+            assert sum(r[level] for r in shown[:-1]) == pytest.approx(100.0, abs=0.5)
     assert any(b.name.startswith("both rails, ") for b in energy_bars(demo_twist))
 
 
@@ -151,8 +160,17 @@ def test_crossmembers_removed_halved_doubled(page, demo_twist):
 
 def test_a_frame_that_falls_apart_says_so(plain_twist):
     effects = {**plain_twist.effects, "front": (math.nan, *plain_twist.effects["front"][1:])}
-    rows = part_of(twist_text(replace(plain_twist, effects=effects), "x"), "Each crossmember removed")
+    rows = part_of(twist_text(with_used(plain_twist, effects=effects), "x"), "Each crossmember removed")
     assert re.match(r"front +falls apart +\d", rows[1])
+    assert re.match(r"front +-\d+\.\d % +falls apart +-\d", rows[-4])
+
+
+def test_removed_by_joints(page, demo_twist):
+    """Rigid joints tell another loss."""
+    rows = part_of(page, "Each crossmember removed")
+    for row, name in zip(rows[-5:], demo_twist.effects, strict=True):
+        wanted = [100 * (x.effects[name][0] / x.twisted.stiffness - 1) for x in demo_twist.levels.values()]
+        assert numbers(row.replace(" %", ""))[-4:] == pytest.approx(wanted, abs=0.05)
 
 
 def test_limit_couple_with_its_arithmetic(plain_page, plain_twist):
@@ -184,13 +202,26 @@ def test_series_and_raised_wheels(page, demo_twist):
     assert numbers(row)[1] == pytest.approx(abs(lift.couple_at(200.0)) / 1e6, abs=0.005)
 
 
+def test_couples_by_joints(page, demo_twist):
+    rows = part_of(page, "Wheels raised by 200 mm")
+    start = next(k for k, r in enumerate(rows) if r.startswith("by joints"))
+    for row, (name, level) in zip(rows[start + 1 : start + 5], demo_twist.levels.items(), strict=True):
+        series, one, pair, height = numbers(row)
+        assert row.split()[0] == name
+        K = 1 / (1 / demo_twist.series.front + 1 / demo_twist.series.rear + 1 / level.twisted.stiffness)
+        assert series == pytest.approx(knm_per_deg(K), abs=5e-5)
+        couples = [abs(x.couple_at(200.0)) / 1e6 for x in level.lifts]
+        assert (one, pair) == pytest.approx((max(couples[:4]), max(couples[4:])), abs=0.005)
+        assert height == pytest.approx(min(c.height for x in level.lifts for c in x.lifting), abs=0.5)
+
+
 def test_what_happens_on_the_way_up(page, plain_page, demo_twist):
     text = flat(page)
     for lift in demo_twist.lifts:
         assert lift_words(lift) in text
     assert "takes hold" in text
     assert "the front right wheel lifts off the ground." in text
-    assert "On the way up to 600 mm no wheel lifts." in flat(plain_page)
+    assert "On the way up to 600 mm no wheel lifts (joints middle)." in flat(plain_page)
     assert "The file gives no bump stops and no droop straps" in flat(plain_page)
     assert "The file gives no bump stops" not in text
 
@@ -207,7 +238,7 @@ def test_one_that_tips_over_says_where(demo_twist):
     gone = replace(lift, tipping="tips over about the line through this and that")
     assert lift_words(gone).endswith("above 600 mm it tips over about the line through this and that.")
     short = tuple(replace(x, height=x.height / 4, tipping="tips over") for x in demo_twist.lifts)
-    rows = part_of(twist_text(replace(demo_twist, lifts=short), "x"), "Wheels raised by")
+    rows = part_of(twist_text(with_used(demo_twist, lifts=short), "x"), "Wheels raised by")
     assert "none" in rows[1]
 
 
