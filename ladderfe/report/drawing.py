@@ -9,14 +9,16 @@ import numpy as np
 from ladderfe.report.canvas import Canvas
 from ladderfe.report.colours import ACCENT, ACCENT_SOFT, FAINT, INK, PAPER, SOFT, Bytes, Scale
 from ladderfe.report.labels import Box, Clutter
-from ladderfe.report.legend import draw_legend, triangle
+from ladderfe.report.legend import draw_legend
 from ladderfe.report.scene import Array, Scene
+from ladderfe.report.signs import RING, SPRING, arrow, draw_key, over, ring, spring_seat
 from ladderfe.report.view import View, edges, sides, spread
 
 __all__ = ["Layout", "compose"]
 
 FORCE, COMB = 64.0, 26.0  # lengths of the longest arrow of forces and of line loads, pixels at scale 1
 SPACING = 26.0  # between arrows of a line load
+FEW = 12.0  # cost up to which a name that may be left out is written, see Clutter.place
 ASIDE = 0.075  # distance of the line of stations from the frame, as a share of the frame's length
 
 
@@ -37,7 +39,7 @@ class Layout:
         k = max(0.72, min(width / 1400, height / 800))
         ruler = _ruler(scene)
         shown = np.concatenate([scene.quads.reshape(-1, 3), scene.drawn.reshape(-1, 3), ruler])
-        view = View.fitted(shown, 46 * k, 128 * k, width - 196 * k, height - 56 * k)
+        view = View.fitted(shown, 46 * k, 128 * k, width - 196 * k, height - 84 * k)
         return cls(
             size=size, k=k, view=view, ruler=ruler,
             legend=Box(width - 158 * k, 128 * k, width - 18 * k, min(height - 40 * k, 650 * k)),
@@ -54,9 +56,10 @@ def compose(scene: Scene, scale: Scale, layout: Layout, walls: Bytes) -> tuple[b
     canvas.segments(at_rest, FAINT, 0.7 * k, order=1)
     canvas.image(walls)
     draw_legend(canvas, scene, scale, layout.legend, k)
-    boxes += _stations(canvas, scene, layout)
-    wanted = [*_extremes(canvas, scene, layout), *_over(canvas, scene, layout)]
-    wanted += [*_supports(canvas, scene, layout), *_loads(canvas, scene, layout)]
+    boxes += [draw_key(canvas, scene, 30 * k, height - 26 * k, k), *_stations(canvas, scene, layout)]
+    wanted = [*_extremes(canvas, scene, layout), *_over(canvas, scene, layout), *_named(scene, layout, "side")]
+    _supports(canvas, scene, layout)
+    wanted += [*_named(scene, layout, "force"), *_loads(canvas, scene, layout), *_named(scene, layout, "part")]
     clutter = Clutter.of(Box(10 * k, 10 * k, width - 10 * k, height - 8 * k), walls[..., 3] / 255, canvas.strokes)
     clutter.boxes.extend(boxes)
     left_out = [note.words for note in wanted if note.words and not _label(canvas, clutter, note, k)]
@@ -65,23 +68,28 @@ def compose(scene: Scene, scale: Scale, layout: Layout, walls: Bytes) -> tuple[b
 
 @dataclass(frozen=True, slots=True)
 class _Note:
-    """Words to be written near an anchor (2,) in pixels."""
+    """Words to be written near an anchor (2,) in pixels, left out where that costs more than `most`; the leader line
+    keeps `clear` pixels off."""
 
     words: str
     anchor: Array
     colour: str = INK
     bold: bool = False
+    most: float = np.inf
+    clear: float = 0.0
 
 
 def _label(canvas: Canvas, clutter: Clutter, note: _Note, k: float) -> bool:
     """Write a note where there is room, with a leader line where it is not close by; False where there is none."""
     wide, high = canvas.measure(note.words, 11 * k, note.bold)
-    box = clutter.place(note.anchor, wide, high, k)
+    box = clutter.place(note.anchor, wide, high, k, note.most)
     if box is None:
         return False
     end = box.nearest(note.anchor)
-    if np.hypot(*(end - note.anchor)) > 20 * k:
-        canvas.line(np.array([note.anchor, end]), SOFT, 0.7 * k, order=6)
+    far = float(np.hypot(*(end - note.anchor)))
+    if far > 20 * k:
+        start = note.anchor + note.clear / far * (end - note.anchor)
+        canvas.line(np.array([start, end]), SOFT, 0.7 * k, order=6)
     pad = 2 * k
     backing = np.array([(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)])
     canvas.area(backing + pad * np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]), PAPER + "d8", order=7)
@@ -143,30 +151,20 @@ def _stations(canvas: Canvas, scene: Scene, layout: Layout) -> list[Box]:
 
 def _extremes(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
     """A small ring at the greatest value (and the lowest, where the sign matters), with words on what and where."""
-    if np.isnan(scene.highest) or scene.lowest == scene.highest:
-        return []
-    found = [("greatest", int(np.nanargmax(scene.values)))]
-    if scene.kind == "signed":
-        found.append(("lowest", int(np.nanargmin(scene.values))))
     notes = []
-    for word, flat in found:
-        wall, corner = divmod(flat, 4)
-        at = layout.view.project(scene.drawn[wall, corner])[:2]
-        ring = at + 4.5 * layout.k * np.stack([np.cos(_ROUND), np.sin(_ROUND)], axis=1)
-        canvas.area(ring, "none", INK, 1.2 * layout.k, order=6)
-        words = f"{word} {scene.text(scene.values[wall, corner])}\n{scene.place(wall, corner)}"
-        notes.append(_Note(words, at, bold=True))
+    for mark in scene.marked():
+        at = layout.view.project(scene.drawn[mark.wall, mark.corner])[:2]
+        ring(canvas, at, layout.k)
+        words = f"{mark.word} {scene.text(scene.values[mark.wall, mark.corner])}\n{scene.place(mark.wall, mark.corner)}"
+        notes.append(_Note(words, at, bold=True, clear=RING * layout.k))
     return notes
-
-
-_ROUND = np.linspace(0, 2 * np.pi, 24, endpoint=False)
 
 
 def _over(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
     """The second sign of a utilisation above 100 %: a triangle on each part that has one, at its greatest value."""
     if scene.kind != "utilisation" or not scene.highest > 1:
         return []
-    greatest = int(np.nanargmax(scene.values)) // 4
+    greatest = {mark.wall for mark in scene.marked()}
     notes = []
     for part in dict.fromkeys(scene.parts):
         own = np.where(np.array([p == part for p in scene.parts])[:, None], scene.values, -np.inf)
@@ -174,20 +172,32 @@ def _over(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
         wall, corner = divmod(int(own.argmax()), 4)
         if own[wall, corner] > 1:
             at = layout.view.project(scene.drawn[wall, corner])[:2]
-            canvas.area(triangle(at, 13 * layout.k), INK, PAPER, 1.0 * layout.k, order=6)
-            if wall != greatest:
+            over(canvas, at, 13 * layout.k)
+            if wall not in greatest:
                 notes.append(_Note(f"{part} {scene.text(own[wall, corner])}", at, bold=True))
     return notes
 
 
-def _supports(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
-    """A triangle under each support, on a ground line."""
-    notes, s = [], 13 * layout.k
+def _supports(canvas: Canvas, scene: Scene, layout: Layout) -> None:
+    """A spring on hatched ground under each place where the frame is carried."""
     for support in scene.supports:
         at = layout.view.project(scene.carried(np.array([support.point])))[0, :2]
-        canvas.area(at + s * np.array([(0, 0), (0.62, 1), (-0.62, 1)]), PAPER, INK, 1.2 * layout.k, order=6)
-        canvas.line(at + s * np.array([(-0.95, 1.02), (0.95, 1.02)]), INK, 1.6 * layout.k, order=6)
-        notes.append(_Note(support.label, at + np.array([0, 0.8 * s])))
+        spring_seat(canvas, at, layout.k)
+
+
+def _named(scene: Scene, layout: Layout, kind: str) -> list[_Note]:
+    """Words at places of the frame; those of parts may be left out."""
+    notes, below = [], np.array([0.0, 1.2 * SPRING * layout.k])
+    seats = {support.point for support in scene.supports}
+    for name in scene.names:
+        if name.kind == kind:
+            at = layout.view.project(scene.carried(np.array([name.point])))[0, :2]
+            at = at + below if name.point in seats else at
+            part = kind == "part"
+            notes.append(_Note(name.words, at, SOFT if part else INK, kind == "side", FEW if part else np.inf))
+    for support in scene.supports if kind == "force" else ():
+        at = layout.view.project(scene.carried(np.array([support.point])))[0, :2]
+        notes.append(_Note(support.label, at + below))
     return notes
 
 
@@ -206,22 +216,7 @@ def _loads(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
             heads, shafts = spread(heads, shafts, SPACING * layout.k)
             canvas.line(heads - shafts, ACCENT_SOFT, 0.8 * layout.k, order=6)
         for head, shaft in zip(heads, shafts, strict=True):
-            _arrow(canvas, head, shaft, layout.k * (0.7 if comb else 1.0), ACCENT_SOFT if comb else ACCENT)
+            arrow(canvas, head, shaft, layout.k * (0.7 if comb else 1.0), ACCENT_SOFT if comb else ACCENT)
         middle = len(heads) // 2
         notes.append(_Note(load.label, heads[middle] - shafts[middle], ACCENT))
     return notes
-
-
-def _arrow(canvas: Canvas, head: Array, shaft: Array, k: float, colour: str) -> None:
-    """One arrow ending at `head`; no shorter than its own head, so that a small force is still seen."""
-    length = float(np.hypot(*shaft))
-    if length == 0:
-        return
-    ahead = shaft / length
-    aside = np.array([-ahead[1], ahead[0]])
-    tip = 9 * k
-    tail = head - ahead * max(length, tip + 3 * k)
-    canvas.line(np.stack([tail, head - 0.7 * tip * ahead]), colour, 1.6 * k, order=6)
-    barbs = head - tip * ahead + 0.42 * tip * np.array([[1.0], [-1.0]]) * aside
-    canvas.area(np.vstack([head, barbs]), colour, order=6)
-

@@ -2,153 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
-
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
-from ladderfe.elements import influence
-from ladderfe.errors import ModelError
-from ladderfe.mesh.rails import rail_point
-from ladderfe.report.scene import Kind, Load, Scene, Support
-from ladderfe.sections import Section, properties
+from ladderfe.report.frame_signs import forces, loads, marks, names, stations, supports
+from ladderfe.report.frame_walls import VALUES, WallStrips, corner_movements, corner_values, wall_strips
+from ladderfe.report.scene import Scene
 
-__all__ = ["VALUES", "WallStrips", "frame_scene", "wall_strips"]
+__all__ = ["VALUES", "WallStrips", "corner_movements", "corner_values", "frame_scene", "wall_strips"]
 
 Array = NDArray[np.float64]
-IntArray = NDArray[np.int64]
-
-#: What a picture may show: word -> (what the legend says, unit, kind of colouring).
-VALUES: dict[str, tuple[str, str, Kind]] = {
-    "utilisation": ("utilisation", "", "utilisation"),
-    "von-mises": ("von Mises stress", "N/mm2", "size"),
-    "bending": ("normal stress, tension positive", "N/mm2", "signed"),
-    "shear": ("shear stress", "N/mm2", "size"),
-}
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Strips:
-    """k strips of a section's walls between two stress points: place (k, 2, 2) (y, z) of both edges, points (k, 2, f)
-    stress points there (f faces), mean (k,) the wall among those with an average shear stress, wall names."""
-
-    place: Array
-    points: IntArray
-    mean: IntArray
-    walls: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class WallStrips:
-    """All walls of a frame as q quads.
-
-    corners (q, 4, 3) mm; rows (q, 4) of the findings' sections and points (q, 4, 2) stress points there (two faces);
-    mean (q,) which of the section's walls it is among those with an average shear stress; member (q,); offset
-    (q, 4, 3) from the member's reference line, vehicle axes; names of the walls.
-    """
-
-    corners: Array
-    rows: IntArray
-    points: IntArray
-    mean: IntArray
-    member: IntArray
-    offset: Array
-    walls: tuple[str, ...]
-
-
-@lru_cache(maxsize=1024)
-def _strips(section: Section) -> _Strips:
-    p = properties(section).points
-    place, points, mean, walls = [], [], [], []
-    for k, w in enumerate(dict.fromkeys(int(i) for i in p.index)):
-        own = np.nonzero(p.index == w)[0]
-        wall = section.walls[w]
-        if wall.bulge:
-            place.append([wall.start, wall.end])
-            points.append([[own[0], own[-1]]] * 2)
-            mean.append(k)
-            walls.append(wall.name)
-            continue
-        faces = own.reshape(-1, 3)  # start, end, middle of each face
-        ends = [
-            ((p.y[f[i]] + p.y[g[i]]) / 2, (p.z[f[i]] + p.z[g[i]]) / 2)
-            for f, g in [(faces[0], faces[-1])]
-            for i in (0, 2, 1)
-        ]
-        if len(faces) > 1:
-            ends = [wall.start, ((wall.start[0] + wall.end[0]) / 2, (wall.start[1] + wall.end[1]) / 2), wall.end]
-        for a, b in ((0, 1), (1, 2)):
-            place.append([ends[a], ends[b]])
-            points.append([[faces[0][(0, 2, 1)[i]], faces[-1][(0, 2, 1)[i]]] for i in (a, b)])
-            mean.append(k)
-            walls.append(wall.name)
-    return _Strips(np.array(place), np.array(points, dtype=np.int64), np.array(mean, dtype=np.int64), tuple(walls))
-
-
-def wall_strips(findings: Findings) -> WallStrips:
-    """Every wall between neighbouring sections looked at, so that the corners hold all the stresses found."""
-    s, r = findings.solution, findings.rows
-    pair = np.nonzero((r.member[1:] == r.member[:-1]) & (r.x[1:] > r.x[:-1] + 1e-9))[0]
-    origin = s.mesh.end_points()[:, 0]
-    corners, rows, points, mean, member, offset = [], [], [], [], [], []
-    walls: list[str] = []
-    for a in pair:
-        m = int(r.member[a])
-        strips = _strips(s.mesh.sections[int(s.mesh.section_of[m])])
-        k = len(strips.walls)
-        axes = s.mesh.axes[m]
-        off = strips.place @ axes[1:]  # (k, 2, 3)
-        line = origin[m] + r.x[[a, a + 1], None] * axes[0]
-        four = np.stack([off[:, 0], off[:, 1], off[:, 1], off[:, 0]], axis=1)
-        offset.append(four)
-        corners.append(four + line[[0, 0, 1, 1]])
-        rows.append(np.broadcast_to([a, a, a + 1, a + 1], (k, 4)))
-        points.append(strips.points[:, [0, 1, 1, 0]])
-        mean.append(strips.mean)
-        member.append(np.full(k, m))
-        walls += strips.walls
-    return WallStrips(
-        np.concatenate(corners),
-        np.concatenate(rows),
-        np.concatenate(points),
-        np.concatenate(mean),
-        np.concatenate(member),
-        np.concatenate(offset),
-        tuple(walls),
-    )
-
-
-def corner_movements(findings: Findings, strips: WallStrips) -> Array:
-    """(q, 4, 3, c) movement of the corners: their section moves as a rigid plane."""
-    s, r = findings.solution, findings.rows
-    at = influence(s.frame.beams.take(r.member), r.x)
-    own = at @ s.frame.member_movements(s.movements)[r.member]  # (rows, 6, c)
-    axes = s.mesh.axes[r.member].transpose(0, 2, 1)
-    move, turn = axes @ own[:, :3], axes @ own[:, 3:]
-    arm = np.broadcast_to(strips.offset[..., None], (*strips.offset.shape, own.shape[2]))
-    return move[strips.rows] + np.cross(turn[strips.rows], arm, axis=2)
-
-
-def corner_values(findings: Findings, strips: WallStrips, what: str) -> Array:
-    """(q, 4, c) the value at the corners; of a wall's two faces the larger in size.
-
-    Utilisation is the greatest of all criteria, that of the whole wall's average shear included.
-    """
-    st, c = findings.stresses, findings.chassis.criteria
-    if what == "utilisation":
-        table = np.maximum(np.abs(st.normal) / c.bending, st.von_mises / c.von_mises)
-    elif what in VALUES:
-        table = {"von-mises": st.von_mises, "bending": st.normal, "shear": np.abs(st.shear)}[what]
-    else:
-        raise ModelError("picture", f"{what!r} is not something to colour by", "Use one of " + ", ".join(VALUES))
-    both = table[strips.rows[:, :, None], strips.points]  # (q, 4, f, c)
-    pick = np.argmax(np.abs(both), axis=2)
-    values: Array = np.take_along_axis(both, pick[:, :, None], axis=2)[:, :, 0]
-    if what == "utilisation":
-        values = np.maximum(values, np.abs(st.mean[strips.rows, strips.mean[:, None]]) / c.shear)
-    return values
 
 
 def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnification: float | None = None) -> Scene:
@@ -163,7 +27,8 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
     move = move - _rigid_part(strips.corners, move)
     values = corner_values(findings, strips, what)[..., c]
     value, unit, kind = VALUES[what]
-    parts = [s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member]]
+    parts = tuple(s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member])
+    along = findings.rows.along[strips.rows]
     return Scene(
         title=findings.chassis.title,
         case=f"{case}: {s.cases[c].about}",
@@ -173,12 +38,16 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
         quads=strips.corners,
         displacements=move,
         values=values,
-        parts=tuple(parts),
+        parts=parts,
         walls=strips.walls,
+        along=along,
+        crosswise=frozenset(p.name for p in s.mesh.parts if p.kind != "rail"),
+        marks=marks(findings, case, what, values, (parts, strips.walls, along)),
         magnification=_magnification(findings, move) if magnification is None else magnification,
-        stations=_stations(findings),
-        supports=_supports(findings, c),
-        loads=_loads(findings, c),
+        stations=stations(findings),
+        supports=supports(findings),
+        loads=loads(findings, c),
+        names=(*forces(findings, c), *names(findings)),
     )
 
 
@@ -210,44 +79,3 @@ def _magnification(findings: Findings, move: Array) -> float:
     ratio = 0.03 * length / greatest
     base = 10.0 ** np.floor(np.log10(ratio))
     return float(max(1.0, base * max(k for k in (1, 2, 5) if k * base <= ratio)))
-
-
-def _stations(findings: Findings) -> tuple[float, ...]:
-    c = findings.chassis
-    rail = c.rails[1]
-    marks = {rail.start, rail.end, *(a.station for a in c.axles), *(m.station_right for m in c.crossmembers)}
-    return tuple(sorted(marks))
-
-
-def _supports(findings: Findings, case: int) -> tuple[Support, ...]:
-    s = findings.solution
-    out = []
-    for k, spring in enumerate(s.springs):
-        force = s.support_forces[k, case] / 1000
-        points = [s.mesh.nodes[s.mesh.places[n].node] + s.mesh.places[n].arm for n, _ in spring.seats]
-        for i, p in enumerate(points):
-            label = f"{spring.name.removesuffix(' spring')} {force:.2f} kN" if i == 0 else ""
-            out.append(Support((float(p[0]), float(p[1]), float(p[2])), label))
-    return tuple(out)
-
-
-def _loads(findings: Findings, case: int) -> tuple[Load, ...]:
-    s, c = findings.solution, findings.chassis
-    right = c.rails[1]
-    out = []
-    for line in s.carried.lines:
-        if line.side != right.side:
-            continue
-        x = np.linspace(line.start, line.end, max(2, round((line.end - line.start) / 150) + 1))
-        points = np.array([rail_point(right, float(v)) for v in x])
-        mass = np.interp(x, [line.start, line.end], [line.at_start, line.at_end])
-        down = s.field[2, case] - s.field[4, case] * x
-        q = mass * down
-        label = f"{line.name} {-q.mean():.2f} N/mm"
-        out.append(Load(points=points, vectors=np.stack([0 * q, 0 * q, q], axis=1), label=label))
-    for m in s.carried.masses:
-        field = s.field if m.aboard else s.later_field
-        force = m.mass * (field[:3, case] + np.cross(field[3:, case], m.centre))
-        if np.abs(force).max() > 0:
-            out.append(Load(points=np.array([m.centre]), vectors=force[None], label=m.name))
-    return tuple(out)

@@ -14,6 +14,8 @@ __all__ = ["Box", "Clutter"]
 TURNS = np.arange(24) * np.pi / 12
 REACHES = np.array([16, 26, 40, 56, 76, 100, 130, 165, 205, 250, 300, 360], dtype=float)  # pixels from anchor to box
 GAP = 4.0  # pixels kept free around words
+FAR, HIDING, CROSSING = 0.25, 500.0, 60.0  # cost of a pixel of distance, of words all on the frame, of crossed leaders
+STROKE = 1.2  # how much more heavily a line counts as covered than the frame does
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,11 @@ class Box:
     top: float
     right: float
     bottom: float
+
+    @property
+    def high(self) -> float:
+        """Its height, pixels."""
+        return self.bottom - self.top
 
     def meets(self, other: Box, gap: float = 0.0) -> bool:
         """Whether two boxes come closer than the gap."""
@@ -59,15 +66,21 @@ class Clutter:
             _thicken(covered, line)
         return cls(sheet, np.pad(covered.cumsum(0).cumsum(1), ((1, 0), (1, 0))))
 
-    def place(self, anchor: Array, width: float, height: float, scale: float = 1.0) -> Box | None:
-        """Find and keep the best box for words that size near an anchor (2,); None where there is no room at all."""
-        best, least = None, np.inf
+    def place(
+        self, anchor: Array, width: float, height: float, scale: float = 1.0, most: float = np.inf
+    ) -> Box | None:
+        """Find and keep the best box for words that size near an anchor (2,).
+
+        None where there is no room, or none that costs less than `most` (FAR for each pixel of distance, HIDING where
+        all words would lie on the frame).
+        """
+        best, least = None, most
         for reach in REACHES * scale:
-            if 0.2 * reach >= least:
+            if FAR * reach >= least:
                 break
             for turn in TURNS:
                 box = _beside(anchor, reach, turn, width, height)
-                cost = self._cost(box, anchor, reach)
+                cost = self._cost(box, anchor, reach, least)
                 if cost < least:
                     best, least = box, cost
         if best is not None:
@@ -75,17 +88,21 @@ class Clutter:
             self.leaders.append(_leader(anchor, best))
         return best
 
-    def _cost(self, box: Box, anchor: Array, reach: float) -> float:
+    def _cost(self, box: Box, anchor: Array, reach: float, least: float) -> float:
+        """What a box costs; not counted to the end where it is more than the least so far."""
         inside = (
             box.left >= self.sheet.left and box.top >= self.sheet.top
             and box.right <= self.sheet.right and box.bottom <= self.sheet.bottom
         )
         if not inside or any(box.meets(b, GAP) for b in self.boxes):
             return np.inf
+        cost = FAR * reach + HIDING * self._covered(box)
+        if cost >= least:
+            return cost
         leader = _leader(anchor, box)
         crossed = sum(b.holds(leader) for b in self.boxes) + sum(box.holds(line) for line in self.leaders)
         crossed += sum(_cross(leader, line) for line in self.leaders)
-        return 0.2 * reach + 90.0 * self._covered(box) + 60.0 * crossed
+        return cost + CROSSING * crossed
 
     def _covered(self, box: Box) -> float:
         """Share of a box that the frame covers."""
@@ -95,11 +112,11 @@ class Clutter:
 
 
 def _thicken(covered: Array, line: Array) -> None:
-    """Count a line (k, 2) as covering what is within 3 pixels, three times as heavily as the frame does."""
+    """Count a line (k, 2) as covering what is within 3 pixels, more heavily than the frame does."""
     for start, end in pairwise(line):
         steps = int(np.abs(end - start).max() / 3) + 2
         for x, y in (start + np.linspace(0, 1, steps)[:, None] * (end - start)).round().astype(int):
-            covered[max(0, y - 3) : max(0, y + 4), max(0, x - 3) : max(0, x + 4)] = 3.0
+            covered[max(0, y - 3) : max(0, y + 4), max(0, x - 3) : max(0, x + 4)] = STROKE
 
 
 def _beside(anchor: Array, reach: float, turn: float, width: float, height: float) -> Box:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
 
-__all__ = ["Array", "Kind", "Load", "Scene", "Support"]
+__all__ = ["Array", "Kind", "Load", "Mark", "Name", "Scene", "Support"]
 
 Array = NDArray[np.float64]
 Kind = Literal["signed", "size", "utilisation"]
@@ -26,6 +26,24 @@ class Support:
 
     point: tuple[float, float, float]
     label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """Words at a place (3,) in mm: the `side` of a rail, a `part` (written where there is room), or a `force`."""
+
+    point: tuple[float, float, float]
+    words: str
+    kind: Literal["side", "part", "force"] = "part"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A corner that is ringed, with the word for it ("greatest")."""
+
+    word: str
+    wall: int
+    corner: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,6 +87,13 @@ class Scene:
         By how much displacements are drawn larger than they are.
     stations
         Stations (mm) to be marked along the edge.
+    along, crosswise
+        (n, 4) where along its part a corner is, in mm as the tables say it: the station, or y on the parts that
+        `crosswise` names.  Without it a corner's own x is its station.
+    marks
+        Corners to be ringed; without them those with the greatest value and, where the sign matters, the lowest.
+    names
+        Further words at places of the frame.
     """
 
     title: str
@@ -85,11 +110,15 @@ class Scene:
     stations: tuple[float, ...] = ()
     supports: tuple[Support, ...] = ()
     loads: tuple[Load, ...] = ()
+    along: Array | None = None
+    crosswise: frozenset[str] = frozenset()
+    marks: tuple[Mark, ...] = ()
+    names: tuple[Name, ...] = ()
 
     def __post_init__(self) -> None:
         n = len(self.quads)
         shapes = {"quads": (n, 4, 3), "displacements": (n, 4, 3), "values": (n, 4)}
-        for name, shape in shapes.items():
+        for name, shape in shapes.items() if self.along is None else {**shapes, "along": (n, 4)}.items():
             found = getattr(self, name).shape
             if n == 0 or found != shape:
                 raise ModelError(f"picture of {self.case!r}", f"{name} has shape {found}", f"It must be {shape}, n > 0")
@@ -125,10 +154,23 @@ class Scene:
         nearest = [int(((corners - p) ** 2).sum(-1).argmin()) for p in points]
         return points + self.magnification * self.displacements.reshape(-1, 3)[nearest]
 
+    def marked(self) -> tuple[Mark, ...]:
+        """The corners to be ringed; none where all values are alike."""
+        if np.isnan(self.highest) or self.lowest == self.highest:
+            return ()
+        if self.marks:
+            return self.marks
+        found = [("greatest", int(np.nanargmax(self.values)))]
+        if self.kind == "signed":
+            found.append(("lowest", int(np.nanargmin(self.values))))
+        return tuple(Mark(word, *divmod(flat, 4)) for word, flat in found)
+
     def place(self, wall: int, corner: int) -> str:
-        """Say where a corner is: "left rail, bottom, station 2340"."""
-        names = [self.parts[wall], *self.walls[wall : wall + 1], f"station {self.quads[wall, corner, 0]:.0f}"]
-        return ", ".join(names)
+        """Say where a corner is, as the tables do: "left rail, bottom, 2340 mm", "gearbox, top, y +120 mm"."""
+        part = self.parts[wall]
+        at = self.quads[wall, corner, 0] if self.along is None else self.along[wall, corner]
+        words = f"y {at:+.0f} mm" if part in self.crosswise else f"{at:.0f} mm"
+        return ", ".join([part, *self.walls[wall : wall + 1], words])
 
     def text(self, value: float) -> str:
         """Write a value with its unit, as the legend and the tables write it."""

@@ -93,8 +93,9 @@ def _marks(scene: Scene) -> Array:
 
 
 def _notes(scene: Scene) -> tuple[Array, Any]:
-    """Places (k, 3) and words of supports and loads that have words."""
+    """Places (k, 3) and words of supports, loads and names that have words."""
     notes = [(scene.carried(np.array([s.point]))[0], s.label) for s in scene.supports]
+    notes += [(scene.carried(np.array([n.point]))[0], n.words) for n in scene.names]
     notes += [(scene.carried(load.points)[len(load.points) // 2], load.label) for load in scene.loads]
     notes = [n for n in notes if n[1]]
     return np.array([n[0] for n in notes]).reshape(-1, 3), np.array([n[1] for n in notes], dtype=str)

@@ -6,6 +6,7 @@ from PIL import Image
 
 from ladderfe.errors import ModelError
 from ladderfe.report.colours import Scale
+from ladderfe.report.findings_text import findings_text, place_words
 from ladderfe.report.frame_scene import VALUES, frame_scene, wall_strips
 from ladderfe.report.pictures import draw
 from ladderfe.sections import properties
@@ -190,21 +191,75 @@ def test_supports_stand_at_the_seats_with_their_forces(demo_findings, scenes):
     c = s.case(CASE)
     supports = scenes["bending"].supports
     assert len(supports) == 8, "two eyes for each of four springs"
-    labels = [p.label for p in supports if p.label]
-    wanted = [
-        f"{n.removesuffix(' spring')} {s.support_forces[k, c] / 1000:.2f} kN" for k, n in enumerate(s.supports[:4])
-    ]
-    assert labels == wanted
+    told = [n for n in scenes["bending"].names if n.kind == "force"]
+    wanted = [f"{n.removesuffix(' spring')} {s.support_forces[k, c] / 1000:.2f} kN on both eyes"
+              for k, n in enumerate(s.supports[:4])]  # fmt: skip
+    assert [n.words for n in told] == wanted
+    assert [n.point[0] for n in told] == [680.0, 680.0, 3050.0, 3050.0], "once, in the middle between both eyes"
     assert {p.point[0] for p in supports} == {250.0, 1110.0, 2520.0, 3580.0}
 
 
 def test_loads_point_where_they_push(plain_findings):
     """Static line loads of the right rail: 256 and 332.5 kg/m straight down; masses not listed draw nothing."""
     scene = frame_scene(plain_findings, "static", "von-mises")
-    assert [load.label for load in scene.loads] == ["body, front part 2.51 N/mm", "body, rear part 3.26 N/mm"]
+    assert [load.label for load in scene.loads] == [
+        "body, front part\n256.0 kg/m on each rail", "body, rear part\n332.5 kg/m on each rail",
+    ]  # fmt: skip
     for load, q in zip(scene.loads, (0.256, 0.3325), strict=True):
         assert load.vectors[:, 2] == pytest.approx(-q * 9.80665, rel=2e-6)
         assert np.abs(load.vectors[:, :2]).max() == 0
+
+
+def test_masses_and_weights_are_labelled_in_kg_as_on_the_page(demo_findings, made):
+    """Listed masses with their kg; rails that carry unlike are told apart."""
+    from ladderfe.checks import check
+
+    page = " ".join(findings_text(demo_findings, "x").split())
+    scene = frame_scene(demo_findings, CASE)
+    for m in demo_findings.chassis.masses:
+        assert f"{m.name} {1000 * m.mass:.0f} kg" in {load.label for load in scene.loads}
+        assert f"{m.name} {1000 * m.mass:.0f} kg" in page
+    heavy = made.axle("front", made.FRONT, wheel_loads=(0.5, 0.4)), made.axle("rear", made.REAR, wheel_loads=(0.5, 0.4))
+    f = check(made.chassis(axles=heavy), assumptions=False)
+    label = frame_scene(f, "static").loads[0].label
+    left, right = (1e6 * line.at_start for line in f.solution.carried.lines[:2])
+    assert left > right
+    assert label == f"body, front part\nleft {left:.1f}, right {right:.1f} kg/m"
+
+
+def test_sides_and_crossmembers_are_named(demo_findings, scenes):
+    names = scenes["bending"].names
+    sides = {n.words: n.point for n in names if n.kind == "side"}
+    assert sides["LEFT RAIL"][1] < 0 < sides["RIGHT RAIL"][1]
+    assert [n.words for n in names if n.kind == "part"] == [m.name for m in demo_findings.chassis.crossmembers]
+    assert all(abs(n.point[1]) < 1 for n in names if n.kind == "part")
+
+
+@pytest.mark.parametrize("case", ["static", "amplified", "front axle bounce", "rear axle bounce"])
+@pytest.mark.parametrize(
+    ("what", "criterion"), [("utilisation", None), ("von-mises", "von Mises"), ("bending", "bending")]
+)
+def test_picture_and_table_name_the_same_place(demo_findings, plain_findings, what, criterion, case):
+    """Part, wall and place of the row that governs the case, to the last digit that the table prints."""
+    for f in (demo_findings, plain_findings):
+        u = next(u for u in f.utilisations if u.case == case and criterion in (None, u.criterion))
+        scene = frame_scene(f, case, what)
+        found = {scene.place(m.wall, m.corner) for m in scene.marked()}
+        assert f"{u.part}, {u.wall}, {place_words(u)}" in found
+
+
+def test_places_on_crossmembers_are_told_by_y(made):
+    """A crossmember that works hardest: thin, and the only one that carries."""
+    from ladderfe.checks import check
+
+    hook = made.mount("hook", "middle", 1900, 60.0)
+    load = made.mass("load", 0.3, (1900, 60.0, 0), ("hook",), aboard=False)
+    thin = (made.LADDER[0], made.cross("middle", 1900.0, made.box(30, 30, 1.5)), made.LADDER[2])
+    f = check(made.chassis(mounts=(hook,), masses=(load,), crossmembers=thin), assumptions=False)
+    u = f.utilisations[0]
+    assert u.part == "middle"
+    scene = frame_scene(f, u.case)
+    assert scene.place(scene.marked()[0].wall, scene.marked()[0].corner) == f"middle, {u.wall}, {place_words(u)}"
 
 
 def test_stations_along_the_edge(demo_findings, scenes):

@@ -1,6 +1,7 @@
 """Pictures: colours can be read back, what is in front hides what is behind, words are there and keep clear."""
 
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -17,7 +18,7 @@ from ladderfe.report.canvas import Canvas
 from ladderfe.report.colours import Scale
 from ladderfe.report.labels import Box
 from ladderfe.report.pictures import PLAIN_NOTE, draw
-from ladderfe.report.scene import Load
+from ladderfe.report.scene import Load, Name
 from ladderfe.report.wash import Sheet, by_numpy
 
 SIZE = (900, 520)
@@ -223,12 +224,86 @@ def test_words_do_not_overlap(plain, size, utilisation, tmp_path, written):
 
 def test_utilisation_over_100_per_cent_has_a_second_sign(plain, utilisation, tmp_path, written):
     """The legend says "over", and each part over its limit is named with its value."""
-    draw(utilisation, tmp_path / "a.png", SIZE)
-    words = " ".join(w for w, _ in written)
-    assert "100 %" in words
-    assert "over" in words
-    assert "greatest 113.7 %" in words  # 100.086 of 88 N/mm2, see conftest
-    assert "lowest 6.5 %" in words
+    draw(replace(utilisation, values=1.2 * utilisation.values), tmp_path / "a.png", SIZE)
+    words = [w for w, _ in written]
+    assert {"100 %", "over limit", "over its limit", "136.5 %", "7.8 %"} <= set(words)  # 120.1 of 88 N/mm2: conftest
+    assert any(re.fullmatch(r"left rail 1\d\d\.\d %", w) for w in words)
+    assert any(w.startswith("greatest 136.5 %\nright rail") for w in words), "that rail has its words there"
+
+
+@pytest.mark.parametrize("top", [0.26, 0.97, 1.02, 1.6, 3.0])
+def test_extremes_stand_at_their_places_on_the_scale(plain, utilisation, tmp_path, written, monkeypatch, top):
+    """The pointer of the greatest is at its height among the bands (six of them, equally high, the last open upward),
+    and its words are not farther off than the limit's words need."""
+    tips = []
+    area = Canvas.area
+    monkeypatch.setattr(Canvas, "area", lambda self, p, *a, **k: (tips.append(p), area(self, p, *a, **k))[1])
+    info = draw(replace(utilisation, values=utilisation.values / utilisation.highest * top), tmp_path / "a.png", SIZE)
+    boxes = dict(written)
+    bar = next(p for p in tips if p.shape == (4, 2) and p[:, 0].min() == info.layout.legend.left)  # lowest band
+    each = np.ptp(bar[:, 1])
+    at = bar[:, 1].max() - each * np.interp(top, (0, 0.25, 0.5, 0.75, 1, 1.5, 2), range(7))
+    pointers = [p for p in tips if p.shape == (3, 2) and abs(p[0, 0] - bar[:, 0].max()) < 2]
+    assert any(abs(p[0, 1] - at) < 0.01 for p in pointers)
+    words = boxes[f"{100 * top:.1f} %"]
+    assert abs(words.top - at) < 28 * info.layout.k
+    assert not any(a.meets(b) for a, b in combinations([b for w, b in written if b.left > info.layout.legend.left], 2))
+
+
+def test_the_ring_at_the_greatest_is_whole(plain, utilisation, tmp_path):
+    """Dark all around, whatever words, arrows and walls lie there (the sheet's ink on a white rim)."""
+    info = draw(utilisation, tmp_path / "a.png", (1400, 800))
+    mark = utilisation.marked()[0]
+    x, y = info.project(utilisation.drawn[mark.wall, mark.corner])
+    pixels = np.asarray(Image.open(info.path).convert("L")).astype(int)
+    turns = np.linspace(0, 2 * np.pi, 16, endpoint=False)
+    around = [(x + 6 * info.layout.k * np.cos(t), y + 6 * info.layout.k * np.sin(t)) for t in turns]
+    dark = [pixels[round(v) - 1 : round(v) + 2, round(u) - 1 : round(u) + 2].min() < 110 for u, v in around]
+    assert all(dark)
+
+
+def test_words_keep_off_the_walls(plain, ladder, tmp_path, written):
+    """No label lies on walls by more than a tenth: there is room beside the frame, and leaders lead there."""
+    from ladderfe.report.drawing import Layout
+    from ladderfe.report.pictures import _sheet
+
+    draw(ladder, tmp_path / "a.png", (1400, 800))
+    covered = by_numpy(_sheet(ladder, Scale.of(ladder), Layout.of(ladder, (1400, 800))))[..., 3] > 0
+    for words, box in written:
+        x0, x1, y0, y1 = (round(v) for v in (box.left, box.right, box.top, box.bottom))
+        assert covered[y0:y1, x0:x1].mean() < 0.1, words
+
+
+def test_spring_seats_are_no_triangles(plain, utilisation, tmp_path, monkeypatch):
+    """Filled triangles are for what is over its limit; where the frame is carried stands a spring on hatched ground."""
+    from ladderfe.report import drawing
+
+    seats, over = [], []
+    monkeypatch.setattr(drawing, "spring_seat", lambda *a: seats.append(a))
+    monkeypatch.setattr(drawing, "over", lambda *a: over.append(a))
+    draw(replace(utilisation, values=1.2 * utilisation.values), tmp_path / "a.png", SIZE)
+    assert len(seats) == len(utilisation.supports) == 4
+    assert len(over) == 2
+
+
+def test_the_key_has_the_signs_that_are_there(plain, ladder, tmp_path, written):
+    draw(ladder, tmp_path / "a.png", SIZE)
+    words = {w for w, _ in written}
+    assert {"spring seat", "weight of a mass", "weight along the rails", "greatest and lowest", "at rest"} <= words
+    written.clear()
+    draw(replace(ladder, supports=(), loads=(), magnification=0.0), tmp_path / "b.png", SIZE)
+    assert not {"spring seat", "weight of a mass", "weight along the rails", "at rest"} & {w for w, _ in written}
+
+
+def test_names_of_sides_are_written_and_those_of_parts_where_there_is_room(plain, ladder, tmp_path, written):
+    """A hundred crossmembers of one name at one place: some of them find no room and are left out, and it is said."""
+    names = [Name((1200.0, 0.0, 600.0), "gearbox crossmember")] * 100
+    sides = [Name((0.0, y, 600.0), words, "side") for y, words in ((-380.0, "LEFT RAIL"), (380.0, "RIGHT RAIL"))]
+    info = draw(replace(ladder, names=(*names, *sides)), tmp_path / "a.png", SIZE)
+    words = [w for w, _ in written]
+    assert {"LEFT RAIL", "RIGHT RAIL"} <= set(words)
+    assert 0 < words.count("gearbox crossmember") < 100
+    assert info.left_out.count("gearbox crossmember") == 100 - words.count("gearbox crossmember")
 
 
 def test_walls_that_were_not_checked_are_grey_and_said_to_be(plain, ladder, tmp_path, written):
