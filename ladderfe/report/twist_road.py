@@ -81,7 +81,7 @@ def _raised(t: TwistFindings) -> list[str]:
             ]
         )
     head = ["raised", "series", "solved", "of limit", *(w.replace("front", "fr.") for w in WHEELS)]
-    out = [*heading(f"Wheels raised by {h:.0f} mm: couple in the frame, kN m, and wheel loads, kN")]
+    out = [*heading(f"Wheels raised by {h:.0f} mm: couple added since standing, kN m, and wheel loads, kN")]
     out += [*table(head, rows, "lrrrrrrr"), *paragraph(APART), *_carrying(t), "", *_by_joints(t), ""]
     out += [f"On the way up, joints {t.used}:"]
     quiet = [lift for lift in t.lifts if not lift.changes and not lift.tipping]
