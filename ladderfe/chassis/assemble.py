@@ -2,51 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
 from ladderfe.chassis.cases import read_cases
+from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
 from ladderfe.chassis.masses import read_masses
 from ladderfe.chassis.mounts import Frame, read_mounts
 from ladderfe.chassis.parts import read_crossmembers, read_outriggers
 from ladderfe.chassis.rails import read_rails
 from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_material
-from ladderfe.chassis.types import Axle, Chassis, Mass
+from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Mount, Outrigger
 
 __all__ = ["assemble"]
 
 
-def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: object) -> Chassis:
-    """The Chassis of a file's tables with the assumptions in `moved` set; raises InputError with all faults."""
-    assumed = Assumed(moved)
-    radius = _radius(file, assumed)
-    rails = read_rails(faults, file.rails, assumed, radius)
-    crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
-    outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
-    joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
-    level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
-    frame = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
-    mounts = read_mounts(faults, file.mounts or [], frame)
-    masses = read_masses(faults, file, mounts, rails, assumed)
-    axles = read_axles(faults, file, rails, assumed)
-    body = read_body(faults, file.body, rails, assumed)
-    material = read_material(faults, file.material, file.criteria, assumed)
-    criteria = read_criteria(faults, file.criteria, file.material, assumed)
-    cases = read_cases(faults, file.cases, assumed)
-    bench_tests = read_bench_tests(faults, file.bench_tests, rails)
-    _names(faults, file)
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The frame itself as far as a file tells it."""
+
+    rails: Rails
+    crossmembers: list[Crossmember]
+    outriggers: list[Outrigger]
+    joint_level: float
+    mounts: list[Mount]
+
+
+def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Chassis:
+    """The Chassis of a file's tables with the values that are moved; raises InputError with all faults."""
+    frame = assumed.part("frame", (), lambda own: _frame(faults, file, own))
+    rails, on_rails = frame.rails, (frame.rails,)
+    masses = assumed.part(
+        "masses", (rails, frame.mounts), lambda own: read_masses(faults, file, frame.mounts, rails, own)
+    )
+    axles = assumed.part("axles", on_rails, lambda own: read_axles(faults, file, rails, own))
+    body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
+    material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
+    criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
+    cases = assumed.part("cases", (), lambda own: read_cases(faults, file.cases, own))
+    bench_tests = assumed.part("bench tests", on_rails, lambda _: read_bench_tests(faults, file.bench_tests, rails))
+    if not faults.checked:
+        _names(faults, file)
     _more_than_weighed(faults, axles, masses)
     faults.finish()
     return Chassis(
         title=file.title or "Ladder chassis",
-        rails=(rails[0].rail(), rails[1].rail()),
-        crossmembers=tuple(crossmembers),
-        outriggers=tuple(outriggers),
-        mounts=tuple(mounts),
+        rails=assumed.part("rails", on_rails, lambda _: (rails[0].rail(), rails[1].rail())),
+        crossmembers=tuple(frame.crossmembers),
+        outriggers=tuple(frame.outriggers),
+        mounts=tuple(frame.mounts),
         axles=(axles[0], axles[1]),
         masses=tuple(masses),
         body=body,
@@ -55,10 +63,21 @@ def assemble(faults: Faults, file: Any, moved: Mapping[str, float], source: obje
         criteria=criteria,
         condition=file.condition or "",
         assumptions=tuple(assumed.noted.values()),
-        joint_level=level,
+        joint_level=frame.joint_level,
         bench_tests=tuple(bench_tests),
         source=source,
     )
+
+
+def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
+    radius = _radius(file, assumed)
+    rails = read_rails(faults, file.rails, assumed, radius)
+    crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
+    outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
+    joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
+    level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
+    mounts = read_mounts(faults, file.mounts or [], Frame.of(rails, crossmembers, outriggers, file.outriggers or []))
+    return _Frame(rails, crossmembers, outriggers, level, mounts)
 
 
 def _radius(file: Any, assumed: Assumed) -> float:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Any, Final, TypeVar
 
 from ladderfe.chassis.types import Assumption
 
 __all__ = ["COMMON", "MEMORY", "Assumed", "Guess"]
+
+T = TypeVar("T")
 
 MEMORY: Final = "value from memory"
 COMMON: Final = "common practice, no source"
@@ -33,12 +35,26 @@ class Guess:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A part of a file as it was read: other parts it was read from, what it assumed, which of that was moved."""
+
+    given: tuple[object, ...]
+    noted: Mapping[str, Assumption]
+    moved: Mapping[str, float]
+    found: Any
+
+
 @dataclass(slots=True)
 class Assumed:
-    """Collects the assumptions of one chassis; `moved` are values set for some of them instead of the usual ones."""
+    """Collects the assumptions of one chassis; `moved` are values set for some of them instead of the usual ones.
+
+    Parts that were read are kept, so that with other values `moved` only what they touch is read again.
+    """
 
     moved: Mapping[str, float] = field(default_factory=dict)
     noted: dict[str, Assumption] = field(default_factory=dict)
+    parts: dict[str, _Part] = field(default_factory=dict)
 
     def take(self, key: str, stated: float | None, guess: Guess) -> float:
         """The stated value, else the one assumed for `key`, which is noted."""
@@ -47,3 +63,23 @@ class Assumed:
         used = self.moved.get(key, guess.used)
         self.noted[key] = guess.noted(key, used)
         return used
+
+    def with_moved(self, key: str, value: float) -> Assumed:
+        """The same parts, to be read with one more value moved; nothing is noted yet."""
+        return Assumed({**self.moved, key: value}, {}, dict(self.parts))
+
+    def part(self, name: str, given: tuple[object, ...], read: Callable[[Assumed], T]) -> T:
+        """A part of the file: `read`, or as it was read before from the same `given` parts and the same values.
+
+        `read` must look at nothing else that changes between two readings.
+        """
+        known = self.parts.get(name)
+        if known is None or known.given != given or known.moved != self._moved_of(known.noted):
+            own = Assumed(self.moved)
+            found = read(own)
+            known = self.parts[name] = _Part(given, own.noted, self._moved_of(own.noted), found)
+        self.noted.update(known.noted)
+        return known.found  # type: ignore[no-any-return]
+
+    def _moved_of(self, keys: Mapping[str, Assumption]) -> dict[str, float]:
+        return {k: v for k, v in self.moved.items() if k in keys}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from ladderfe.chassis.assumed import Assumed
 from ladderfe.chassis.types import Chassis
 from ladderfe.errors import InputError, ModelError, Problem
 
@@ -29,7 +30,7 @@ class Source:
     raw: Mapping[str, Any]
     lines: Lines
     tables: ChassisFile
-    moved: Mapping[str, float]
+    assumed: Assumed
 
 
 def read_chassis(path: str | Path) -> Chassis:
@@ -50,7 +51,7 @@ def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
     if tables is None:
         faults.finish()
         raise _whole(file, "is not a chassis file", "Start from an example in models")
-    return _assemble(faults, tables, {})
+    return _assemble(faults, tables, Assumed())
 
 
 def _laid(file: str, text: str, raw: dict[str, Any]) -> Faults:
@@ -82,7 +83,7 @@ def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
         raise ModelError(f'assumption "{key}"', "is not one that this chassis was read with", hint)
     source = chassis.source
     faults = Faults(source.name, source.raw, source.lines, checked=True)
-    return _assemble(faults, source.tables, {**source.moved, key: value})
+    return _assemble(faults, source.tables, source.assumed.with_moved(key, value))
 
 
 def json_schema(*, overlay: bool = False) -> dict[str, Any]:
@@ -178,9 +179,9 @@ def _parsed(text: str, file: str) -> dict[str, Any]:
         raise _whole(file, "cannot be read as TOML", "Start from an example in models") from None
 
 
-def _assemble(faults: Any, tables: ChassisFile, moved: Mapping[str, float]) -> Chassis:
+def _assemble(faults: Any, tables: ChassisFile, assumed: Assumed) -> Chassis:
     """Check the tables against each other and make the Chassis."""
     from ladderfe.chassis.assemble import assemble
 
-    source = Source(faults.file, faults.raw, faults.lines, tables, moved)
-    return assemble(faults, tables, moved, source)
+    source = Source(faults.file, faults.raw, faults.lines, tables, assumed)
+    return assemble(faults, tables, assumed, source)

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import inf
+from pathlib import Path
 
 import pytest
 
-from ladderfe.chassis import chassis_from_text, with_assumption
-from ladderfe.errors import LadderFEError, ModelError
+from ladderfe.chassis import chassis_from_text, read_chassis, with_assumption
+from ladderfe.chassis.assemble import assemble
+from ladderfe.chassis.assumed import Assumed
+from ladderfe.chassis.faults import Faults
+from ladderfe.errors import InputError, LadderFEError, ModelError
+
+MODELS = Path(__file__).parents[2] / "models"
 
 
 @pytest.fixture(scope="module")
@@ -147,3 +153,28 @@ def test_the_factor_of_a_bump(minimal):
     bump = chassis_from_text(minimal + '[[cases]]\nname = "kerb stone"\nkind = "one wheel bump"\n')
     assert of(bump, "cases.one wheel bump.factor") == (1.3, 1.3, 1.8, "")
     assert with_assumption(bump, "cases.one wheel bump.factor", 1.8).cases[0].factor == 1.8
+
+
+@pytest.mark.parametrize("file", sorted(MODELS.glob("*.toml")), ids=lambda f: f.stem)
+def test_reading_only_what_is_touched_equals_reading_all_again(file):
+    """Every assumption at its low and high value, on the file as it is and on one with another assumption moved."""
+    plain = read_chassis(file)
+    first = plain.assumptions[0]
+    for base, before in ((plain, {}), (with_assumption(plain, first.key, first.high), {first.key: first.high})):
+        for a in base.assumptions:
+            for value in (a.low, a.high):
+                touched = _outcome(with_assumption, base, a.key, value)
+                again = _outcome(_read_again, plain, {**before, a.key: value})
+                assert touched == again, a.key
+
+
+def _outcome(read, *given):
+    try:
+        return read(*given)
+    except InputError as error:
+        return str(error)
+
+
+def _read_again(chassis, moved):
+    source = chassis.source
+    return assemble(Faults(source.name, source.raw, source.lines), source.tables, Assumed(moved), None)
