@@ -55,6 +55,8 @@ def may_write(
     for file in inputs:
         if file.exists() and target.exists() and os.path.samefile(file, target):
             raise OutputError(str(path), "is a file that was read, and stays as it is", "Choose another name")
+    if target.exists() and not target.is_file():
+        raise OutputError(str(path), "is a device or the like, no plain file", "Name a file")
     if not overwrite:
         raise _there(path)
     if target.exists() and not _marked(target, mark):

@@ -2,6 +2,7 @@
 
 import io
 import os
+import resource
 import signal
 import subprocess
 import sys
@@ -153,19 +154,25 @@ def started(*args, **kwargs):
     return subprocess.Popen(command, stderr=subprocess.PIPE, text=True, **kwargs)
 
 
+def no_room():
+    """From here on no file may grow: stands for a disk that is full."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+
 @pytest.mark.parametrize("args", [("hand", "--alone"), ("check", "--quick", "--json"), ("check", "--help")])
-def test_a_full_disk_is_one_line_and_status_2(plain_file, args):
-    with open("/dev/full", "w") as full:
-        child = started(args[0], plain_file, *args[1:], stdout=full)
+def test_a_full_disk_is_one_line_and_status_2(plain_file, tmp_path, args):
+    with open(tmp_path / "page", "w") as page:
+        child = started(args[0], plain_file, *args[1:], stdout=page, preexec_fn=no_room)
         _, err = child.communicate()
-    assert err == "The output could not be written (No space left on device).\n"
+    assert err == "The output could not be written (File too large).\n"
     assert child.returncode == 2
 
 
 def test_complaints_that_cannot_be_written_change_no_status(tmp_path):
-    with open("/dev/full", "w") as full:
+    with open(tmp_path / "complaints", "w") as complaints:
         command = [sys.executable, "-m", "ladderfe", "check", str(tmp_path / "none.toml")]
-        assert subprocess.run(command, stderr=full, check=False).returncode == 2
+        done = subprocess.run(command, stderr=complaints, preexec_fn=no_room, check=False)
+    assert done.returncode == 2
 
 
 @pytest.mark.parametrize("args", [("hand", "--alone"), ("check", "--help")])

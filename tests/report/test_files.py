@@ -122,6 +122,17 @@ def test_only_results_of_the_same_kind_are_overwritten(tmp_path):
         assert write_whole(path, PNG + b"new", overwrite=True, mark=PNG).read_bytes() == PNG + b"new"
 
 
+def test_a_device_is_not_replaced_by_a_file(tmp_path):
+    """What is written there would take the device's place: a pipe stands for /dev/null and its like."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(OutputError, match="is a device or the like, no plain file"):
+        write_whole(pipe, b"new", overwrite=True)
+    assert pipe.is_fifo()
+    with pytest.raises(OutputError, match="is a device or the like, no plain file"):
+        may_write("/dev/null", overwrite=True)
+
+
 def test_a_file_that_was_read_is_never_written(tmp_path):
     """By whatever name: the same, a hard link, a symbolic link, one past a folder and back."""
     file = tmp_path / "chassis.toml"
