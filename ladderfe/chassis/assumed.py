@@ -12,7 +12,7 @@ __all__ = ["COMMON", "MEMORY", "Assumed", "Guess"]
 
 T = TypeVar("T")
 
-MEMORY: Final = "value from memory"
+MEMORY: Final = "value from memory of the authors"
 COMMON: Final = "common practice, no source"
 
 

@@ -80,7 +80,7 @@ def _over(u: Utilisation, alone: Alone) -> list[str]:
         f"{u.case})."
     )
     if not u.twist_checked:
-        words += f" There {_shares(alone)}; {OPEN}."
+        words += f" {_shares(alone).replace('alone', 'alone makes', 1).capitalize()}; {OPEN}."
     return paragraph(
         f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
         "section, or carry less."
@@ -91,8 +91,8 @@ def _moves_most(findings: Findings) -> list[str]:
     """The assumption that moves the governing number most."""
     if not findings.influences or findings.influences[0].reach <= 0:
         return []
-    return paragraph(f"Of what is assumed this moves the {percent(findings.influences[0].used)} most: "
-                     f"{_moving(findings.influences[0])}.")  # fmt: skip
+    used = moved_words(findings.influences[0].used)
+    return paragraph(f"Of what is assumed this moves the governing {used} most: {_moving(findings.influences[0])}.")
 
 
 def _moving(i: Influence) -> str:

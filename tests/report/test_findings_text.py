@@ -175,7 +175,7 @@ def test_over_says_what_can_be_done_and_what_it_hangs_on(opened):
     """Correct the input, measure, stronger, less load; never a lower factor, which changes nothing about the frame."""
     flat = " ".join(findings_text(over(opened), "x").split())
     told = flat[flat.index("OVER its limit:") : flat.index("Rails:")]
-    assert "There vertical bending alone" in told
+    assert "Vertical bending alone makes" in told
     assert "open sections: sideways and twist unreliable, see Not checked." in told
     assert (
         "Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger section, "
@@ -193,7 +193,7 @@ def over(findings):
 def test_the_assumption_that_matters_most_stands_by_the_governing_number(page, plain_findings):
     first = plain_findings.influences[0]
     flat = " ".join(" ".join(lines_of(page, "Governing")).split())
-    assert f"Of what is assumed this moves the {100 * first.used:.1f} % most: {first.assumption.meaning} (" in flat
+    assert f"Of what is assumed this moves the governing {100 * first.used:.1f} % most: {first.assumption.meaning} (" in flat
     assert f"{100 * first.at_high:.1f} % at {number(first.assumption.high)}" in flat
 
 
@@ -286,7 +286,7 @@ def test_places_on_rails_are_stations_and_elsewhere_y(demo_findings):
 def test_alone_is_the_textbook_stress(opened):
     """Upright M/Z by the hand calculation's own section and the frame's resultants; sideways bending takes no part
     in it.  All of it together is the utilisation that was found."""
-    from ladderfe.hand import hand_section
+    from ladderfe.hand.section import hand_section
 
     s = opened.solution
     for u in [u for u in opened.utilisations if u.kind == "rail" and u.criterion == "bending"][:4]:

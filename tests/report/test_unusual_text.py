@@ -51,7 +51,7 @@ def test_json_says_the_same(findings):
     told = json.loads(findings_json(findings, "slip.toml"), parse_constant=pytest.fail)["looks unusual"]
     assert told[0] == {
         "where": "crossmember gearbox, wall", "value": 25.0, "usual from": 1.5, "usual to": 8, "unit": "mm",
-        "source": "value from memory", "hint": "a decimal point? 2.5 mm would be usual",
+        "source": "value from memory of the authors", "hint": "a decimal point? 2.5 mm would be usual",
     }  # fmt: skip
 
 
