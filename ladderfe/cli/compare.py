@@ -36,7 +36,8 @@ def command(files: tuple[Path, ...], as_json: bool) -> int:
 
     \b
     Examples:
-      ladderfe compare models/short-4x4.toml models/short-4x4-tube-crossmember.toml
+      ladderfe compare models/short-4x4.toml \
+          models/short-4x4-tube-crossmember.toml
       ladderfe compare my-chassis.toml stronger.toml lighter.toml --json
     """
     if len(files) < 2:

@@ -45,8 +45,9 @@ def command(out: Path | None, overwrite: bool, **given: str | None) -> int:
     \b
     Examples:
       ladderfe start
-      ladderfe start --wheelbase 2400 --length 3800 --front-axle 700 --front-load 900 --rear-load 850 \
-          --track 1470 --shape box --depth 140 --width 70 --wall 2.5 --crossmembers 4 --out my-chassis.toml
+      ladderfe start --wheelbase 2400 --length 3800 --front-axle 700 \
+          --front-load 900 --rear-load 850 --track 1470 --shape box --depth 140 \
+          --width 70 --wall 2.5 --crossmembers 4 --out my-chassis.toml
     """
     asking = sys.stdin.isatty()
     if out is not None and out.exists() and not overwrite:

@@ -11,7 +11,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from ladderfe.cli.main import run
+from ladderfe.cli.main import COMMANDS, run
 
 FINDINGS = ("Governing stresses", "Rails: greatest moment", "Movements", "Load cases", "Wheel loads")
 
@@ -212,19 +212,23 @@ def test_a_file_that_is_not_there(ladderfe, plain_file):
     assert err == f'{near}: file: does not exist. Did you mean "{meant}"? Otherwise check its name and folder.\n'
 
 
-@pytest.mark.parametrize("command", ["check", "hand", "picture", "schema"])
-def test_help_of_every_command_has_an_example(ladderfe, command):
+@pytest.mark.parametrize("columns", ["80", "100"])
+@pytest.mark.parametrize("command", list(COMMANDS))
+def test_help_of_every_command_has_an_example(ladderfe, command, columns, monkeypatch):
+    """One line for each example, as it is typed, whatever the terminal's width; no line is wider."""
+    monkeypatch.setenv("COLUMNS", columns)
     status, out, _ = ladderfe(command, "--help")
     assert status == 0
-    assert f"ladderfe {command}" in out
-    assert "Example" in out
-    assert all(len(line) <= 100 for line in out.splitlines())
+    assert f"\n  Examples:\n    ladderfe {command}" in out
+    assert "\b" not in out
+    assert r"\b" not in out
+    assert all(len(line) <= int(columns) for line in out.splitlines())
 
 
 def test_help_lists_the_commands_and_the_statuses(ladderfe):
     status, out, _ = ladderfe("--help")
     assert status == 0
-    for name in ("check", "hand", "picture", "schema"):
+    for name in COMMANDS:
         assert f"\n  {name} " in out
     flat = " ".join(out.split())
     assert "0 all within limits, 1 something exceeds a limit, 2 the input cannot be used or the output cannot" in flat
