@@ -20,17 +20,11 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
 from ladderfe.checks.rows import turning_points
-from ladderfe.hand import (
-    HandAxle,
-    HandCalculation,
-    HandGiven,
-    ListedMass,
-    Permissible,
-    RailSpan,
-    Spread,
-    hand_calculation,
-    hand_section,
-)
+from ladderfe.hand.calculation import HandCalculation, hand_calculation
+from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
+from ladderfe.hand.line_loads import Spread
+from ladderfe.hand.rail import Permissible, RailSpan
+from ladderfe.hand.section import hand_section
 from ladderfe.solve import Solution
 
 __all__ = ["BesideRow", "beside", "hand_of"]

@@ -12,7 +12,9 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks.along import Along
 from ladderfe.checks.one_rail import reduced_loads
 from ladderfe.errors import ModelError
-from ladderfe.hand import Beam, BeamResult, HandCalculation, LineLoad, PointLoad, line_loads_from_reactions, solve_beam
+from ladderfe.hand import Beam, BeamResult, LineLoad, PointLoad, solve_beam
+from ladderfe.hand.calculation import HandCalculation
+from ladderfe.hand.line_loads import line_loads_from_reactions
 from ladderfe.sections import properties
 from ladderfe.solve import Solution
 

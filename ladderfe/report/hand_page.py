@@ -6,7 +6,9 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 from textwrap import wrap
 
-from ladderfe.hand import HandCalculation, Quantity, Step, StressRow
+from ladderfe.hand.calculation import HandCalculation
+from ladderfe.hand.rail import StressRow
+from ladderfe.hand.steps import Quantity, Step
 from ladderfe.report.table import WIDTH, width_now
 from ladderfe.units import kgf_from_newtons, kilograms, kilonewton_metres, kilonewtons
 

@@ -5,19 +5,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ladderfe.errors import ModelError
-from ladderfe.hand import (
-    Beam,
-    HandAxle,
-    HandGiven,
-    ListedMass,
-    Permissible,
-    PointLoad,
-    RailSpan,
-    Spread,
-    Step,
-    hand_calculation,
-    solve_beam,
-)
+from ladderfe.hand import Beam, PointLoad, solve_beam
+from ladderfe.hand.calculation import hand_calculation
+from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
+from ladderfe.hand.line_loads import Spread
+from ladderfe.hand.rail import Permissible, RailSpan
+from ladderfe.hand.steps import Step
 from ladderfe.sections import Box, Channel
 
 BOX = Box(depth=150, width=75, top=2, bottom=2, minus=2, plus=2)

@@ -3,7 +3,8 @@
 import pytest
 
 from ladderfe.errors import ModelError
-from ladderfe.hand import PointLoad, Spread, centre_of_gravity, line_loads_from_reactions
+from ladderfe.hand import PointLoad
+from ladderfe.hand.line_loads import Spread, centre_of_gravity, line_loads_from_reactions
 
 KG = 9.80665
 HALVES = Spread(start=0.0, end=4000.0)

@@ -4,17 +4,9 @@ import numpy as np
 import pytest
 
 from ladderfe.errors import ModelError
-from ladderfe.hand import (
-    Beam,
-    LineLoad,
-    Permissible,
-    PointLoad,
-    RailSpan,
-    governing_rows,
-    hand_section,
-    solve_beam,
-    stress_rows,
-)
+from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
+from ladderfe.hand.rail import Permissible, RailSpan, governing_rows, stress_rows
+from ladderfe.hand.section import hand_section
 from ladderfe.sections import Box, Section, Wall, between
 
 DEEP = Box(depth=150, width=75, top=2, bottom=2.5, minus=2, plus=2)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ladderfe.errors import ModelError
-from ladderfe.hand import hand_section
+from ladderfe.hand.section import hand_section
 from ladderfe.sections import Angle, Box, Channel, Flat, Section, TopHat, Tube, Wall
 
 thickness = st.floats(1.5, 6.0)

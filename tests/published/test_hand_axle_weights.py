@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from ladderfe.errors import ModelError
-from ladderfe.hand import Beam, LineLoad, PointLoad, Spread, centre_of_gravity, line_loads_from_reactions, solve_beam
+from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
+from ladderfe.hand.line_loads import Spread, centre_of_gravity, line_loads_from_reactions
 
 KG = 9.80665  # N
 

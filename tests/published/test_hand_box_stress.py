@@ -6,7 +6,8 @@ bending and 100 N/mm2 average web shear for mild steel are common practice, no s
 
 import pytest
 
-from ladderfe.hand import Permissible, hand_section
+from ladderfe.hand.rail import Permissible
+from ladderfe.hand.section import hand_section
 from ladderfe.sections import Box
 
 KGF = 9.80665  # N

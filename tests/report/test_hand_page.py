@@ -4,7 +4,10 @@ import re
 
 import pytest
 
-from ladderfe.hand import HandAxle, HandGiven, ListedMass, RailSpan, Spread, hand_calculation
+from ladderfe.hand.calculation import hand_calculation
+from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
+from ladderfe.hand.line_loads import Spread
+from ladderfe.hand.rail import RailSpan
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import page_width
 from ladderfe.sections import Box, Channel, Section, Wall
