@@ -248,6 +248,20 @@ def test_picture_and_table_name_the_same_place(demo_findings, plain_findings, wh
         assert f"{u.part}, {u.wall}, {place_words(u)}" in found
 
 
+def test_of_places_that_are_alike_the_picture_takes_the_tables(plain_findings):
+    """Left and right of a symmetric frame, or two walls at one corner: whichever row comes first in the table."""
+    from dataclasses import replace
+
+    own = [u for u in plain_findings.utilisations if u.case == "static" and u.ratio > 1e-3]
+    alike = [u for u in own if u.ratio > own[0].ratio * (1 - 1e-9)]
+    assert {u.part for u in alike} == {"left rail", "right rail"}
+    for u in alike:
+        first = replace(plain_findings, utilisations=(u, *(o for o in plain_findings.utilisations if o is not u)))
+        scene = frame_scene(first, "static")
+        mark = scene.marked()[0]
+        assert scene.place(mark.wall, mark.corner) == f"{u.part}, {u.wall}, {place_words(u)}"
+
+
 def test_places_on_crossmembers_are_told_by_y(made):
     """A crossmember that works hardest: thin, and the only one that carries."""
     from ladderfe.checks import check
