@@ -215,45 +215,20 @@ def _to_and_fro(changes: list[float], whole: float) -> bool:
 def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
     """Average web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only."""
     bending, shear = hand.governing_bending, hand.governing_shear
-    found = {side: _rail_stress(solution, f"{side} rail", case) for side in ("left", "right")}
-    twist = " (twist and sideways bending left out here)"
+    stress, web = zip(*(_rail_stress(solution, f"{side} rail", case) for side in ("left", "right")), strict=True)
+    left_out = "(twist and sideways bending left out here)"
     if not all(s.shape.closed for r in chassis.rails for s in r.spans):
-        twist = " (open rail: vertical bending only)"
+        left_out = "(open rail: vertical bending only)"
     c = chassis.criteria
-    m, v = {k: f[0] for k, f in found.items()}, {k: f[1] for k, f in found.items()}
+    rows = [
+        ("average web shear", "MPa", shear.average_shear, web, 1.0, f"follows the shear above {left_out}"),
+        ("flange stress", "MPa", bending.bending, stress, 1.0, f"follows the moments above {left_out}"),
+        ("utilisation, shear", "share", shear.shear_utilisation, web, c.shear, f"of {c.shear:g} N/mm2"),
+        ("utilisation, bending", "share", bending.bending_utilisation, stress, c.bending, f"of {c.bending:g} N/mm2"),
+    ]
     return [
-        BesideRow(
-            what="average web shear",
-            unit="MPa",
-            hand=shear.average_shear,
-            left=v["left"],
-            right=v["right"],
-            cause="follows the shear above" + twist,
-        ),
-        BesideRow(
-            what="flange stress",
-            unit="MPa",
-            hand=bending.bending,
-            left=m["left"],
-            right=m["right"],
-            cause="follows the moments above" + twist,
-        ),
-        BesideRow(
-            what="utilisation, shear",
-            unit="share",
-            hand=shear.shear_utilisation,
-            left=v["left"] / c.shear,
-            right=v["right"] / c.shear,
-            cause=f"of {c.shear:g} N/mm2",
-        ),
-        BesideRow(
-            what="utilisation, bending",
-            unit="share",
-            hand=bending.bending_utilisation,
-            left=m["left"] / c.bending,
-            right=m["right"] / c.bending,
-            cause=f"of {c.bending:g} N/mm2",
-        ),
+        BesideRow(what=what, unit=unit, hand=paper, left=rails[0] / limit, right=rails[1] / limit, cause=cause)
+        for what, unit, paper, rails, limit, cause in rows
     ]
 
 
