@@ -106,7 +106,7 @@ def vehicle(suspensions: list[Suspension], *, twist: float = inf, stands=(), sta
     flexibility[3, 3] = width**2 / twist
     above = np.zeros(len(lever))
     above[:4] = np.repeat([(s.axle.load - s.axle.unsprung) * G / 2 for s in suspensions], 2)
-    g = -system.coupling()[0] @ flexibility @ above
+    g = -system.coupling[0] @ flexibility @ above
     return Vehicle(system, problem_of(system, flexibility, lever), -lever.T @ above, g)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,8 @@ from ladderfe.errors import ModelError
 __all__ = ["carried_masses"]
 
 Array = NDArray[np.float64]
+#: Name, start, end, size at the start, size at the end of a unit shape.
+_Part = tuple[str, float, float, float, float]
 
 # two Gauss points, both of weight 1: exact for linear mass x linear y x linear lever, which is of degree 3
 _GAUSS = np.array([-1, 1]) / np.sqrt(3)
@@ -49,7 +52,8 @@ def carried_masses(
     x, y, _ = frame_centre
     wanted = _wanted(chassis, frame_mass, frame_centre, frame_mass * x * y if frame_product is None else frame_product)
     sided = _sided(chassis)
-    patterns = [[_pattern(chassis, r, part) for r in chassis.rails] for part in _parts(chassis)]
+    stations = _axle_stations(chassis)
+    patterns = [[_pattern(r, part, chassis.body.y, stations) for r in chassis.rails] for part in _parts(chassis)]
     if sided:
         flat = [p for pair in patterns for p in pair]
         size = np.linalg.solve(np.stack([p.effect for p in flat], axis=1), wanted)
@@ -75,9 +79,14 @@ def _sided(chassis: Chassis) -> bool:
     return bool(weighed)
 
 
-def _lever(chassis: Chassis, x: Any) -> tuple[Any, Any]:
-    """Shares of a mass at station x (a number or an array) that front and rear axle carry."""
-    a, b = (axle.station for axle in chassis.axles)
+def _axle_stations(chassis: Chassis) -> tuple[float, float]:
+    front, rear = chassis.axles
+    return front.station, rear.station
+
+
+def _lever(axles: tuple[float, float], x: Any) -> tuple[Any, Any]:
+    """Shares of a mass at station x (a number or an array) that the front and rear axle at two stations carry."""
+    a, b = axles
     return (b - x) / (b - a), (x - a) / (b - a)
 
 
@@ -87,33 +96,36 @@ def _wanted(
     """Front and rear sprung mass, t, and their roll moments, t mm, that the residual must bring."""
     out = np.array([*sprung_loads(chassis), *(roll_moment(a) or 0.0 for a in chassis.axles)])
     known = [(m.mass, m.centre, m.mass * m.centre[0] * m.centre[1]) for m in chassis.masses if m.aboard]
-    a, b = (axle.station for axle in chassis.axles)
+    a, b = stations = _axle_stations(chassis)
     for mass, (x, y, _), product in [*known, (frame_mass, centre, frame_product)]:
-        front, rear = _lever(chassis, x)
+        front, rear = _lever(stations, x)
         lean = np.array([b * mass * y - product, product - a * mass * y]) / (b - a)  # sum of mass x lever x y
         out -= np.array([mass * front, mass * rear, *lean])
     return out
 
 
-def _parts(chassis: Chassis) -> list[tuple[str, float, float, float, float]]:
-    """(name, start, end, size at start, size at end) of the two unit shapes."""
+def _parts(chassis: Chassis) -> list[_Part]:
+    """The two unit shapes."""
     b = chassis.body
     if b.distribution == "linear":
         return [("body, front end", b.start, b.end, 1.0, 0.0), ("body, rear end", b.start, b.end, 0.0, 1.0)]
     return [("body, front part", b.start, b.split, 1.0, 1.0), ("body, rear part", b.split, b.end, 1.0, 1.0)]
 
 
-def _pattern(chassis: Chassis, rail: Rail, part: tuple[str, float, float, float, float]) -> _Pattern:
+@lru_cache(maxsize=256)
+def _pattern(rail: Rail, part: _Part, outward: float, axles: tuple[float, float]) -> _Pattern:
+    """A unit shape on a rail, kept for the next chassis that differs elsewhere."""
     name, start, end, p, q = part
-    line = LineMass(name=name, side=rail.side, start=start, end=end, at_start=p, at_end=q, outward=chassis.body.y)
+    line = LineMass(name=name, side=rail.side, start=start, end=end, at_start=p, at_end=q, outward=outward)
     knots = sorted({start, end, *(s.station for s in rail.path if start < s.station < end)})
     effect = np.zeros(4)
     for a, b in itertools.pairwise(knots):
         x = (a + b) / 2 + _GAUSS * (b - a) / 2
         mass = (b - a) / 2 * (p + (q - p) * (x - start) / (end - start))
-        station, y = _acts_at(rail, a, b, x, line.outward)
-        front, rear = _lever(chassis, station)
+        station, y = _acts_at(rail, a, b, x, outward)
+        front, rear = _lever(axles, station)
         effect += np.stack([front, rear, front * y, rear * y]) @ mass
+    effect.setflags(write=False)
     return _Pattern(line, effect)
 
 

@@ -30,6 +30,7 @@ Small rotations: an angle is a height over a track.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf, isfinite
 from typing import Literal
 
@@ -150,7 +151,7 @@ class Link:
     gap: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Suspended:
     """A frame on its axles, stands and holds.
 
@@ -164,6 +165,7 @@ class Suspended:
     bodies: tuple[str, ...]
     weight: tuple[float, ...]
 
+    @cached_property
     def coupling(self) -> tuple[Array, Array]:
         """(n, rows) parts of the frame rows and (n, bodies) parts of the axle unknowns in the movement of links."""
         rows = np.zeros((len(self.links), len(self.seats) + len(self.held)))
@@ -173,6 +175,8 @@ class Suspended:
                 rows[i, k] += part
             for k, part in link.bodies:
                 bodies[i, k] += part
+        rows.setflags(write=False)
+        bodies.setflags(write=False)
         return rows, bodies
 
     def index(self, name: str) -> int:

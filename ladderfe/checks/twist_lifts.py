@@ -157,7 +157,7 @@ def raise_wheels(chassis: Chassis, solution: Solution, up_to: float) -> tuple[Li
     Raises ModelError where it tips over before it is raised at all.
     """
     standing = solution.on_wheels()
-    carry = standing.system.coupling()[0]
+    carry = standing.system.coupling[0]
     out = []
     for wheels in [*((w,) for w in WHEELS), *DIAGONALS]:
         path = standing.raise_wheels(wheels, up_to)

@@ -19,7 +19,7 @@ def problem_of(system: Suspended, flexibility: Array, lever: Array) -> SupportPr
 
     With d = W (movement of the frame rows) + B (axle unknowns):  S = W F W^T + diag(c),  L = [W lever, B].
     """
-    rows, bodies = system.coupling()
+    rows, bodies = system.coupling
     links = system.links
     return SupportProblem(
         names=tuple(link.name for link in links),
@@ -35,7 +35,7 @@ def problem_of(system: Suspended, flexibility: Array, lever: Array) -> SupportPr
 
 def link_movements(system: Suspended, row_movements: Array) -> Array:
     """(n, k) movement of all links from that of the frame rows (rows, k) under the loads."""
-    out: Array = system.coupling()[0] @ row_movements
+    out: Array = system.coupling[0] @ row_movements
     return out
 
 
@@ -46,5 +46,5 @@ def loads_on(system: Suspended, resultant: Array, gravity: Array) -> Array:
 
 def frame_forces(system: Suspended, forces: Array) -> Array:
     """(rows, k) N: what the links (n, k) do to the frame along its rows."""
-    out: Array = system.coupling()[0].T @ forces
+    out: Array = system.coupling[0].T @ forces
     return out

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,11 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
+@lru_cache(maxsize=64)
+def _held(suspensions: tuple[Suspension, ...]) -> Suspended:
+    return suspended(suspensions, held=[f"hold {words}, {axle} left" for axle, _, words in HOLDS])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Hanging:
     """What hangs on a frame, how it stands and which cases it meets; `places` are the mesh's named places for it."""
@@ -37,7 +43,15 @@ class Hanging:
 
     def suspended(self) -> Suspended:
         """The links between frame, axles and ground, with the in-plane holds."""
-        return suspended(self.suspensions, held=[f"hold {words}, {axle} left" for axle, _, words in HOLDS])
+        return _held(self.suspensions)
+
+    def carries_the_same(self, other: Hanging) -> bool:
+        """True where the same masses hang at the same places."""
+        return (
+            self.carried == other.carried
+            and self.mounts == other.mounts
+            and all(self.places[m.name] == other.places[m.name] for m in self.mounts)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,9 +75,11 @@ class Responses:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Loads:
-    """Loads per unit body field of s hangings: own mass and lines as pieces with their owner (-1: all), end loads of
-    what was aboard (m, 12, s, 6), and vectors (unknowns, s, 12): aboard, then not aboard."""
+    """Loads per unit body field of s different sets of masses: own mass and lines as pieces with their owner (-1: all),
+    end loads of what was aboard (m, 12, s, 6), and vectors (unknowns, s, 12): aboard, then not aboard.  `of`: which set
+    every hanging carries."""
 
+    of: tuple[int, ...]
     pieces: LineLoads
     owner: IntArray
     end_loads: Array
@@ -82,7 +98,8 @@ def respond(
     pairs = list(zip(footings, found, strict=True))
     straining = np.concatenate([f.straining(e.load, e.force) for f, e in pairs], axis=1)
     rigid = np.concatenate([f.motions @ e.rigid for f, e in pairs], axis=1)
-    ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in enumerate(found)], axis=2)
+    own = zip(loads.of, found, strict=True)
+    ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own], axis=2)
     answers = Responses(
         mesh=mesh,
         frame=factor.frame,
@@ -95,19 +112,30 @@ def respond(
 
 
 def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
-    s, m = len(hangings), len(mesh.ends)
-    lines, which = line_masses(mesh, [line for h in hangings for line in h.carried.lines])
-    owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in hangings])[which]
+    sets: list[Hanging] = []
+    of = tuple(_set_of(h, sets) for h in hangings)
+    s, m = len(sets), len(mesh.ends)
+    lines, which = line_masses(mesh, [line for h in sets for line in h.carried.lines])
+    owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in sets])[which]
     own = own_mass(mesh)
     end_loads = np.zeros((s, m, 12, 6))
     np.add.at(end_loads, (owner, lines.member), each_equivalent(frame.beams, lines))
     end_loads += each_equivalent(frame.beams, own)
     end_loads = end_loads.transpose(1, 2, 0, 3)
     spread = frame.gather(end_loads.reshape(m, 12, 6 * s)).reshape(-1, s, 6)
-    hung = np.stack([_hung(frame, h) for h in hangings], axis=1)
+    hung = np.stack([_hung(frame, h) for h in sets], axis=1)
     hung[:, :, :6] += spread
     pieces = LineLoads.join([own, lines])
-    return _Loads(pieces, np.concatenate([np.full(m, -1), owner]), end_loads, hung)
+    return _Loads(of, pieces, np.concatenate([np.full(m, -1), owner]), end_loads, hung)
+
+
+def _set_of(hanging: Hanging, sets: list[Hanging]) -> int:
+    """Number of the set of masses that a hanging carries at its mounts; one not met before is added to `sets`."""
+    for k, known in enumerate(sets):
+        if known.carries_the_same(hanging):
+            return k
+    sets.append(hanging)
+    return len(sets) - 1
 
 
 def _hung(frame: Frame, h: Hanging) -> Array:
@@ -119,13 +147,13 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
     supports = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
-    columns = [np.concatenate([loads.vectors[:, k], rows], axis=1) for k, rows in enumerate(supports)]
+    columns = [*loads.vectors.transpose(1, 0, 2), *supports]
     solved = factor.solve(np.concatenate(columns, axis=1))
-    at = np.cumsum([c.shape[1] for c in columns])[:-1]
-    parts = np.split(solved, at, axis=1)
+    parts = np.split(solved, np.cumsum([c.shape[1] for c in columns])[:-1], axis=1)
+    under_rows = parts[len(columns) - len(supports) :]
     return tuple(
-        Footing(factor, rows, loads.vectors[:, k], part)
-        for k, (rows, part) in enumerate(zip(supports, parts, strict=True))
+        Footing(factor, rows, columns[k], np.concatenate([parts[k], part], axis=1))
+        for k, rows, part in zip(loads.of, supports, under_rows, strict=True)
     )
 
 
@@ -135,8 +163,8 @@ def _case_lines(loads: _Loads, found: Sequence[Equilibrium]) -> LineLoads:
     size = [e.load.shape[1] for e in found]
     first = np.concatenate([[0], np.cumsum(size)])
     force = np.zeros((*p.force.shape[:3], int(first[-1])))
-    for k, e in enumerate(found):
-        mine = (loads.owner == k) | (loads.owner < 0)
+    for k, (own, e) in enumerate(zip(loads.of, found, strict=True)):
+        mine = (loads.owner == own) | (loads.owner < 0)
         force[mine, :, :, first[k] : first[k + 1]] = p.force[mine] @ e.load[:6]
     every = LineLoads(p.member, p.start, p.end, p.point, force)
     return merged(every) if len(found) > 1 else every

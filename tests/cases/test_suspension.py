@@ -74,7 +74,7 @@ def test_moved_bodily_nothing_strains(kind):
         axle=axle(kind=kind), motion_ratio=1.0 if kind == "beam" else 0.6, anti_roll=1e7, bump_gap=1.0, droop=1.0
     )
     system = suspended([s])
-    rows, bodies = system.coupling()
+    rows, bodies = system.coupling
     up, roll = 3.0, 0.02
     half = 450 if kind == "beam" else 740
     seats = np.array([up - half * roll, up + half * roll])
