@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis
+from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
 from ladderfe.checks.rows import turning_points
@@ -25,6 +25,7 @@ from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
 from ladderfe.hand.line_loads import Spread
 from ladderfe.hand.rail import Permissible, RailSpan
 from ladderfe.hand.section import hand_section
+from ladderfe.sections import Shape
 from ladderfe.solve import Solution
 
 __all__ = ["BesideRow", "beside", "hand_of"]
@@ -53,8 +54,26 @@ class BesideRow:
 
 
 def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
-    """The hand calculation of a chassis' right rail; `listed` takes the listed masses at their own stations."""
-    rail = chassis.rails[1]
+    """The hand calculation of a chassis' rail, the one more utilised where the two differ (the title then names it);
+    `listed` takes the listed masses at their own stations."""
+    left, right = chassis.rails
+    if not _rails_differ(left, right):
+        return _hand_of(chassis, right, chassis.title, listed)
+    both = [_hand_of(chassis, r, f"{chassis.title}, {r.name}", listed) for r in (right, left)]
+    return max(both, key=lambda hand: hand.utilisation)
+
+
+def _rails_differ(left: Rail, right: Rail) -> bool:
+    """True where the two are no mirror images along their length."""
+
+    def mirrored(s: Span) -> tuple[float, float, Shape, Shape | None]:
+        return s.start, s.end, s.shape.mirrored(), s.shape_end.mirrored() if s.shape_end else None
+
+    spans = [(s.start, s.end, s.shape, s.shape_end) for s in right.spans]
+    return (left.start, left.end) != (right.start, right.end) or [mirrored(s) for s in left.spans] != spans
+
+
+def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalculation:
     axles = tuple(
         HandAxle(name=f"{a.name} axle", station=a.station, load=a.load, unsprung=a.unsprung) for a in chassis.axles
     )
@@ -66,7 +85,7 @@ def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
     b, c = chassis.body, chassis.criteria
     return hand_calculation(
         HandGiven(
-            title=chassis.title,
+            title=title,
             start=rail.start,
             end=rail.end,
             axles=(axles[0], axles[1]),
@@ -116,8 +135,7 @@ def _side_reason(chassis: Chassis) -> str:
     reasons = [
         (any(abs(m.centre[1]) > OFF_CENTRE for m in chassis.masses), "masses off the centre line"),
         (any(a.wheel_loads is not None for a in chassis.axles), "wheels as weighed"),
-        ([(s.start, s.end, s.shape.mirrored()) for s in left.spans] != [(s.start, s.end, s.shape) for s in right.spans],
-         "rails not alike"),
+        (_rails_differ(left, right), "rails not alike"),
     ]  # fmt: skip
     return ", ".join(words for true, words in reasons if true) or "crossmembers or brackets not alike"
 
@@ -164,7 +182,7 @@ def _contraflexure(c: Curve, a: float, b: float) -> tuple[float, float]:
 
 def _other_sign(hand: float, left: float, right: float) -> str:
     """Words for a moment over an axle that bends the other way in the frame; "" where none does."""
-    turned = [side for side, value in (("left", left), ("right", right)) if value * hand < -(0.01 * hand) ** 2]
+    turned = [side for side, value in (("left", left), ("right", right)) if value * hand < -((0.01 * hand) ** 2)]
     how = "sags" if hand > 0 else "hogs"
     if not turned:
         return ""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +15,7 @@ from ladderfe.elements import Beams, LineLoads, equivalent_loads, resultants
 from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
 from ladderfe.solve import Factor, Frame, Solution
 
-__all__ = ["at_seats", "one_rail_proof", "reduced_loads"]
+__all__ = ["one_rail_proof", "reduced_loads"]
 
 Array = NDArray[np.float64]
 
@@ -28,20 +27,10 @@ def reduced_loads(chassis: Chassis, solution: Solution) -> Beam:
     """
     lines = [_line_load(line) for line in solution.carried.lines]
     points = [PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses]
-    lo = min(chassis.rails[0].start, *(p.station for p in points), *(line.start for line in lines))
-    hi = max(chassis.rails[0].end, *(p.station for p in points), *(line.end for line in lines))
+    lo = min(*(r.start for r in chassis.rails), *(p.station for p in points), *(line.start for line in lines))
+    hi = max(*(r.end for r in chassis.rails), *(p.station for p in points), *(line.end for line in lines))
     a, b = chassis.axles
     return Beam(start=lo, end=hi, supports=(a.station, b.station), line_loads=tuple(lines), point_loads=tuple(points))
-
-
-def at_seats(chassis: Chassis, beam: Beam) -> Beam:
-    """The same beam carried where the springs sit: each axle's reaction as given forces at its seats."""
-    up = [
-        PointLoad(station, -reaction * share, f"{axle.name} spring seat")
-        for axle, reaction in zip(chassis.axles, solve_beam(beam).reactions, strict=True)
-        for station, share in axle.seats
-    ]
-    return replace(beam, point_loads=(*beam.point_loads, *up))
 
 
 def _line_load(line: LineMass) -> LineLoad:

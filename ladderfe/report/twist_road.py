@@ -36,8 +36,10 @@ def _limit(t: TwistFindings) -> list[str]:
     g = next(g for g in t.ground if g.axle == t.lighter)
     head = ["axle", "on the ground kN", "of that unsprung kN", "track m", "couple kN m"]
     words = (
-        f"Limit couple: {_product(g, g.load)} = {knm(g.couple):.2f} kN m, at the {g.axle} axle, whose wheel then is "
-        "off the ground: standing or crawling no road brings more. Its unsprung weight holds the wheel down and "
+        f"Limit couple: {_product(g, g.load)} = {knm(g.couple):.2f} kN m, at the {g.axle} axle: it takes all load "
+        "off one wheel of an axle that stands evenly, and standing or crawling no road brings more. Where left and "
+        "right stand unlike, the lighter side is off the ground a little sooner and the other a little later than "
+        "this, counted from standing. The unsprung weight holds the wheel down and "
         f"counts: without it {_product(g, g.load - g.unsprung)} would come to {knm(g.couple_without_unsprung):.2f} "
         "kN m, which is NOT used."
     )

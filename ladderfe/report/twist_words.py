@@ -93,11 +93,10 @@ def rigid_words(t: TwistFindings) -> str:
             "high and rigid are the same."
         )
     share = t.rigid_error
+    stated = " Joints that the file states stay as stated." if any(u.joint.given for u in t.joints) else ""
     if share < 0.1:
-        return (
-            f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame other "
-            "parts give way far more."
-        )
+        words = f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame "
+        return words + "other parts give way far more." + stated
     stiffer = stiffer_words(share)
     words = f"Rigid joints come out {100 * share:.0f} % too stiff: {stiffer} with those that the walls give."
     if share >= 0.4:
@@ -105,7 +104,7 @@ def rigid_words(t: TwistFindings) -> str:
             " A crossmember butted on a bare web bends that web, and a beam that is rigidly joined does not know it: "
             "it also shows too little torque in the crossmembers and mostly too little loss when one is missing."
         )
-    return words
+    return words + stated
 
 
 def rails_open(chassis: Chassis) -> bool:

@@ -193,7 +193,8 @@ def over(findings):
 def test_the_assumption_that_matters_most_stands_by_the_governing_number(page, plain_findings):
     first = plain_findings.influences[0]
     flat = " ".join(" ".join(lines_of(page, "Governing")).split())
-    assert f"Of what is assumed this moves the governing {100 * first.used:.1f} % most: {first.assumption.meaning} (" in flat
+    moved = f"Of what is assumed this moves the governing {100 * first.used:.1f} % most"
+    assert f"{moved}: {first.assumption.meaning} (" in flat
     assert f"{100 * first.at_high:.1f} % at {number(first.assumption.high)}" in flat
 
 
