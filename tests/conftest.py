@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 import sys
 from pathlib import Path
 from types import ModuleType
@@ -12,6 +13,9 @@ import pytest
 
 HERE = Path(__file__).resolve().parent
 MODELS = HERE.parent / "models"
+
+#: Pages follow COLUMNS where it is set (parallel test runners set it); tests look at the full page.
+os.environ.pop("COLUMNS", None)
 
 
 def _helper(name: str) -> ModuleType:

@@ -92,6 +92,8 @@ def read_tables(faults: Faults) -> ChassisFile | None:
 def _note(errors: list[ErrorDetails], faults: Faults, raw: Any) -> None:
     """Note every error and set its place in `raw` aside: unknown keys go, other values become SPARED."""
     meant: set[Path] = set()
+    for error in errors:
+        error["loc"] = _held(raw, error["loc"])
     for error in (e for e in errors if e["type"] == "extra_forbidden"):
         path = error["loc"]
         if word := _unknown(path, faults):
@@ -108,6 +110,13 @@ def _note(errors: list[ErrorDetails], faults: Faults, raw: Any) -> None:
             path = path[:-1]  # with an element that is no table the whole list is set aside
         faults.spared.add(path)
         _parent(raw, path)[path[-1]] = SPARED
+
+
+def _held(raw: Any, path: Path) -> Path:
+    """The path as far as the file has it: one word that stands for a list of one is no list with a first element."""
+    while len(path) > 1 and isinstance(_parent(raw, path), str):
+        path = path[:-1]
+    return path
 
 
 def _parent(raw: Any, path: Path) -> Any:
