@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -67,10 +68,12 @@ def rank_assumptions(
     known = [t for t in trials.values() if t.chassis is not None]
     hanging = _answer_each(chassis, solution, stress, known, taper_steps)
     if hanging:
-        answers, slices = vary(solution, [h for _, h in hanging])
-        s = stresses(answers, look_again(rows, answers))
-        for (t, _), own in zip(hanging, slices, strict=True):
-            t.ratio = greatest_ratio(s, t.chassis.criteria if t.chassis else chassis.criteria, own)
+        try:
+            _answer_together(solution, rows, hanging)
+        except LadderFEError:  # one of them tips over, say: it has no answer, the others have theirs
+            for pair in hanging:
+                with suppress(LadderFEError):
+                    _answer_together(solution, rows, [pair])
 
     def at(a: Assumption, value: float) -> float | None:
         return used if value == a.used else trials[a.key, value].ratio
@@ -86,6 +89,15 @@ def _moved(chassis: Chassis, key: str, value: float) -> Chassis | None:
         return with_assumption(chassis, key, value)
     except LadderFEError:
         return None
+
+
+def _answer_together(solution: Solution, rows: Rows, hanging: list[tuple[_Trial, Hanging]]) -> None:
+    """Fill in the ratios of trials that only hang otherwise on the same frame, in one solve."""
+    answers, slices = vary(solution, [h for _, h in hanging])
+    s = stresses(answers, look_again(rows, answers))
+    for (t, _), own in zip(hanging, slices, strict=True):
+        if t.chassis is not None:
+            t.ratio = greatest_ratio(s, t.chassis.criteria, own)
 
 
 def _answer_each(

@@ -11,6 +11,7 @@ from ladderfe.checks.beside import beside, hand_of
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.report.beside_text import beside_text
+from ladderfe.report.cautions import cautions_text
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.unusual_text import unusual_text
@@ -39,4 +40,5 @@ def command(file: Path, listed: bool, alone: bool) -> int:
             click.echo(findings_text(findings, str(file)))
             return SHORT
         click.echo(beside_text(beside(chassis, findings.solution)[1]))
+    click.echo("\n".join(cautions_text()))
     return EXCEEDED if page.utilisation > 1 else 0

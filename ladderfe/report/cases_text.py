@@ -32,8 +32,11 @@ def _wheels(findings: Findings, names: list[str]) -> list[str]:
     found = [w for w in loads_under_wheels(findings) if w.case]
     if not found:
         return []
-    rows = [
-        [s.cases[w.case].name, *(f"{v / 1000:.2f}" for v in w.loads), ", ".join(w.lifted) or "none"] for w in found
-    ]
+    rows = [[s.cases[w.case].name, *(f"{v / 1000:.2f}" for v in w.loads), ", ".join(w.lifted) or "none"] for w in found]
     head = ["case", *names, "off the ground"]
-    return [*heading("Wheel loads on the ground, kN"), *table(head, rows, "l" + "r" * len(names) + "l")]
+    out = [*heading("Wheel loads on the ground, kN"), *table(head, rows, "l" + "r" * len(names) + "l")]
+    if any(v < 0 for w in found for v in w.loads):
+        out += paragraph(
+            "A load below nothing: the couple that the case imposes asks that wheel for a pull that no road gives."
+        )
+    return out

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from ladderfe.checks import Findings
+from ladderfe.report.table import heading, paragraph
 
-__all__ = ["CAUTIONS", "not_checked"]
+__all__ = ["CAUTIONS", "cautions_text", "not_checked"]
 
 #: Cautions shown with every set of findings (common practice; support of vehicles as in HSE leaflet INDG434).
 CAUTIONS = (
@@ -22,6 +23,15 @@ CAUTIONS = (
     "cleaned off, extinguisher at hand and a fire watch of an hour afterwards.",
     "Do not drive to try a repair out.",
 )
+
+
+def cautions_text() -> list[str]:
+    """The cautions as lines of a page."""
+    out = heading("Cautions")
+    for text in CAUTIONS:
+        out += paragraph(text, "  ", "- ")
+    return out
+
 
 #: How the warning of a joint without an estimate begins.
 RIGID = "taken as rigid"
@@ -46,7 +56,17 @@ def not_checked(findings: Findings) -> list[str]:
             "warping, which this release does not carry. For them bending and the shear of bending are given; frame "
             "twist and sideways movement are unreliable.",
         )
-    return [*_stiff_joints(findings), *out]
+    return [*_level_only(findings), *_stiff_joints(findings), *out]
+
+
+def _level_only(findings: Findings) -> list[str]:
+    """Twist, where no case of these findings has it."""
+    if any(case.couple or case.heights for case in findings.solution.cases):
+        return []
+    return [
+        "Twist: all cases here stand on level ground. One wheel up and the limit couple often stress crossmembers and "
+        "joints far more; `ladderfe twist` looks at them."
+    ]
 
 
 def _stiff_joints(findings: Findings) -> list[str]:

@@ -7,7 +7,7 @@ from string import ascii_uppercase
 
 from ladderfe.checks import Findings
 from ladderfe.checks.comparison import Comparison, ComparisonRow
-from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.cautions import cautions_text, not_checked
 from ladderfe.report.findings_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
 
@@ -148,7 +148,4 @@ def _left_out(findings: Sequence[Findings]) -> list[str]:
     out = heading("Not checked")
     for text in dict.fromkeys([words, *(t for f in findings for t in not_checked(f))]):
         out += paragraph(text, "  ", "- ")
-    out += heading("Cautions")
-    for text in CAUTIONS[:3]:
-        out += paragraph(text, "  ", "- ")
-    return out
+    return out + cautions_text()

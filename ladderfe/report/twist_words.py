@@ -70,8 +70,23 @@ def short_words(t: TwistFindings) -> str:
         f"Torsional stiffness {knm_per_deg(t.stiffness):.3f} kN m/deg, {low:.3f} to {high:.3f} in the range of the "
         f"joints. Limit couple {knm(t.couple):.2f} kN m; a wheel raised by {t.height:.0f} mm brings {knm(one):.2f} "
         f"kN m, a diagonal pair {knm(two):.2f} kN m, and {lifts}. Governing: {worst.case}, at {100 * worst.ratio:.1f} "
-        "% of its limit."
+        f"% of its limit{': OVER' if worst.ratio > 1 else ''}.{_advice(t)}"
     )
+
+
+def _advice(t: TwistFindings) -> str:
+    """What to think of and do next where a stress is over its limit."""
+    worst = t.findings.utilisations[0]
+    words = ""
+    if not worst.twist_checked or rails_open(t.chassis):
+        words += " Open sections are in it, whose twist stress is not checked: take the number as a hint only."
+    if worst.ratio > 1:
+        words += (
+            " Next: correct the file if a size or a load in it is wrong, state the joints you know, measure the wall "
+            f"there ({worst.part}), take a stronger section, or keep off ground that twists so far. Close to a joint a "
+            "beam's stress is rough."
+        )
+    return words
 
 
 def stiffer_words(share: float) -> str:
