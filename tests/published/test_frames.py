@@ -9,7 +9,7 @@ import pytest
 
 def test_three_members_meeting_at_a_joint(frames):
     """FR-01: D. L. Logan, A First Course in the Finite Element Method, 4th ed., Example 5.8 (kip, inch).
-    Status: answers recalled; a transcription of inputs and printed answers was seen.  Printed to 3 or 4 figures."""
+    Status: answers recalled; a copy of inputs and printed answers was seen elsewhere.  Printed to 3 or 4 figures."""
     bar = frames.Bar(E=30e3, G=10e3, A=10, Iy=100, Iz=100, J=50)
     m = frames.Model()
     joint = m.node(0, 0, 0)
