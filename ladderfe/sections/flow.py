@@ -25,6 +25,7 @@ from ladderfe.sections.walls import Section
 __all__ = ["Flow", "flow_of", "rectangle_torsion"]
 
 HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
+STRAINED = [0, 1, 3]  # the loads whose shear strain a beam counts: Vy, Vz, Tw
 STRIP = 1e-10  # determinant over squared trace of the moments of mid-lines that all lie on one straight line
 NO_WARPING = 1e-12  # warping constant, over moments x size^2, that is rounding
 
@@ -36,7 +37,8 @@ class Flow:
     q : (w, 3 powers, 4 loads), 1/mm and 1/mm2; q(xi) = q0 + q1 xi + q2 xi^2 at the fraction xi of the mid-line,
     positive from start to end.  The fourth load is Tw = dB/dx = 1, about the shear centre (zeros where Iw = 0).
     open : (w,) True on walls that bound no cell.  J_cells (Bredt) + J_open (t^3/3 of open walls) = J, mm4; J_plates is
-    the t^3/3 of the walls of cells, left out of J.  shear_centre : (y, z).  shear : (2, 2) flexibility, 1/mm2.
+    the t^3/3 of the walls of cells, left out of J.  shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of
+    q q^T/(m t) for the flows of Vy, Vz and Tw; 1/mm2, its last row and column 1/mm3 and 1/mm4.
     omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0, mm2, Iw_free its second moment, mm6.
     Iw = Iw_free, but 0 where cells rule the torsion: see `_ruled_by_cells`.
     """
@@ -48,7 +50,7 @@ class Flow:
     J_open: float
     J_plates: float
     shear_centre: Array
-    shear: Array
+    soft: Array
     omega: Array
     Iw_free: float
     Iw: float
@@ -148,29 +150,30 @@ def flow_of(section: Section) -> Flow:
     J = torsion.J_cells + torsion.J_open
     q[:, 0, 2] = torsion.flow / J
     of_y, of_z = ((lines.rho * lines.length) @ mean[:, :2]).tolist()
-    shear, centre = _flexibility(lines, q[:, :, :2]), np.array([of_z, -of_y])
-    omega, Iw_free = np.zeros((len(loop), 2)), 0.0
+    centre, omega, Iw_free = lines.centre, np.zeros((len(loop), 2)), 0.0
     if across is None:
+        centre = np.array([of_z, -of_y])
         omega, Iw_free = _sectorial(lines, u[:, 2], of_y, of_z)
-    else:
-        shear, centre = shear + 1.2 / lines.area * across[:, None] * across, lines.centre
     Iw = 0.0 if _ruled_by_cells(lines, Iw_free, J) else Iw_free
     if Iw:
         rate = omega * (lines.metal / Iw)[:, None]
         _, mean = net.solve(net.from_stress(rate @ LINEAR))
         _polynomials(q, slice(3, 4), mean, rate[:, :, None])
-    for array in (q, shear, centre, omega):
+    soft = _flexibility(lines, q[:, :, STRAINED])
+    if across is not None:
+        soft[:2, :2] += 1.2 / lines.area * across[:, None] * across
+    for array in (q, soft, centre, omega):
         array.setflags(write=False)
     return Flow(
         lines=lines, q=q, open=torsion.open, J_cells=torsion.J_cells, J_open=torsion.J_open, J_plates=torsion.J_plates,
-        shear_centre=centre, shear=shear, omega=omega, Iw_free=Iw_free, Iw=Iw)
+        shear_centre=centre, soft=soft, omega=omega, Iw_free=Iw_free, Iw=Iw)
 
 
 def _flexibility(lines: Lines, q: Array) -> Array:
-    """Integral of q q^T/(m t) over the walls, (2, 2), symmetric to the last digit."""
+    """Integral of q q^T/(m t) over the walls, (loads, loads), symmetric to the last digit."""
     weighted = (lines.length / (lines.modulus * lines.thickness))[:, None, None] * (HILBERT @ q)
-    shear = q.reshape(-1, 2).T @ weighted.reshape(-1, 2)
-    out: Array = (shear + shear.T) / 2
+    soft = q.reshape(-1, q.shape[2]).T @ weighted.reshape(-1, q.shape[2])
+    out: Array = (soft + soft.T) / 2
     return out
 
 

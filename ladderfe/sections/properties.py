@@ -23,8 +23,10 @@ class Properties:
     t^3/3 of the walls that bound no cell.  J_plates: t^3/3 of the walls of cells, left out of J (it is 0.1 to 0.6 % for
     frame rails, while sharp outer corners add 1 to 2 %, which thin-wall theory leaves out too).  ys, zs: shear centre.
     shear: (2, 2) with strain energy per length V^T shear V/(2 G), V = (Vy, Vz), 1/mm2.  Iw: warping constant, mm6; 0
-    where cells rule the torsion (free warping, Bredt).  Iw_free: the same integral of the warping function whatever the
-    cells.  cells: number of closed cells.  metal: area of all metal without modulus ratios, mm2 (for weight).
+    where cells rule the torsion (free warping, Bredt).  warp_shear, 1/mm4, and warp_coupling, (2,) 1/mm3: the same for
+    the warping torque, energy Tw^2 warp_shear/(2 G) + Tw warp_coupling . V/G; 0 where Iw is.  Iw_free: Iw's
+    integral whatever the cells.  cells: number of closed cells.  metal: area of all metal without modulus ratios, mm2
+    (for weight).
     """
 
     A: float
@@ -39,6 +41,8 @@ class Properties:
     zs: float
     shear: Array
     Iw: float
+    warp_shear: float
+    warp_coupling: Array
     Iw_free: float
     cells: int
     metal: float
@@ -61,7 +65,8 @@ def properties(section: Section) -> Properties:
     ys, zs = flow.shear_centre.tolist()
     return Properties(
         A=plates.area, yc=yc, zc=zc, Iyy=Iyy, Izz=Izz, Iyz=Iyz, J=flow.J, J_plates=flow.J_plates, ys=ys, zs=zs,
-        shear=flow.shear, Iw=flow.Iw, Iw_free=flow.Iw_free, cells=flow.lines.graph.cells, metal=plates.metal,
+        shear=flow.soft[:2, :2], Iw=flow.Iw, warp_shear=float(flow.soft[2, 2]), warp_coupling=flow.soft[:2, 2],
+        Iw_free=flow.Iw_free, cells=flow.lines.graph.cells, metal=plates.metal,
         points=points_of(section, flow))
 
 
