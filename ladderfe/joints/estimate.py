@@ -11,7 +11,7 @@ from ladderfe.joints.kinds import TUBE_BAND, band, traits, warnings
 from ladderfe.joints.springs import about_x, about_y, about_z, along_y
 from ladderfe.joints.types import SOURCE, JointEstimate, JointGeometry, WarpingLink
 
-__all__ = ["estimate", "warping_link"]
+__all__ = ["as_square", "estimate", "link", "warping_link"]
 
 # Sides of the squares that stand for a tube, over its diameter.  Own study: a rigid round patch against square ones
 # in a thin plate strip, 0.4 to 0.9 of its depth: 0.83 to 0.93 about x and along y, 0.78 to 0.82 about z.
@@ -30,8 +30,8 @@ def estimate(joint: JointGeometry) -> JointEstimate:
     the web in plan, about y and along y as in the data where those are resolved, else rigid.  Own studies of T-joints
     in solid elements (20-node bricks, sharp corners, parts fully merged); no published source.
     """
-    square = _square(joint, EQUAL_AREA)
-    plan = about_z(_square(joint, EQUAL_GIRTH))
+    square = as_square(joint, EQUAL_AREA)
+    plan = about_z(as_square(joint, EQUAL_GIRTH))
     stiffness = np.array([inf, along_y(square), inf, about_x(square), about_y(square), plan])
     low, high = band(square)
     words = warnings(square)
@@ -52,11 +52,15 @@ def warping_link(joint: JointGeometry) -> WarpingLink:
     gap = sum(joint.gaps()) / 2 + (joint.top + joint.bottom) / 4 + joint.web / 2
     area = joint.width * joint.depth
     spring = WARP * joint.youngs_modulus * joint.web**3 * area**1.4 / gap**0.8
-    lying = joint.crossmember in ("channel downward", "channel upward")
-    return WarpingLink(spring, spring * WARP_BAND[0], spring * WARP_BAND[1], LINKS[joint.rail][lying])
+    return WarpingLink(spring, spring * WARP_BAND[0], spring * WARP_BAND[1], link(joint))
 
 
-def _square(joint: JointGeometry, side: float) -> JointGeometry:
+def link(joint: JointGeometry) -> int:
+    """Sign of the rail's twist rate in the warping spring: 0 on box rails, on channel rails by the web of the other."""
+    return LINKS[joint.rail][joint.crossmember in ("channel downward", "channel upward")]
+
+
+def as_square(joint: JointGeometry, side: float) -> JointGeometry:
     """A tube's joint with the square box that stands for it; any other joint as it is."""
     if joint.crossmember != "tube":
         return joint
