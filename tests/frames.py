@@ -12,7 +12,7 @@ from math import inf
 
 import numpy as np
 
-from ladderfe.elements import Beams, LineLoads, equivalent_loads, influence, resultants
+from ladderfe.elements import Beams, LineLoads
 from ladderfe.solve.band import Factor
 from ladderfe.solve.frame import Frame, SoftEnd, rigid_arm
 
@@ -161,10 +161,11 @@ class Model:
 
 def solve(frame: Frame, lines: LineLoads, nodal: np.ndarray, held: np.ndarray) -> Answer:
     """Movements and end forces under nodal loads (unknowns, c) and line loads."""
-    inner = equivalent_loads(frame.beams, lines)
+    inner = np.zeros((len(frame.ends), 16, nodal.shape[1]))
+    np.add.at(inner, lines.member, frame.kernels.each_equivalent(lines))
     loads = nodal + frame.gather(inner)
     u = Factor(frame, held).solve(loads)
-    return Answer(frame, lines, loads, u, frame.end_forces(u, inner), np.unique(held))
+    return Answer(frame, lines, loads, u, frame.end_forces(frame.member_movements(u), inner), np.unique(held))
 
 
 @dataclass(frozen=True, eq=False)
@@ -194,7 +195,8 @@ class Answer:
         x = np.asarray(x, float)
         flat = np.atleast_1d(x)
         rows = np.full(len(flat), member)
-        out = resultants(self.frame.beams, self.end_forces[:, :6], self.lines, rows, flat)[:, :, case]
+        moved = self.frame.member_movements(self.u)
+        out = self.frame.kernels.resultants(moved, self.end_forces, self.lines, rows, flat)[:, :6, case]
         return out.T if x.ndim else out[0]
 
     def M(self, member: int, x) -> np.ndarray:
@@ -207,8 +209,8 @@ class Answer:
 
     def inside(self, member: int, x: float, case: int = 0) -> np.ndarray:
         """(6,) movement of the reference line at x in member axes; for members without inner loads."""
-        own = self.frame.beams.take(np.array([member]))
-        return influence(own, np.array([x]))[0] @ self.frame.member_movements(self.u)[member, :, case]
+        at = self.frame.kernels.influence(np.array([member]), np.array([x]))[0, :6]
+        return at @ self.frame.member_movements(self.u)[member, :, case]
 
     def energy(self, case: int = 0) -> float:
         return float(self.u[:, case] @ self.frame.multiply(self.u)[:, case]) / 2

@@ -25,7 +25,7 @@ BELOW_ALL = {"errors"}
 MAY_SEE = {
     "condition": {"sections", "chassis", "errors", "units"},
     "cases": {"sections", "chassis", "hand", "errors", "units"},
-    "mesh": {"sections", "chassis", "joints", "errors", "units"},
+    "mesh": {"sections", "elements", "chassis", "joints", "errors", "units"},
     "joints": {"sections", "errors", "units"},
     "hand": {"sections", "errors", "units"},
     "chassis": {"sections", "errors", "units"},

@@ -11,7 +11,7 @@ from ladderfe.cases import LineMass
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
 from ladderfe.checks.proofs import Proof
-from ladderfe.elements import Beams, LineLoads, equivalent_loads, resultants
+from ladderfe.elements import Beams, LineLoads, Members, resultants
 from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
 from ladderfe.solve import Factor, Frame, Solution
 
@@ -79,12 +79,13 @@ def _by_frame(beam: Beam, own: Beams) -> tuple[Array, Array, Array, tuple[float,
         frame, np.array([6 * front, 6 * front + 1, 6 * front + 2, 6 * front + 3, 6 * front + 5, 6 * rear + 2])
     )
     lines = _lines(beam, x)
-    end_loads = equivalent_loads(beams, lines)
+    end_loads = np.zeros((n - 1, 16, 1))
+    np.add.at(end_loads, lines.member, Members.of(beams).each_equivalent(lines))
     loads = frame.gather(end_loads)
     for p in beam.point_loads:
         loads[6 * int(np.argmin(np.abs(x - p.station))) + 2, 0] -= p.force
     u = factor.solve(loads)
-    f = frame.end_forces(u, end_loads)[:, :6]
+    f = frame.end_forces(frame.member_movements(u), end_loads)[:, :6]
     my = resultants(beams, f, lines, np.append(members, n - 2), np.append(np.zeros(n - 1), x[-1] - x[-2]))[:, 4, 0]
     vz = resultants(beams, f, lines, members, np.diff(x) / 2)[:, 2, 0]
     held = (frame.multiply(u) - loads)[:, 0]

@@ -74,9 +74,17 @@ def _rows(solution: Solution, member: NDArray[np.int64], x: Array) -> Rows:
 
 
 def _apart(a: Array, b: Array) -> float:
-    """Greatest difference of resultants (r, 6, c): forces against the largest force, moments against the largest."""
-    d = np.abs(a - b)
-    return float(max(d[:, :3].max() / np.abs(a[:, :3]).max(), d[:, 3:].max() / np.abs(a[:, 3:]).max()))
+    """Greatest difference of resultants (r, 8, c): forces against the largest force, moments and bimoments likewise."""
+    kind = np.array([0, 0, 0, 1, 1, 1, 2, 1])
+    return _relative(np.abs(a - b), np.abs(a), np.broadcast_to(kind, (len(a), 8)))
+
+
+def _relative(difference: Array, size: Array, kind: NDArray[np.int64]) -> float:
+    """Greatest difference over greatest size (rows, columns, c) of forces (kind 0), moments (1) and bimoments (2), the
+    latter against a moment at one millimetre at least."""
+    force, moment, bimoment = (float(size[kind == k].max(initial=0.0)) for k in range(3))
+    sizes = force, moment, max(bimoment, moment)
+    return max(float(difference[kind == k].max(initial=0.0)) / s for k, s in enumerate(sizes) if s)
 
 
 def _doubling(solution: Solution, doubled: Solution) -> Proof:
@@ -96,8 +104,9 @@ def _rounding(solution: Solution) -> float:
     frame = solution.frame
     step = solution.footing.factor.refinement(solution.all_loads, solution.movements)
     error, force = np.abs(frame.member_stiffness @ frame.member_movements(step)), np.abs(solution.end_forces)
-    kinds = np.tile([True, True, True, False, False, False], 2)  # forces, moments
-    return float(max(error[:, k].max() / force[:, k].max() for k in (kinds, ~kinds)))
+    kinds = np.tile([0, 0, 0, 1, 1, 1, 1, 2], (len(error), 2))
+    kinds[np.ix_(frame.kernels.open_at, [6, 14])] = 2  # their seventh unknown is the warping rate
+    return _relative(error, force, kinds)
 
 
 def _reciprocity(solution: Solution) -> Proof:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.cubic import AT_FOUR, integral_at, root_of, stretches
 from ladderfe.checks.stress import point_table
+from ladderfe.mesh import RACKING
 from ladderfe.solve import Responses
 
 __all__ = ["stress_turns"]
@@ -19,15 +20,18 @@ def stress_turns(solution: Responses) -> tuple[IntArray, Array]:
     """(members, x): places inside members where the normal stress of some wall point is greater, in some case, than at
     both ends of the stretch between line loads; the greatest of each stretch and case.
 
-    d(sigma)/dx follows from dMy/dx = Vz and dMz/dx = -Vy, a cubic at most; the slow change of N along slopes is left
-    out.
+    d(sigma)/dx follows from dMy/dx = Vz and dMz/dx = -Vy, a cubic at most, and from the bimoment, dB/dx = Tw (open
+    walls) or 2 R (racking), which is no cubic: where it rules, the place is rough, the stress looked at there exact.
+    The slow change of N along slopes is left out.
     """
     member, x0, x1 = stretches(solution)
     x = x0[:, None] + AT_FOUR * (x1 - x0)[:, None]
     r = solution.resultants(np.repeat(member, 4), x.ravel())
     r = r.reshape(len(member), 4, *r.shape[1:])
-    of = point_table(solution.mesh.sections).normal[solution.mesh.section_of[member]]  # (k, p, 6)
+    of = point_table(solution.mesh).normal[solution.mesh.section_of[member]]  # (k, p, 8)
+    growth = r[:, :, 7] * np.where(solution.mesh.kind[member] == RACKING, 2.0, 1.0)[:, None, None]
     slope = np.einsum("kp,ksc->kspc", of[:, :, 4], r[:, :, 2]) - np.einsum("kp,ksc->kspc", of[:, :, 5], r[:, :, 1])
+    slope += np.einsum("kp,ksc->kspc", of[:, :, 6], growth)
     small = 1e-9 * float(np.abs(slope).max(initial=0.0))
     k, p, c = np.nonzero((slope.min(axis=1) < -small) & (slope.max(axis=1) > small))
     if not len(k):

@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.elements.beam import deformation, natural_stiffness
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import Mesh, build_mesh
 from ladderfe.sections import properties
@@ -154,14 +153,9 @@ def _bays(chassis: Chassis, stations: Array, angle: Array) -> tuple[Bay, ...]:
 
 def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[tuple[EnergyShare, ...], float]:
     """Shares of the strain energy by part, crossmembers whole, rails bay by bay; and all of it."""
-    e = (deformation(frame.beams) @ frame.member_movements(u))[:, :, 0]
-    d = natural_stiffness(frame.beams)
-    torsion = d[:, 1, 1] * e[:, 1] ** 2 / 2
-    total = np.einsum("ei,eij,ej->e", e, d, e) / 2
-    joint = np.zeros(len(mesh.ends))
-    for k, s in enumerate(frame.soft):
-        joint[s.member] += s.stiffness * float(u[int(frame.start[-1]) + k, 0]) ** 2 / 2
-    whole = float(total.sum() + joint.sum())
+    bending, torsion = frame.kernels.energy(frame.member_movements(u)[:, :, 0]).T
+    joint = _joint_energy(frame, u[:, 0])
+    whole = float(bending.sum() + torsion.sum() + joint.sum())
     cuts = {
         "left": sorted({c.station_left for c in chassis.crossmembers}),
         "right": sorted({c.station_right for c in chassis.crossmembers}),
@@ -174,12 +168,23 @@ def _energy(chassis: Chassis, mesh: Mesh, frame: Frame, u: Array) -> tuple[tuple
                     part=part.name,
                     start=start,
                     end=end,
-                    bending=float((total - torsion)[own].sum()) / whole,
+                    bending=float(bending[own].sum()) / whole,
                     torsion=float(torsion[own].sum()) / whole,
                     joints=float(joint[own].sum()) / whole,
                 )
             )
     return tuple(sorted(out, key=lambda s: -s.total)), whole
+
+
+def _joint_energy(frame: Frame, u: Array) -> Array:
+    """(m,) strain energy of the joints, by the member whose ends they hold."""
+    out = np.zeros(len(frame.ends))
+    for k, s in enumerate(frame.soft):
+        out[s.member] += s.stiffness * float(u[int(frame.start[-1]) + k]) ** 2 / 2
+    for e in frame.energies:
+        d = u[frame.energy_unknowns(e)]
+        out[e.member] += float(d @ e.stiffness @ d) / 2
+    return out
 
 
 def _stretches(mesh: Mesh, first: int, last: int, cuts: list[float]) -> list[tuple[float, float, NDArray[np.int64]]]:
@@ -222,12 +227,5 @@ def _scaled(chassis: Chassis, mesh: Mesh, name: str, factor: float) -> float:
     frame = frame_of(mesh)
     k = np.ones(len(mesh.ends))
     k[list(mesh.part(name).members)] = factor
-    b = frame.beams
-    beams = replace(
-        b,
-        EA=b.EA * k,
-        GJ=b.GJ * k,
-        bending=b.bending * k[:, None, None],
-        shear=b.shear / k[:, None, None],
-    )
-    return twist_frame(chassis, mesh, factorised(replace(frame, beams=beams))).stiffness
+    stiffer = replace(frame, members=frame.kernels.stiffened(k))
+    return twist_frame(chassis, mesh, factorised(stiffer)).stiffness

@@ -18,7 +18,7 @@ Array = NDArray[np.float64]
 
 #: Criterion -> what it compares.
 CRITERIA = {
-    "bending": "normal stress from N, My, Mz",
+    "bending": "normal stress from N, My, Mz and warping",
     "web shear": "average shear stress of the wall",
     "von Mises": "normal and shear stress together",
 }
@@ -27,8 +27,7 @@ CRITERIA = {
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Utilisation:
     """One stress against its limit: where it is, MPa, and the ratio.  `along` is the station on rails and y on
-    crossmembers and outriggers; `point` says where on the wall; twist_checked is false where stress from twist is
-    left out (open section)."""
+    crossmembers and outriggers; `point` says where on the wall."""
 
     case: str
     part: str
@@ -41,7 +40,6 @@ class Utilisation:
     stress: float
     limit: float
     ratio: float
-    twist_checked: bool
 
 
 def greatest(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) -> tuple[Utilisation, ...]:
@@ -112,5 +110,4 @@ def _entry(
         stress=value,
         limit=limit,
         ratio=abs(value) / limit,
-        twist_checked=bool(s.table.checked_twist[section]),
     )

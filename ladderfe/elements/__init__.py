@@ -2,11 +2,20 @@
 
 from ladderfe.elements.beam import Beams, deformation, influence, stiffness
 from ladderfe.elements.line_loads import LineLoads, each_equivalent, equivalent_loads, merged
+from ladderfe.elements.members import PLACES, Members
+from ladderfe.elements.open_beam import OpenBeams
+from ladderfe.elements.racking_beam import RackingBeams
+from ladderfe.elements.racking_walls import BoxWalls
 from ladderfe.elements.resultants import resultants
 
 __all__ = [
+    "PLACES",
     "Beams",
+    "BoxWalls",
     "LineLoads",
+    "Members",
+    "OpenBeams",
+    "RackingBeams",
     "each_equivalent",
     "deformation",
     "equivalent_loads",

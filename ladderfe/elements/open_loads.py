@@ -19,7 +19,7 @@ from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import PLAIN, OpenBeams, ends_to_own, warping_drive, warping_fields, warping_stiffness
 from ladderfe.elements.pieces import NEAR, along, at, gauss_places, integral, slope_at
 
-__all__ = ["equivalent_loads"]
+__all__ = ["each_equivalent", "equivalent_loads"]
 
 Array = NDArray[np.float64]
 
@@ -47,8 +47,13 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
     omega : (k,) sectorial coordinates of the loads' points, mm2; see `twisting`
     """
     out = np.zeros((len(p), 14, loads.cases))
-    if not len(loads):
-        return out
+    if len(loads):
+        np.add.at(out, loads.member, each_equivalent(p, loads, omega))
+    return out
+
+
+def each_equivalent(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:
+    """(k, 14, c) equivalent end loads of every line load by itself."""
     plain = line_loads.each_equivalent(p.beams, loads)
     own, span = p.take(loads.member), loads.end - loads.start
     torque, bimoment, drift = twisting(own, loads, omega)
@@ -59,7 +64,7 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
         share += drive.force.transpose(0, 2, 1) @ _on_bimoment(own, loads.start, loads.end, drift)
         lost = np.einsum("ki,kic->kc", own.coupling, plain[:, 7:9])
         share += 2 * drive.force[:, 1, :, None] * lost[:, None]
-    np.add.at(out, loads.member, share + ends_to_own(own).transpose(0, 2, 1)[:, :, PLAIN] @ plain)
+    out: Array = share + ends_to_own(own).transpose(0, 2, 1)[:, :, PLAIN] @ plain
     return out
 
 

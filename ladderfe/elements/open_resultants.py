@@ -22,7 +22,7 @@ from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams, from_own
 from ladderfe.elements.open_loads import twisting
 from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, take_loads
-from ladderfe.elements.resultants import _pairs
+from ladderfe.elements.resultants import pairs
 from ladderfe.elements.resultants import resultants as plain_resultants
 
 __all__ = ["resultants"]
@@ -55,7 +55,7 @@ def resultants(
     own = p.take(member)
     out[:, 6:] = _between(own, one[member, 6], -two[member, 6], x)
     if len(loads):
-        row, load = _pairs(member, loads)
+        row, load = pairs(member, loads)
         by_loads = np.zeros((len(x), 2, ends.shape[2]))
         np.add.at(
             by_loads,

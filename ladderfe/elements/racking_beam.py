@@ -74,6 +74,14 @@ class RackingBeams:
             self.pole[index], self.size[index],
         )  # fmt: skip
 
+    def stiffened(self, factor: Array) -> RackingBeams:
+        """The same members, each `factor` (n,) times as stiff."""
+        f = self.foundation
+        foundation = Foundation(f.KD * factor, f.EI * factor, f.shear / factor, f.plate * factor)
+        return RackingBeams(
+            self.beams.stiffened(factor), foundation, self.coupling / factor[:, None], self.plane, self.pole, self.size
+        )
+
     @staticmethod
     def of_walls(beams: Beams, walls: BoxWalls, pole: Array, youngs_modulus: float, poisson: float) -> RackingBeams:
         """Members whose plain part is `beams`, of boxes with these walls, their middle at `pole` (n, 2)."""

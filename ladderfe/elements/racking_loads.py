@@ -27,7 +27,7 @@ from ladderfe.elements.racking_beam import (
     shear_movement,
 )  # fmt: skip
 
-__all__ = ["equivalent_loads"]
+__all__ = ["each_equivalent", "equivalent_loads", "wall_arms"]
 
 Array = NDArray[np.float64]
 
@@ -75,8 +75,13 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     arms : (k, 3) work of unit fx on f, fy on g, fz on g; None: `wall_arms` of the loads' points
     """
     out = np.zeros((len(p), 16, loads.cases))
-    if not len(loads):
-        return out
+    if len(loads):
+        np.add.at(out, loads.member, each_equivalent(p, loads, arms))
+    return out
+
+
+def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
+    """(k, 16, c) equivalent end loads of every line load by itself."""
     own, span = p.take(loads.member), loads.end - loads.start
     plain = line_loads.each_equivalent(p.beams, loads)
     drive = driving(own, loads, arms)
@@ -87,5 +92,5 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     lost = np.einsum("ki,kic->kc", shear_movement(own), plain[:, 6:]) / 2
     share -= growth[:, :, None] * lost[:, None]
     share[:, PLAIN] += plain
-    np.add.at(out, loads.member, share)
-    return ends_to_own(p).transpose(0, 2, 1) @ out
+    out: Array = ends_to_own(own).transpose(0, 2, 1) @ share
+    return out

@@ -14,7 +14,7 @@ from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RACKING, RackingBeams, from_own
 from ladderfe.elements.racking_loads import driving
-from ladderfe.elements.resultants import _pairs
+from ladderfe.elements.resultants import pairs
 from ladderfe.elements.resultants import resultants as plain_resultants
 
 __all__ = ["resultants"]
@@ -51,7 +51,7 @@ def resultants(
     state[:, 1] -= strain[:n] / 2
     state[:, 3] -= strain[n : 2 * n] / 2
     forces = np.concatenate([one[:, 6:], two[:, 6:]], axis=1)
-    row, load = _pairs(member, loads)
+    row, load = pairs(member, loads)
     own = p.take(member)
     pieces = driving(own.take(row), take_loads(loads, load), None if arms is None else arms[load])
     inner = state_under_loads(own.foundation, own.length, x, (state[member], forces[member]), (row, pieces))

@@ -42,12 +42,14 @@ QUADRATIC = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1
 class Membrane:
     """plane (n, 3) mm2, mm, mm: coefficients of 1, y, z in y z; inertia (n,) int omega^2 dA, mm6; shear (n, 4, 4)
     flexibility for (T, Vy, Vz, R) times G, T and R in N mm: 1/mm4, 1/mm3, 1/mm2; shear_centre (n, 2) from the
-    middle."""
+    middle.  racking_flow (n, 4 walls, 3): shear flow per unit R, 1/mm2, coefficients of 1, s, s^2 of the share s of the
+    mid-line from bottom to top or left to right, positive that way."""
 
     plane: Array
     inertia: Array
     shear: Array
     shear_centre: Array
+    racking_flow: Array
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,12 +102,12 @@ class BoxWalls:
         arms = place - (gram[:, 0, 1:3] / gram[:, 0, 0, None])[:, None]
         moments = gram[:, 1:3, 1:3] - gram[:, 1:3, :1] @ gram[:, :1, 1:3] / gram[:, :1, :1]
         rates = np.concatenate([arms @ np.linalg.inv(moments), 2 * (omega / inertia[:, None])[:, :, None]], axis=2)
-        shear, turning = self._flexibility(rates)
-        return Membrane(plane, inertia, shear, np.stack([turning[:, 1], -turning[:, 0]], axis=1))
+        shear, turning, flow = self._flexibility(rates)
+        return Membrane(plane, inertia, shear, np.stack([turning[:, 1], -turning[:, 0]], axis=1), flow)
 
-    def _flexibility(self, rates: Array) -> tuple[Array, Array]:
-        """Flexibility (n, 4, 4) and torque of the flows of Vy, Vz about the middle (n, 2), from stress rates (n, 4,
-        3)."""
+    def _flexibility(self, rates: Array) -> tuple[Array, Array, Array]:
+        """Flexibility (n, 4, 4), torque of the flows of Vy, Vz about the middle (n, 2) and flow of R along the walls,
+        from stress rates (n, 4, 3)."""
         n = len(rates)
         flow = np.zeros((n, 4, 3, 4))  # wall on the way round, power of the place on it, load T Vy Vz R
         before, torque, turn = np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3))
@@ -124,7 +126,13 @@ class BoxWalls:
         flow[:, :, 0, 0] = 1 / (2 * area)
         soft = np.stack([(self.lengths / self.thickness)[:, wall] for wall, _, _ in ROUND], axis=1)
         shear = np.einsum("nipa,pq,niqb,ni->nab", flow, QUADRATIC, flow, soft, optimize=True)
-        return (shear + shear.transpose(0, 2, 1)) / 2, torque[:, :2] + 2 * area * close[:, :2]
+        racking = np.zeros((n, 4, 3))
+        for i, (wall, _, _) in enumerate(ROUND):
+            c0, c1, c2 = flow[:, i, :, 3].T
+            backward = wall in (0, 2)  # the way round goes down the minus web and leftward along the top
+            turned = [-(c0 + c1 + c2), c1 + 2 * c2, -c2] if backward else [c0, c1, c2]
+            racking[:, wall] = np.stack(turned, axis=1)
+        return (shear + shear.transpose(0, 2, 1)) / 2, torque[:, :2] + 2 * area * close[:, :2], racking
 
     def frame(self, youngs_modulus: float, poisson: float) -> WallFrame:
         """Stiffness of the walls as a rigid frame against racking, slope-deflection with clear spans."""

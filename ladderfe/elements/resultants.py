@@ -8,13 +8,13 @@ from numpy.typing import NDArray
 from ladderfe.elements.beam import Beams
 from ladderfe.elements.line_loads import LineLoads, wrench
 
-__all__ = ["resultants"]
+__all__ = ["pairs", "resultants"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
-def _pairs(member: IntArray, loads: LineLoads) -> tuple[IntArray, IntArray]:
+def pairs(member: IntArray, loads: LineLoads) -> tuple[IntArray, IntArray]:
     """Indices (row, load) of every line load on the member of every row."""
     order = np.argsort(loads.member, kind="stable")
     first = np.searchsorted(loads.member[order], member, side="left")
@@ -55,7 +55,7 @@ def resultants(p: Beams, end_1: Array, loads: LineLoads, member: IntArray, x: Ar
     before[:, 4] += x[:, None] * end_1[member, 2]
     before[:, 5] -= x[:, None] * end_1[member, 1]
     if len(loads):
-        row, k = _pairs(member, loads)
+        row, k = pairs(member, loads)
         np.add.at(before, row, _line_part(x[row], loads, k))
     n, vy, vz, t, my, mz = (-before[:, i] for i in range(6))
     yc, zc = p.centroid[member, 0, None], p.centroid[member, 1, None]

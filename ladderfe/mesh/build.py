@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.mesh.builder import Builder
-from ladderfe.mesh.joined import joined
+from ladderfe.mesh.joined import joined, joint_meetings
 from ladderfe.mesh.rails import SAME, rail_line, rail_point, rail_shape, rail_stations
-from ladderfe.mesh.types import Mesh, Place
+from ladderfe.mesh.types import Mesh
 
 __all__ = ["TAPER_STEPS", "build_mesh"]
 
@@ -53,7 +53,7 @@ def build_mesh(
     outriggers (left to right too: a left outrigger runs from its tip to the rail).
     """
     chassis = joined(chassis)
-    b = Builder(chassis.material)
+    b = Builder(chassis.material, racks=bool(np.isfinite(chassis.joint_level)))
     extra = tuple(extra)
     lines: dict[str, _RailNodes] = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
     tips: dict[str, dict[float, int]] = {}
@@ -61,7 +61,7 @@ def build_mesh(
         tips[c.name] = _add_crossmember(b, chassis, c, lines, refine)
     for o in chassis.outriggers:
         tips[o.name] = _add_outrigger(b, chassis, o, lines[o.side], refine)
-    return b.freeze(_places(b, chassis, lines, tips))
+    return b.freeze(_places(chassis, lines, tips))
 
 
 def _add_rail(
@@ -114,8 +114,9 @@ def _add_crossmember(
     nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
     first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(c.name, "crossmember", "", first)
-    b.joint(first, 0, c.joint_left)
-    b.joint(len(b.ends) - 1, 1, c.joint_right)
+    held = joint_meetings(chassis, c.name)
+    b.joint(first, 0, c.joint_left, held[0])
+    b.joint(len(b.ends) - 1, 1, c.joint_right, held[1])
     return dict(zip(along, nodes, strict=True))
 
 
@@ -130,18 +131,16 @@ def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes,
     nodes = [rail_node, *free] if sign > 0 else [*free, rail_node]
     first = b.chain(nodes, points, along, [b.section(o.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(o.name, "outrigger", o.side, first)
-    b.joint(first if sign > 0 else len(b.ends) - 1, 0 if sign > 0 else 1, o.joint)
+    member, end = (first, 0) if sign > 0 else (len(b.ends) - 1, 1)
+    b.joint(member, end, o.joint, joint_meetings(chassis, o.name)[0])
     return dict(zip(along, nodes, strict=True))
 
 
 def _places(
-    b: Builder, chassis: Chassis, lines: dict[str, _RailNodes], tips: dict[str, dict[float, int]]
-) -> dict[str, Place]:
-    def place(node: int, point: Array) -> Place:
-        x, y, z = point - b.nodes[node]
-        return Place(node, (float(x), float(y), float(z)))
-
-    out: dict[str, Place] = {}
+    chassis: Chassis, lines: dict[str, _RailNodes], tips: dict[str, dict[float, int]]
+) -> dict[str, tuple[int, Array]]:
+    """Node and true point of all named places."""
+    out: dict[str, tuple[int, Array]] = {}
     for m in chassis.mounts:
         side = m.part.removesuffix(" rail")
         if side in lines:
@@ -149,11 +148,11 @@ def _places(
         else:
             along = tips[m.part]
             node = along[min(along, key=lambda y: abs(y - m.y))]
-        out[m.name] = place(node, np.array([m.station, m.y, m.height]))
+        out[m.name] = node, np.array([m.station, m.y, m.height])
     for axle in chassis.axles:
         for side, line in lines.items():
             for k, (station, _) in enumerate(axle.seats):
                 height = rail_point(line.rail, station)[2]
                 point = np.array([station, line.rail.sign * axle.spring_base / 2, height])
-                out[axle.seat_name(side, k)] = place(line.at(station), point)
+                out[axle.seat_name(side, k)] = line.at(station), point
     return out

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Joint, Material
+from ladderfe.joints import Meeting
+from ladderfe.mesh.shaped import Shaped
 from ladderfe.mesh.types import Mesh, Part, PartKind, Place, SoftJoint
 from ladderfe.sections import Section, Shape
 
@@ -32,8 +34,9 @@ def member_axes(start: Array, end: Array) -> Array:
 class Builder:
     """A mesh under construction."""
 
-    def __init__(self, material: Material) -> None:
-        self.material = material
+    def __init__(self, material: Material, racks: bool = True) -> None:
+        """`racks`: box rails carry racking."""
+        self.material, self.racks = material, racks
         self.nodes: list[Array] = []
         self.node_names: list[str] = []
         self.ends: list[tuple[int, int]] = []
@@ -46,6 +49,7 @@ class Builder:
         self.joints: list[SoftJoint] = []
         self._sections: dict[tuple[Shape, tuple[str, str]], int] = {}
         self._walls: list[Section] = []
+        self._shapes: list[Shape] = []
 
     def node(self, point: Array, name: str) -> int:
         self.nodes.append(np.asarray(point, float))
@@ -57,6 +61,7 @@ class Builder:
         if key not in self._sections:
             self._sections[key] = len(self._walls)
             self._walls.append(shape.section(sides))
+            self._shapes.append(shape)
         return self._sections[key]
 
     def chain(
@@ -82,26 +87,53 @@ class Builder:
     def close_part(self, name: str, kind: PartKind, side: str, first: int) -> None:
         self.parts.append(Part(name, kind, side, first, len(self.ends)))
 
-    def joint(self, member: int, end: int, joint: Joint) -> None:
-        self.joints.append(SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings))
+    def joint(self, member: int, end: int, joint: Joint, meeting: Meeting | None) -> None:
+        self.joints.append(SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings, meeting))
 
-    def freeze(self, places: Mapping[str, Place]) -> Mesh:
+    def freeze(self, places: Mapping[str, tuple[int, Array]]) -> Mesh:
+        """The mesh, with named places given by their node and true point."""
         nodes, ends, arms = np.array(self.nodes), np.array(self.ends, dtype=np.int64), np.array(self.arms)
         points = nodes[ends] + arms
+        axes = member_axes(points[:, 0], points[:, 1])
+        shaped = self._shaped(axes)
         return Mesh(
             nodes=nodes,
             node_names=tuple(self.node_names),
             ends=ends,
             arms=arms,
-            axes=member_axes(points[:, 0], points[:, 1]),
+            axes=axes,
             lengths=np.linalg.norm(points[:, 1] - points[:, 0], axis=1),
             sections=tuple(self._walls),
+            shapes=tuple(self._shapes),
             section_of=np.array(self.section_of, dtype=np.int64),
             end_sections=np.array(self.end_sections, dtype=np.int64),
             along=np.array(self.along),
+            kind=shaped.kind,
+            extras=shaped.extras,
+            follow=shaped.follow(arms, self.joints),
+            origin=shaped.origin,
             tapered=np.array(self.tapered),
             parts=tuple(self.parts),
             joints=tuple(self.joints),
-            places=dict(places),
+            places={name: self._place(shaped, *at) for name, at in places.items()},
             material=self.material,
         )
+
+    def _shaped(self, axes: Array) -> Shaped:
+        of = self.section_of
+        return Shaped(
+            axes=axes,
+            ends=np.array(self.ends, dtype=np.int64),
+            shapes=[self._shapes[k] for k in of],
+            sections=[self._walls[k] for k in of],
+            rails=[range(p.first, p.last) for p in self.parts if p.kind == "rail"],
+            others=[range(p.first, p.last) for p in self.parts if p.kind != "rail"],
+            joints={(j.member, j.end) for j in self.joints},
+            racks=self.racks,
+            nodes=len(self.nodes),
+        )
+
+    def _place(self, shaped: Shaped, node: int, point: Array) -> Place:
+        arm = point - self.nodes[node]
+        x, y, z = arm
+        return Place(node, (float(x), float(y), float(z)), shaped.at_place(node, arm))

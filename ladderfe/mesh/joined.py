@@ -10,11 +10,11 @@ import numpy as np
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Outrigger, Rail
 from ladderfe.errors import ModelError
-from ladderfe.joints import JointEstimate, JointGeometry, estimate, from_shapes
+from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Shape
 
-__all__ = ["JointUse", "joined", "joint_uses"]
+__all__ = ["JointUse", "joined", "joint_meetings", "joint_uses"]
 
 RIGID = (np.inf,) * 6
 
@@ -59,6 +59,22 @@ def _ends(chassis: Chassis) -> list[_End]:
         rail = left if o.side == "left" else right
         out.append(_End(o.name, rail, o.joint, o.shape, rail.sign, (o.station, o.height)))
     return out
+
+
+def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
+    """How the walls hold the ends of a crossmember (left, right) or outrigger; None where the user gave the joint or
+    where it cannot be estimated."""
+    return tuple(_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+
+
+def _meeting(chassis: Chassis, end: _End) -> Meeting | None:
+    if end.joint.given:
+        return None
+    try:
+        geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
+        return meeting(geometry, chassis.joint_level)
+    except ModelError:
+        return None
 
 
 def _known(chassis: Chassis, end: _End) -> JointEstimate | None:
@@ -115,9 +131,15 @@ def _joint(
 def _estimate(
     chassis: Chassis, joint: Joint, rail: Rail, shape: Shape, direction: int, place: tuple[float, float]
 ) -> JointEstimate:
+    return _estimated(_geometry(chassis, joint, rail, shape, direction, place))
+
+
+def _geometry(
+    chassis: Chassis, joint: Joint, rail: Rail, shape: Shape, direction: int, place: tuple[float, float]
+) -> JointGeometry:
     station, height = place
     above = height - float(rail_point(rail, station)[2])
-    geometry = from_shapes(rail_shape(rail, station), shape, direction, above).changed(
+    return from_shapes(rail_shape(rail, station), shape, direction, above).changed(
         to_end=max(0.0, min(station - rail.start, rail.end - station)),
         through=joint.kind == "through",
         doubler=joint.doubler,
@@ -126,7 +148,6 @@ def _estimate(
         youngs_modulus=chassis.material.youngs_modulus,
         poissons_ratio=chassis.material.poissons_ratio,
     )
-    return _estimated(geometry)
 
 
 @lru_cache(maxsize=1024)

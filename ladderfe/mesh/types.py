@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Material
-from ladderfe.sections import Section
+from ladderfe.joints import Meeting
+from ladderfe.sections import Section, Shape
 
 __all__ = ["Mesh", "Part", "PartKind", "Place", "SoftJoint"]
 
@@ -42,17 +43,22 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A named point of the frame: a node and the arm from it to the true place, vehicle axes, mm."""
+    """A named point of the frame: a node and the arm from it to the true place, vehicle axes, mm.
+
+    follow: for each racking or warping unknown of the node what a unit of it does to the place, six movements.
+    """
 
     node: int
     arm: tuple[float, float, float]
+    follow: tuple[tuple[float, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class SoftJoint:
     """End (0 or 1) of a member that meets its node through springs, N/mm and N mm/rad about vehicle axes; inf rigid.
 
-    given: stated by the user, else estimated; warnings come with an estimate.
+    given: stated by the user, else estimated; warnings come with an estimate.  meeting: how the walls hold the end of a
+    crossmember where that was estimated; it then stands in place of `stiffness`.
     """
 
     member: int
@@ -61,6 +67,7 @@ class SoftJoint:
     stiffness: tuple[float, ...]
     given: bool = False
     warnings: tuple[str, ...] = ()
+    meeting: Meeting | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,6 +78,8 @@ class Mesh:
     section_of (m,) index into `sections`, end_sections (m, 2) the true ones at both ends (others in tapers); along
     (m, 2) the coordinate of both ends along the part (station on rails, y on crossmembers and outriggers); tapered
     (m,) true where the member stands for a stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
+    shapes: of the sections.  kind (m,), extras (n,): kernels and the nodes' unknowns beside the six, see `walls`;
+    follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial coordinates of open members.
     """
 
     nodes: Array
@@ -80,9 +89,14 @@ class Mesh:
     axes: Array
     lengths: Array
     sections: tuple[Section, ...]
+    shapes: tuple[Shape, ...]
     section_of: IntArray
     end_sections: IntArray
     along: Array
+    kind: IntArray
+    extras: IntArray
+    follow: Array
+    origin: Array
     tapered: NDArray[np.bool_]
     parts: tuple[Part, ...]
     joints: tuple[SoftJoint, ...]

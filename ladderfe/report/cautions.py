@@ -49,13 +49,6 @@ def not_checked(findings: Findings) -> list[str]:
         "Buckling of thin walls, welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",
     ]
-    if not all(findings.stresses.table.checked_twist):
-        out.insert(
-            0,
-            "Stress from twist in open rails and crossmembers (channel, top hat, angle): it is governed by restrained "
-            "warping, which this release does not carry. For them bending and the shear of bending are given; frame "
-            "twist and sideways movement are unreliable.",
-        )
     return [*_level_only(findings), *_stiff_joints(findings), *out]
 
 

@@ -33,10 +33,10 @@ PLACES = ("along mm", "x mm", "y mm", "z mm")
 COLUMNS: dict[str, tuple[str, ...]] = {
     "utilisations": (
         "case", "part", "side", "along mm", "wall", "point", "criterion", "stress N/mm2", "limit N/mm2", "utilisation",
-        "twist stress checked",
     ),
     "resultants": (
         "case", "part", "along mm", "member", "turning point", "N N", "Vy N", "Vz N", "T N mm", "My N mm", "Mz N mm",
+        "B N mm2", "Tw or R N mm",
     ),
     "stresses": ("case", "part", "along mm", "wall", "point", "normal N/mm2", "shear N/mm2", "von Mises N/mm2"),
     "movements": ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad"),
@@ -77,7 +77,7 @@ def _plain_numbers(table: str, rows: Rows) -> Rows:
 
 def _utilisations(f: Findings) -> Rows:
     rows: Rows = [
-        (u.case, u.part, u.side, u.along, u.wall, u.point, u.criterion, u.stress, u.limit, u.ratio, u.twist_checked)
+        (u.case, u.part, u.side, u.along, u.wall, u.point, u.criterion, u.stress, u.limit, u.ratio)
         for u in f.utilisations
     ]
     return _plain_numbers("utilisations", rows)

@@ -5,12 +5,10 @@ from __future__ import annotations
 from math import isinf
 
 from ladderfe.checks import Findings, Influence, Utilisation
-from ladderfe.checks.alone import SMALL_TURN, Alone, bending_alone, greatest_turn
+from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.report.table import heading, number, paragraph, table
 
 __all__ = ["governing_text", "moved_words", "percent", "place_words", "value_words"]
-
-OPEN = "open sections: sideways and twist unreliable, see Not checked"
 
 
 def percent(ratio: float) -> str:
@@ -36,20 +34,15 @@ def value_words(value: float) -> str:
 def governing_text(findings: Findings) -> list[str]:
     """Lines of the block."""
     shown = findings.governing()
-    alone = bending_alone(findings, shown)
-    out = [*heading("Governing stresses, N/mm2"), *_table(shown, alone)]
+    out = [*heading("Governing stresses, N/mm2"), *_table(shown)]
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
-    if not all(u.twist_checked for u in shown):
-        out += paragraph(
-            f"{OPEN[0].upper()}{OPEN[1:]}. What vertical bending alone makes of the limit can be relied on."
-        )
     if shown[0].ratio > 1:
-        out += _over(shown[0], alone[0])
+        out += _over(shown[0])
     return [*out, *_moves_most(findings), *_turned(findings)]
 
 
-def _table(shown: tuple[Utilisation, ...], alone: list[Alone]) -> list[str]:
-    """One row for each; under those of open sections what bending upright and sideways make of it."""
+def _table(shown: tuple[Utilisation, ...]) -> list[str]:
+    """One row for each."""
     rows = [
         [
             percent(u.ratio),
@@ -62,25 +55,15 @@ def _table(shown: tuple[Utilisation, ...], alone: list[Alone]) -> list[str]:
         ]
         for u in shown
     ]
-    below = ["" if u.twist_checked else f"open section: {_shares(own)}" for u, own in zip(shown, alone, strict=True)]
-    return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl", below=below)
+    return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl")
 
 
-def _shares(alone: Alone) -> str:
-    return (
-        f"vertical bending alone {100 * alone.vertical:.1f} % of the limit, sideways bending alone "
-        f"{100 * alone.sideways:.1f} %"
-    )
-
-
-def _over(u: Utilisation, alone: Alone) -> list[str]:
+def _over(u: Utilisation) -> list[str]:
     """The governing place once more, in words, and what can be done."""
     words = (
         f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, "
         f"{u.case})."
     )
-    if not u.twist_checked:
-        words += f" {_shares(alone).replace('alone', 'alone makes', 1).capitalize()}; {OPEN}."
     return paragraph(
         f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
         "section, or carry less."

@@ -13,7 +13,7 @@ from ladderfe.checks.twist_lifts import WHEELS, GroundLoad
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.findings_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
-from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words, rails_open
+from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words
 
 __all__ = ["case_groups", "road_parts"]
 
@@ -175,6 +175,4 @@ def _cases(t: TwistFindings) -> list[str]:
         "factor 1.3 on roads to 1.8 on rough ground (course text on loads on vehicle structures); raised wheels stand "
         "as the springs let them."
     )
-    if rails_open(t.chassis):
-        out += paragraph("Open rails: stress from twist itself is not in these numbers, see below.")
     return out

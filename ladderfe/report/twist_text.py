@@ -17,7 +17,6 @@ from ladderfe.report.twist_words import (
     knm_per_deg,
     left_out,
     nm_per_deg,
-    rails_open,
     rigid_words,
     short_words,
 )
@@ -58,12 +57,6 @@ def _stiffness(t: TwistFindings) -> list[str]:
             "channel about 0.5 to 2, boxed 2 to 5 kN m/deg."
         ),
     ]
-    if rails_open(t.chassis):
-        out += paragraph(
-            "Open rails: where their warping is held, which this release does not carry, they are stiffer. Against "
-            "solids a frame of channels came out about 50 % too soft this way (own studies, no published source): take "
-            "these numbers as a lower bound and the twist stresses below as not checked."
-        )
     return out
 
 

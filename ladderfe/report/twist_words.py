@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ladderfe.chassis import Chassis
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import Lift
 from ladderfe.checks.twist_stiffness import EnergyShare
@@ -16,7 +15,7 @@ from ladderfe.solve.lift_path import Change
 
 __all__ = [
     "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "first_lift", "greatest_couple", "joint_rows", "knm",
-    "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "rails_open", "rigid_words", "short_words", "stiffer_words",
+    "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "rigid_words", "short_words", "stiffer_words",
 ]  # fmt: skip
 
 #: Shares of energy below this are told together.
@@ -78,8 +77,6 @@ def _advice(t: TwistFindings) -> str:
     """What to think of and do next where a stress is over its limit."""
     worst = t.findings.utilisations[0]
     words = ""
-    if not worst.twist_checked or rails_open(t.chassis):
-        words += " Open sections are in it, whose twist stress is not checked: take the number as a hint only."
     if worst.ratio > 1:
         words += (
             " Next: correct the file if a size or a load in it is wrong, state the joints you know, measure the wall "
@@ -120,11 +117,6 @@ def rigid_words(t: TwistFindings) -> str:
             "it also shows too little torque in the crossmembers and mostly too little loss when one is missing."
         )
     return words + stated
-
-
-def rails_open(chassis: Chassis) -> bool:
-    """True where some rail is an open section."""
-    return any(not s.shape.closed for r in chassis.rails for s in r.spans)
 
 
 def bay_ends(t: TwistFindings) -> list[str]:

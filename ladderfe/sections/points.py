@@ -25,8 +25,8 @@ class StressPoints:
     wall, label : names, and words such as "bottom, outer edge".  index : (p,) number of the wall in the section.
     y, z : (p,) mm in section axes.  modulus : (p,) factor on the direct stress (1 for the reference material).
     tau : (p, 3) shear stress along the wall, positive from its start to its end, per unit Vy, Vz (through the shear
-    centre) and St-Venant torque, 1/mm2 and 1/mm3.  tau_face : (p,) size of the shear stress that an open wall's own
-    torsion puts on its faces per unit St-Venant torque (m t/J, 1/mm3); 0 on walls of cells.
+    centre) and St-Venant torque, 1/mm2 and 1/mm3.  tau_face : (p,) shear stress that an open wall's own torsion puts
+    on that face per unit St-Venant torque, positive likewise (m t/J in size, 1/mm3); 0 on walls of cells.
     omega : (p,) sectorial coordinate about the shear centre, mm2, direct stress = modulus B omega/Iw; 0 where Iw is 0.
     tau_warp : (p,) shear stress along the wall per unit warping torque Tw = dB/dx, 1/mm3; 0 where Iw is 0.
     """
@@ -58,7 +58,8 @@ def points_of(section: Section, flow: Flow) -> StressPoints:
     """
     graph, words = flow.lines.graph, Words(section, flow.lines.graph)
     along, length = flow.lines.along.tolist(), flow.lines.length.tolist()
-    rows: list[tuple[int, float, float, float]] = []  # wall, fraction, distance from the start, offset to the left
+    # wall, fraction, distance from the start, offset to the left, side
+    rows: list[tuple[int, float, float, float, int]] = []
     labels: list[str] = []
     for i, wall in enumerate(section.walls):
         if wall.true_length <= 1e-9 * length[i] or (wall.bulge and words.fades(i)):
@@ -71,14 +72,14 @@ def points_of(section: Section, flow: Flow) -> StressPoints:
             if not wall.bulge:
                 from_start = _reach(section, flow, along, 2 * i, side)
                 from_end = _reach(section, flow, along, 2 * i + 1, -side)
-                rows += [(i, 0.0, from_start, offset), (i, 1.0, length[i] - from_end, offset)]
+                rows += [(i, 0.0, from_start, offset, side), (i, 1.0, length[i] - from_end, offset, side)]
                 labels += [f"{wall.name}, {word}{face}" for word in words.edges(i)]
-            rows.append((i, 0.5, length[i] / 2, offset))
+            rows.append((i, 0.5, length[i] / 2, offset, side))
             labels.append(f"{wall.name}, {words.middle(i)}{face}")
     return _assemble(section, flow, rows, tuple(labels))
 
 
-def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, float]],
+def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, float, int]],
               labels: tuple[str, ...]) -> StressPoints:
     """Coordinates, flows and sectorial coordinates of the points from their walls and fractions."""
     table = np.array(rows)
@@ -95,7 +96,8 @@ def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, 
     return StressPoints(
         wall=tuple(section.walls[row[0]].name for row in rows), label=labels, index=index,
         y=place[:, 0] - table[:, 3] * along[:, 1], z=place[:, 1] + table[:, 3] * along[:, 0], modulus=modulus,
-        tau=tau[:, :3], tau_face=flow.open[index] * modulus * thickness / flow.J, omega=omega, tau_warp=tau[:, 3])
+        tau=tau[:, :3], tau_face=-table[:, 4] * flow.own[index] * modulus * thickness / flow.J, omega=omega,
+        tau_warp=tau[:, 3])
 
 
 def _reach(section: Section, flow: Flow, along: list[list[float]], half: int, side: int) -> float:

@@ -5,7 +5,7 @@ from ladderfe.solve.band import Factor
 from ladderfe.solve.chassis import hanging_of, same_frame, solve_chassis, vary
 from ladderfe.solve.equilibrium import AS_WEIGHED
 from ladderfe.solve.frame import Frame, SoftEnd
-from ladderfe.solve.members import beams_of, frame_of
+from ladderfe.solve.members import frame_of, members_of
 from ladderfe.solve.respond import Hanging, Responses
 
 __all__ = [
@@ -16,7 +16,7 @@ __all__ = [
     "Responses",
     "SoftEnd",
     "Solution",
-    "beams_of",
+    "members_of",
     "frame_of",
     "hanging_of",
     "same_frame",

@@ -78,6 +78,7 @@ def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> So
         frame=answers.frame,
         cases=answers.cases,
         movements=answers.movements,
+        end_movements=answers.end_movements,
         end_forces=answers.end_forces,
         lines=answers.lines,
         carried=hanging.carried,

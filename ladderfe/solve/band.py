@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
-from ladderfe.solve.frame import MOTIONS, Frame
+from ladderfe.solve.frame import MOTIONS, WARPING, Frame
 
 __all__ = ["Factor"]
 
@@ -110,7 +110,7 @@ class Factor:
         f, u = self.frame, self._softest_motion()
         turning = np.concatenate(
             [
-                np.arange(f.start[-1]) - np.repeat(f.start[:-1], np.diff(f.start)) >= 3,
+                np.arange(f.start[-1]) - np.repeat(f.start[:-1], np.diff(f.start)) >= 3,  # warping too, roughly
                 np.array([s.direction >= 3 for s in f.soft], dtype=bool),
             ]
         )
@@ -160,7 +160,7 @@ class Factor:
             return f"{name}, {f.end_names[s.end]} end", MOTIONS[s.direction]
         node = int(np.searchsorted(f.start, unknown, side="right")) - 1
         name = f.node_names[node] if f.node_names else f"node {node + 1}"
-        return name, MOTIONS[min(unknown - int(f.start[node]), 5)]
+        return name, MOTIONS[min(unknown - int(f.start[node]), WARPING)]
 
     def solve(self, loads: Array) -> Array:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""

@@ -97,3 +97,5 @@ def add_wrench(frame: Frame, place: Place, wrench: Array, nodal: Array) -> None:
     """Add a force and moment (6, c) at a place to the loads (unknowns, c)."""
     first = int(frame.start[place.node])
     nodal[first : first + 6] += rigid_arm(np.array(place.arm)).T @ wrench
+    if place.follow:
+        nodal[first + 6 : first + 6 + len(place.follow)] += np.array(place.follow) @ wrench

@@ -8,9 +8,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements import Beams, stiffness
+from ladderfe.elements import PLACES, Beams, Members
 
-__all__ = ["MOTIONS", "Frame", "Group", "SoftEnd", "rigid_arm"]
+__all__ = ["MOTIONS", "WARPING", "Frame", "Group", "JointEnergy", "SoftEnd", "rigid_arm"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -22,13 +22,17 @@ MOTIONS = (
     "rotate about x",
     "rotate about y",
     "rotate about z",
+    "change its shape (warp or rack)",
 )
+#: Direction of a joint freedom that is the warping rate of a member's own end.
+WARPING = 6
 
 
 @dataclass(frozen=True, slots=True)
 class SoftEnd:
     """A joint freedom: end (0 or 1) of `member` moves against its node along or about vehicle axis `direction`
-    (0 to 5: x y z, about x y z) with `stiffness` in N/mm or N mm/rad; 0 is a release."""
+    (0 to 5: x y z, about x y z) with `stiffness` in N/mm or N mm/rad; 0 is a release.  Direction 6 (`WARPING`) is the
+    warping rate of the end of a member of open section, by itself, N mm3."""
 
     member: int
     end: int
@@ -37,8 +41,21 @@ class SoftEnd:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class JointEnergy:
+    """Stiffness (k, k), symmetric, between joint freedoms (numbers in `Frame.soft`) and then `extras` (0 or 1) of the
+    racking and warping unknowns of a node: half of d S d is the energy.  `member` (-1: none) is the one it is counted
+    to."""
+
+    member: int
+    soft: tuple[int, ...]
+    node: int
+    extras: tuple[int, ...]
+    stiffness: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """Members with equally many unknowns: transform (g, 12, m) from the unknowns `dofs` (g, m) to their axes."""
+    """Members with equally many unknowns: transform (g, 16, m) from the unknowns `dofs` (g, m) to their axes."""
 
     members: IntArray
     transform: Array
@@ -61,30 +78,47 @@ class Frame:
     """Members between nodes, ready to assemble; vehicle axes, mm.
 
     nodes (n, 3); ends (m, 2) node numbers; arms (m, 2, 3) from the node to the member's end; axes (m, 3, 3) rows are
-    the member axes; beams: section and length of every member; soft: joint freedoms.  `node_names`, `member_names` and
-    `end_names` (what the ends of soft members are called) serve messages.  Unknowns: those of node i are `start[i]` to
-    `start[i + 1]` (six today; kernels that carry warping or racking add theirs), the relative movements of soft joints
-    follow.
+    the member axes; members: sections and lengths (`Beams` alone stand for plain members); soft: joint freedoms;
+    energies: joints that couple several of them, or hold a node's section.  `node_names`, `member_names` and
+    `end_names` (what the ends of soft members are called) serve messages.
+
+    Unknowns: those of node i are `start[i]` to `start[i + 1]`, six and `extra_unknowns` (n,) more: 1 the warping rate f
+    of open walls, 2 racking g and warping f of box walls.  follow (m, 2, 8, 2): what a unit of each of these does to
+    the member's end (first six rows in vehicle axes) and to its own warping and racking.  Joint freedoms come last.
     """
 
     nodes: Array
     ends: IntArray
     arms: Array
     axes: Array
-    beams: Beams
+    members: Members | Beams
     soft: tuple[SoftEnd, ...] = ()
     node_names: tuple[str, ...] = ()
     member_names: tuple[str, ...] = ()
     end_names: tuple[str, str] = ("first", "second")
     extra_unknowns: IntArray = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
+    follow: Array | None = None
+    energies: tuple[JointEnergy, ...] = ()
+
+    @cached_property
+    def kernels(self) -> Members:
+        """The members with their kernels."""
+        return Members.of(self.members) if isinstance(self.members, Beams) else self.members
+
+    @property
+    def beams(self) -> Beams:
+        """The plain part of all members."""
+        return self.kernels.beams
+
+    @cached_property
+    def extras(self) -> IntArray:
+        """(n,) racking and warping unknowns of every node."""
+        return self.extra_unknowns if len(self.extra_unknowns) else np.zeros(len(self.nodes), dtype=np.int64)
 
     @cached_property
     def start(self) -> IntArray:
         """(n + 1,) first unknown of every node."""
-        size = np.full(len(self.nodes), 6, dtype=np.int64)
-        if len(self.extra_unknowns):
-            size += self.extra_unknowns
-        return np.concatenate([[0], np.cumsum(size)])
+        return np.concatenate([[0], np.cumsum(6 + self.extras)])
 
     @property
     def unknowns(self) -> int:
@@ -93,49 +127,57 @@ class Frame:
     @cached_property
     def groups(self) -> tuple[Group, ...]:
         """All members by number of unknowns."""
-        base = self._plain_transform()
-        dofs = (self.start[self.ends][:, :, None] + np.arange(6)).reshape(len(self.ends), 12)
-        soft_members = sorted({s.member for s in self.soft})
-        plain = np.setdiff1d(np.arange(len(self.ends)), soft_members)
-        groups = [Group(plain, base[plain], dofs[plain])] if len(plain) else []
-        widened = [self._widen(m, base[m], dofs[m]) for m in soft_members]
-        for width in sorted({t.shape[1] for t, _ in widened}):
-            index = [i for i, (t, _) in enumerate(widened) if t.shape[1] == width]
-            groups.append(
-                Group(
-                    np.array([soft_members[i] for i in index]),
-                    np.stack([widened[i][0] for i in index]),
-                    np.stack([widened[i][1] for i in index]),
-                )
-            )
-        return tuple(groups)
+        whole = self._transform()
+        freedoms: dict[int, list[int]] = {}
+        for k, s in enumerate(self.soft):
+            freedoms.setdefault(s.member, []).append(k)
+        extras = self.extras[self.ends]
+        soft = np.array([len(freedoms.get(m, ())) for m in range(len(self.ends))], dtype=np.int64)
+        out = []
+        for one, two, n in sorted({*zip(*extras.T.tolist(), soft.tolist(), strict=True)}):
+            own = np.flatnonzero((extras[:, 0] == one) & (extras[:, 1] == two) & (soft == n))
+            columns = np.r_[0 : 6 + one, PLACES : PLACES + 6 + two]
+            first = self.start[self.ends[own]]
+            dofs = np.concatenate([first[:, :1] + np.arange(6 + one), first[:, 1:] + np.arange(6 + two)], axis=1)
+            transform = whole[own][:, :, columns]
+            if n:
+                numbers = [freedoms[int(m)] for m in own]
+                joint = np.array([[self._column(k) for k in own_soft] for own_soft in numbers])
+                transform = np.concatenate([transform, joint.transpose(0, 2, 1)], axis=2)
+                dofs = np.concatenate([dofs, int(self.start[-1]) + np.array(numbers)], axis=1)
+            out.append(Group(own, transform, dofs))
+        return tuple(out)
 
-    def _plain_transform(self) -> Array:
-        """(m, 12, 12) node unknowns -> member axes, rigid arms included."""
-        turn = np.zeros((len(self.ends), 1, 6, 6))
-        turn[:, 0, :3, :3] = turn[:, 0, 3:, 3:] = self.axes
-        ends = turn @ rigid_arm(self.arms)
-        out = np.zeros((len(self.ends), 12, 12))
-        out[:, :6, :6], out[:, 6:, 6:] = ends[:, 0], ends[:, 1]
+    def _transform(self) -> Array:
+        """(m, 16, 16) node unknowns -> member axes, rigid arms included; eight places an end."""
+        turn = np.zeros((len(self.ends), 1, PLACES, PLACES))
+        turn[:, 0, :3, :3] = turn[:, 0, 3:6, 3:6] = self.axes
+        turn[:, 0, 6, 6] = turn[:, 0, 7, 7] = 1
+        local = np.zeros((len(self.ends), 2, PLACES, PLACES))
+        local[:, :, :6, :6] = rigid_arm(self.arms)
+        if self.follow is not None:
+            local[:, :, :, 6:] = self.follow
+        ends = turn @ local
+        out = np.zeros((len(self.ends), 2 * PLACES, 2 * PLACES))
+        out[:, :PLACES, :PLACES], out[:, PLACES:, PLACES:] = ends[:, 0], ends[:, 1]
         return out
 
-    def _widen(self, member: int, base: Array, dofs: IntArray) -> tuple[Array, IntArray]:
-        """Add a column for every joint freedom of a member."""
-        columns, numbers = [base], list(dofs)
-        for k, s in enumerate(self.soft):
-            if s.member == member:
-                column = np.zeros((12, 1))
-                block, row = divmod(s.direction, 3)
-                first = 6 * s.end + 3 * block
-                column[first : first + 3, 0] = self.axes[member][:, row]
-                columns.append(column)
-                numbers.append(int(self.start[-1]) + k)
-        return np.concatenate(columns, axis=1), np.array(numbers)
+    def _column(self, soft: int) -> Array:
+        """(16,) movement of a member's ends in its axes by a joint freedom."""
+        s = self.soft[soft]
+        column = np.zeros(2 * PLACES)
+        if s.direction == WARPING:
+            column[PLACES * s.end + WARPING] = 1
+        else:
+            block, row = divmod(s.direction, 3)
+            first = PLACES * s.end + 3 * block
+            column[first : first + 3] = self.axes[s.member][:, row]
+        return column
 
     @cached_property
     def member_stiffness(self) -> Array:
-        """(m, 12, 12) in member axes."""
-        return stiffness(self.beams)
+        """(m, 16, 16) in member axes."""
+        return self.kernels.stiffness()
 
     @cached_property
     def blocks(self) -> tuple[tuple[Array, IntArray], ...]:
@@ -147,7 +189,13 @@ class Frame:
         if self.soft:
             k = np.array([s.stiffness for s in self.soft])[:, None, None]
             out.append((k, int(self.start[-1]) + np.arange(len(self.soft))[:, None]))
+        out += [(e.stiffness[None], self.energy_unknowns(e)[None]) for e in self.energies]
         return tuple(out)
+
+    def energy_unknowns(self, energy: JointEnergy) -> IntArray:
+        """(k,) unknowns that a joint's energy is made of."""
+        first = int(self.start[energy.node]) + 6
+        return np.array([*(int(self.start[-1]) + k for k in energy.soft), *(first + i for i in energy.extras)])
 
     def multiply(self, u: Array) -> Array:
         """K u, (unknowns, c)."""
@@ -157,25 +205,30 @@ class Frame:
         return out
 
     def gather(self, end_loads: Array) -> Array:
-        """(unknowns, c) loads on the unknowns from end loads (m, 12, c) in member axes."""
+        """(unknowns, c) loads on the unknowns from end loads (m, 16, c) in member axes."""
         out = np.zeros((self.unknowns, end_loads.shape[2]))
         for g in self.groups:
             np.add.at(out, g.dofs, g.transform.transpose(0, 2, 1) @ end_loads[g.members])
         return out
 
     def member_movements(self, u: Array) -> Array:
-        """(m, 12, c) movements of the member ends in member axes."""
-        out = np.zeros((len(self.ends), 12, u.shape[1]))
+        """(m, 16, c) movements of the member ends in member axes."""
+        out = np.zeros((len(self.ends), 2 * PLACES, u.shape[1]))
         for g in self.groups:
             out[g.members] = g.transform @ u[g.dofs]
         return out
 
-    def end_forces(self, u: Array, end_loads: Array) -> Array:
-        """(m, 12, c) forces on the member ends in member axes; `end_loads` are the equivalent loads taken off."""
-        return self.member_stiffness @ self.member_movements(u) - end_loads
+    def end_forces(self, movements: Array, end_loads: Array) -> Array:
+        """(m, 16, c) forces on the member ends in member axes, from their movements (m, 16, c); `end_loads` are the
+        equivalent loads taken off."""
+        out: Array = self.member_stiffness @ movements - end_loads
+        return out
 
-    def row(self, node: int, arm: Array, direction: Array) -> tuple[IntArray, Array]:
-        """Unknowns and coefficients of the movement along `direction` (6,) of a point `arm` away from a node."""
-        return np.arange(self.start[node], self.start[node] + 6), np.asarray(direction, float) @ rigid_arm(
-            np.asarray(arm, float)
-        )
+    def row(self, node: int, arm: Array, direction: Array, follow: Array | None = None) -> tuple[IntArray, Array]:
+        """Unknowns and coefficients of the movement along `direction` (6,) of a point `arm` away from a node; follow
+        (6, k) is what the node's k racking and warping unknowns do to the point."""
+        move = rigid_arm(np.asarray(arm, float))
+        if follow is not None:
+            move = np.concatenate([move, follow], axis=1)
+        first = int(self.start[node])
+        return np.arange(first, first + move.shape[1]), np.asarray(direction, float) @ move

@@ -1,21 +1,39 @@
-"""Mesh -> frame: section properties become beams, joints become freedoms."""
+"""Mesh -> frame: section properties become members, joints become freedoms and energies."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
+from numpy.typing import NDArray
 
-from ladderfe.elements import Beams
-from ladderfe.mesh import Mesh
-from ladderfe.sections import properties
-from ladderfe.solve.frame import Frame, SoftEnd
+from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
+from ladderfe.mesh import OPEN, RACKING, Mesh, SoftJoint, pole_of
+from ladderfe.sections import Box, Properties, properties
+from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
-__all__ = ["beams_of", "frame_of"]
+__all__ = ["frame_of", "members_of"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 
-def beams_of(mesh: Mesh) -> Beams:
-    """Stiffness and offsets of every member of a mesh."""
-    e, g = mesh.material.youngs_modulus, mesh.material.shear_modulus
+def members_of(mesh: Mesh) -> Members:
+    """Stiffness and offsets of every member of a mesh, by kernel."""
     p = [properties(s) for s in mesh.sections]
+    beams = _beams(mesh, p)
+    opened, racking = np.flatnonzero(mesh.kind == OPEN), np.flatnonzero(mesh.kind == RACKING)
+    return Members(
+        beams=beams,
+        open_at=opened,
+        open=_open(mesh, p, beams, opened) if len(opened) else None,
+        racking_at=racking,
+        racking=_racking(mesh, beams, racking) if len(racking) else None,
+    )
+
+
+def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
+    e, g = mesh.material.youngs_modulus, mesh.material.shear_modulus
     of = mesh.section_of
     bending = np.array([[[q.Izz, q.Iyz], [q.Iyz, q.Iyy]] for q in p])
     return Beams(
@@ -29,22 +47,95 @@ def beams_of(mesh: Mesh) -> Beams:
     )
 
 
+def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:
+    e, g = mesh.material.youngs_modulus, mesh.material.shear_modulus
+    q = [p[k] for k in mesh.section_of[own]]
+    return OpenBeams(
+        beams=beams.take(own),
+        EIw=e * np.array([x.Iw for x in q]),
+        warp_shear=np.array([x.warp_shear for x in q]) / g,
+        coupling=np.array([x.warp_coupling for x in q]) / g,
+        origin=mesh.origin[own],
+    )
+
+
+def _racking(mesh: Mesh, beams: Beams, own: IntArray) -> RackingBeams:
+    boxes = [s for s in (mesh.shapes[k] for k in mesh.section_of[own]) if isinstance(s, Box)]
+    poles, sizes = np.array([pole_of(b) for b in boxes]).transpose(1, 0, 2)
+    walls = BoxWalls(sizes[:, 0], sizes[:, 1], np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes]))
+    steel = mesh.material
+    return RackingBeams.of_walls(beams.take(own), walls, poles, steel.youngs_modulus, steel.poissons_ratio)
+
+
 def frame_of(mesh: Mesh) -> Frame:
     """The frame of a mesh; joints that are not rigid become relative freedoms."""
-    soft = tuple(
-        SoftEnd(j.member, j.end, direction, float(k))
-        for j in mesh.joints
-        for direction, k in enumerate(j.stiffness)
-        if np.isfinite(k)
-    )
+    soft: list[SoftEnd] = []
+    energies: list[JointEnergy] = []
+    follow = mesh.follow.copy()
+    for joint in mesh.joints:
+        first = len(soft)
+        soft += _springs(joint) if joint.meeting is None else _met(joint)
+        energies += _between(mesh, joint, first)
+        energies += _warped(mesh, joint, soft, follow)
     return Frame(
         nodes=mesh.nodes,
         ends=mesh.ends,
         arms=mesh.arms,
         axes=mesh.axes,
-        beams=beams_of(mesh),
-        soft=soft,
+        members=members_of(mesh),
+        soft=tuple(soft),
         node_names=mesh.node_names,
         member_names=tuple(mesh.member_name(m) for m in range(len(mesh.ends))),
         end_names=("left", "right"),
+        extra_unknowns=mesh.extras,
+        follow=follow,
+        energies=tuple(energies),
     )
+
+
+def _springs(joint: SoftJoint) -> Iterator[SoftEnd]:
+    """The joint's six springs, those that give."""
+    for direction, k in enumerate(joint.stiffness):
+        if np.isfinite(k):
+            yield SoftEnd(joint.member, joint.end, direction, float(k))
+
+
+def _met(joint: SoftJoint) -> Iterator[SoftEnd]:
+    """What the walls leave free, each with its own stiffness."""
+    assert joint.meeting is not None
+    for k, direction in enumerate(joint.meeting.directions):
+        yield SoftEnd(joint.member, joint.end, direction, float(joint.meeting.stiffness[k, k]))
+
+
+def _between(mesh: Mesh, joint: SoftJoint, first: int) -> Iterator[JointEnergy]:
+    """How the joint's freedoms work on each other and on the rail's racking and warping."""
+    if joint.meeting is None:
+        return
+    node, n = int(mesh.ends[joint.member, joint.end]), len(joint.meeting.directions)
+    own = tuple(range(first, first + n))
+    racks = int(mesh.extras[node]) == RACKING
+    coupling = joint.meeting.stiffness[: n + racks, : n + racks].copy()
+    coupling[range(n), range(n)] = 0
+    if coupling.any():
+        yield JointEnergy(joint.member, own, node, (0,) if racks else (), coupling)
+    if racks and joint.meeting.held:
+        yield JointEnergy(joint.member, (), node, (1,), np.array([[joint.meeting.held]]))
+
+
+def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) -> Iterator[JointEnergy]:
+    """The warping of an open crossmember's end: free, through a spring, or tied to the rail's (put into `follow`).
+
+    Where nothing is known of the joint it is free.
+    """
+    if mesh.kind[joint.member] != OPEN:
+        return
+    node = int(mesh.ends[joint.member, joint.end])
+    spring, link = (joint.meeting.warping, joint.meeting.link) if joint.meeting else (0.0, 0)
+    shared = int(mesh.extras[node]) == OPEN and link != 0
+    if np.isinf(spring):
+        follow[joint.member, joint.end, WARPING, 0] = link if shared else 0
+        return
+    soft.append(SoftEnd(joint.member, joint.end, WARPING, spring))
+    if shared:
+        both = spring * np.array([[0.0, -link], [-link, 1.0]])
+        yield JointEnergy(joint.member, (len(soft) - 1,), node, (0,), both)

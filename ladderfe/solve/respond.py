@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases import Carried, LoadCase, Spring, Suspended, Suspension, suspended
 from ladderfe.chassis import Mount
-from ladderfe.elements import LineLoads, each_equivalent, merged, resultants
+from ladderfe.elements import PLACES, LineLoads, merged
 from ladderfe.mesh import Mesh, Place
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import hung_masses, line_masses, own_mass
@@ -58,25 +58,27 @@ class Hanging:
 class Responses:
     """Answers of a frame to c cases.
 
-    movements (unknowns, c) mm and rad; end_forces (m, 12, c) on the member ends, member axes; lines: line loads.
+    movements (unknowns, c) mm and rad; end_movements (m, 16, c) of the member ends without the frame's rigid motion and
+    end_forces (m, 16, c) on them, member axes; lines: line loads.
     """
 
     mesh: Mesh
     frame: Frame
     cases: tuple[LoadCase, ...]
     movements: Array
+    end_movements: Array
     end_forces: Array
     lines: LineLoads
 
     def resultants(self, member: IntArray, x: Array) -> Array:
-        """(rows, 6, c) N, Vy, Vz, T, My, Mz at distances x from end 1 of members; N and N mm."""
-        return resultants(self.frame.beams, self.end_forces[:, :6], self.lines, member, x)
+        """(rows, 8, c) N, Vy, Vz, T, My, Mz, B, Tw or R at distances x from end 1 of members; see `Members`."""
+        return self.frame.kernels.resultants(self.end_movements, self.end_forces, self.lines, member, x)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Loads:
     """Loads per unit body field of s different sets of masses: own mass and lines as pieces with their owner (-1: all),
-    end loads of what was aboard (m, 12, s, 6), and vectors (unknowns, s, 12): aboard, then not aboard.  `of`: which set
+    end loads of what was aboard (m, 16, s, 6), and vectors (unknowns, s, 12): aboard, then not aboard.  `of`: which set
     every hanging carries."""
 
     of: tuple[int, ...]
@@ -100,12 +102,14 @@ def respond(
     rigid = np.concatenate([f.motions @ e.rigid for f, e in pairs], axis=1)
     own = zip(loads.of, found, strict=True)
     ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own], axis=2)
+    moved = factor.frame.member_movements(straining)  # rigid motions strain nothing and would only cost digits
     answers = Responses(
         mesh=mesh,
         frame=factor.frame,
         cases=tuple(c for h in hangings for c in h.cases),
         movements=straining + rigid,
-        end_forces=factor.frame.end_forces(straining, ends),  # rigid motions strain nothing and would only cost digits
+        end_movements=moved,
+        end_forces=factor.frame.end_forces(moved, ends),
         lines=_case_lines(loads, found),
     )
     return answers, footings, found
@@ -118,11 +122,11 @@ def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
     lines, which = line_masses(mesh, [line for h in sets for line in h.carried.lines])
     owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in sets])[which]
     own = own_mass(mesh)
-    end_loads = np.zeros((s, m, 12, 6))
-    np.add.at(end_loads, (owner, lines.member), each_equivalent(frame.beams, lines))
-    end_loads += each_equivalent(frame.beams, own)
+    end_loads = np.zeros((s, m, 2 * PLACES, 6))
+    np.add.at(end_loads, (owner, lines.member), frame.kernels.each_equivalent(lines))
+    end_loads += frame.kernels.each_equivalent(own)
     end_loads = end_loads.transpose(1, 2, 0, 3)
-    spread = frame.gather(end_loads.reshape(m, 12, 6 * s)).reshape(-1, s, 6)
+    spread = frame.gather(end_loads.reshape(m, 2 * PLACES, 6 * s)).reshape(-1, s, 6)
     hung = np.stack([_hung(frame, h) for h in sets], axis=1)
     hung[:, :, :6] += spread
     pieces = LineLoads.join([own, lines])

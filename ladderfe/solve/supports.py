@@ -42,7 +42,8 @@ def support_rows(frame: Frame, places: Mapping[str, Place], seats: Sequence[Seat
     for k, seat in enumerate(seats):
         for place, direction in seat.places:
             p = places[place]
-            unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array(direction))
+            follow = np.array(p.follow).T if p.follow else None
+            unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array(direction), follow)
             np.add.at(rows[:, k], unknown, coefficient)
     for k, (axle, way, _) in enumerate(HOLDS):
         place = seats[0 if axle == "front" else 2].places[0][0]

@@ -1,0 +1,187 @@
+"""All members of a frame side by side, whatever their kernel: twelve, fourteen or sixteen unknowns.
+
+Arrays over members have sixteen places, eight an end: ux uy uz rx ry rz, then the warping rate f (open walls) or
+racking g and warping f (box walls that rack).  Places that a member's kernel does not know stay zero.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.elements import (
+    beam,
+    line_loads,
+    open_beam,
+    open_loads,
+    open_resultants,
+    racking_beam,
+    racking_loads,
+    racking_resultants,
+)
+from ladderfe.elements.beam import Beams
+from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.open_beam import OpenBeams
+from ladderfe.elements.pieces import take_loads
+from ladderfe.elements.racking_beam import RackingBeams
+from ladderfe.elements.resultants import resultants as plain_resultants
+
+__all__ = ["PLACES", "Members"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+#: Places an end of a member has in all arrays.
+PLACES = 8
+#: Places of the unknowns of the twelve- and the fourteen-unknown kernels.
+TWELVE, FOURTEEN = np.r_[0:6, 8:14], np.r_[0:7, 8:15]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Members:
+    """m members: `beams` of all of them; those in `open_at` (k,) carry warping and those in `racking_at` racking, with
+    the properties in `open` and `racking` (None where there are none)."""
+
+    beams: Beams
+    open_at: IntArray
+    open: OpenBeams | None
+    racking_at: IntArray
+    racking: RackingBeams | None
+
+    @staticmethod
+    def of(beams: Beams) -> Members:
+        """Members that are all plain."""
+        none = np.zeros(0, dtype=np.int64)
+        return Members(beams, none, None, none, None)
+
+    def __len__(self) -> int:
+        return len(self.beams)
+
+    @property
+    def plain_at(self) -> IntArray:
+        """(k,) members with the twelve-unknown kernel."""
+        plain = np.ones(len(self), dtype=bool)
+        plain[self.open_at] = plain[self.racking_at] = False
+        return np.flatnonzero(plain)
+
+    def stiffness(self) -> Array:
+        """(m, 16, 16) in member axes; N, mm, rad."""
+        out = np.zeros((len(self), 2 * PLACES, 2 * PLACES))
+        plain = self.plain_at
+        out[np.ix_(plain, TWELVE, TWELVE)] = beam.stiffness(self.beams.take(plain))
+        if self.open is not None:
+            out[np.ix_(self.open_at, FOURTEEN, FOURTEEN)] = open_beam.stiffness(self.open)
+        if self.racking is not None:
+            out[self.racking_at] = racking_beam.stiffness(self.racking)
+        return out
+
+    def energy(self, movements: Array) -> Array:
+        """(m, 2) strain energy under end movements (m, 16), N mm: of stretch and bending, and of torsion with warping
+        and racking; what couples the two is shared equally."""
+        out = np.zeros((len(self), 2))
+        plain = self.plain_at
+        kernels: list[tuple[IntArray, IntArray, Array, Array]] = [
+            (plain, TWELVE, beam.deformation(self.beams.take(plain)), beam.natural_stiffness(self.beams.take(plain)))
+        ]
+        if self.open is not None:
+            b, d = open_beam.deformation(self.open), open_beam.natural_stiffness(self.open)
+            kernels.append((self.open_at, FOURTEEN, b, d))
+        if self.racking is not None:
+            b, d = racking_beam.deformation(self.racking), racking_beam.natural_stiffness(self.racking)
+            kernels.append((self.racking_at, np.arange(2 * PLACES), b, d))
+        for at, places, b, d in kernels:
+            e = np.einsum("eij,ej->ei", b, movements[np.ix_(at, places)])
+            each = e * np.einsum("eij,ej->ei", d, e) / 2
+            out[at, 0] = each[:, 0] + each[:, 2:6].sum(axis=1)
+            out[at, 1] = each[:, 1] + each[:, 6:].sum(axis=1)
+        return out
+
+    def stiffened(self, factor: Array) -> Members:
+        """The same members, each `factor` (m,) times as stiff."""
+        return Members(
+            self.beams.stiffened(factor),
+            self.open_at,
+            None if self.open is None else self.open.stiffened(factor[self.open_at]),
+            self.racking_at,
+            None if self.racking is None else self.racking.stiffened(factor[self.racking_at]),
+        )
+
+    def influence(self, member: IntArray, x: Array) -> Array:
+        """(rows, 8, 16) movement at x (rows,) of the members per unit end unknown, see the kernels' `influence`."""
+        out = np.zeros((len(x), PLACES, 2 * PLACES))
+        for rows, own in self._rows(member, self.plain_at):
+            out[np.ix_(rows, np.arange(6), TWELVE)] = beam.influence(self.beams.take(self.plain_at[own]), x[rows])
+        for rows, own in self._rows(member, self.open_at):
+            assert self.open is not None
+            out[np.ix_(rows, np.arange(7), FOURTEEN)] = open_beam.influence(self.open.take(own), x[rows])
+        for rows, own in self._rows(member, self.racking_at):
+            assert self.racking is not None
+            out[rows] = racking_beam.influence(self.racking.take(own), x[rows])
+        return out
+
+    def each_equivalent(self, loads: LineLoads) -> Array:
+        """(k, 16, c) end loads that move the ends just as every line load by itself does."""
+        out = np.zeros((len(loads), 2 * PLACES, loads.cases))
+        for rows, own in self._loads(loads, self.plain_at):
+            out[np.ix_(rows, TWELVE)] = line_loads.each_equivalent(self.beams.take(self.plain_at), own)
+        for rows, own in self._loads(loads, self.open_at):
+            assert self.open is not None
+            out[np.ix_(rows, FOURTEEN)] = open_loads.each_equivalent(self.open, own)
+        for rows, own in self._loads(loads, self.racking_at):
+            assert self.racking is not None
+            out[rows] = racking_loads.each_equivalent(self.racking, own)
+        return out
+
+    def resultants(self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array) -> Array:
+        """(rows, 8, c) N, Vy, Vz, T, My, Mz, B and Tw or R at x (rows,) of the members.
+
+        movements, ends : (m, 16, c) movements of the member ends and forces on them, member axes
+        loads : line loads of all members
+
+        The bimoment B (N mm2) and the warping torque Tw (N mm) are those of open walls, B and the racking force R
+        (N mm) those of box walls that rack; both are zero in plain members.  See the kernels' `resultants`.
+        """
+        out = np.zeros((len(x), 8, ends.shape[2]))
+        for rows, own in self._rows(member, self.plain_at):
+            plain, mine = self.plain_at, _only(loads, self.plain_at)
+            out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows])
+        for rows, own in self._rows(member, self.open_at):
+            assert self.open is not None
+            at, mine = self.open_at, _only(loads, self.open_at)
+            out[rows] = open_resultants.resultants(self.open, ends[np.ix_(at, FOURTEEN)], mine, own, x[rows])
+        for rows, own in self._rows(member, self.racking_at):
+            assert self.racking is not None
+            at, mine = self.racking_at, _only(loads, self.racking_at)
+            out[rows] = racking_resultants.resultants(self.racking, movements[at], ends[at], mine, own, x[rows])[:, :8]
+        return out
+
+    def _rows(self, member: IntArray, at: IntArray) -> Iterator[tuple[IntArray, IntArray]]:
+        """The rows whose member is in `at`, with its number there; nothing where there is none."""
+        number = _numbers(len(self), at)[member]
+        rows = np.flatnonzero(number >= 0)
+        if len(rows):
+            yield rows, number[rows]
+
+    def _loads(self, loads: LineLoads, at: IntArray) -> Iterator[tuple[IntArray, LineLoads]]:
+        """The line loads on the members in `at`, numbered as there."""
+        for rows, own in self._rows(loads.member, at):
+            yield rows, replace(take_loads(loads, rows), member=own)
+
+
+def _numbers(n: int, at: IntArray) -> IntArray:
+    """(n,) number in `at` of every member, -1 for none."""
+    out = np.full(n, -1, dtype=np.int64)
+    out[at] = np.arange(len(at))
+    return out
+
+
+def _only(loads: LineLoads, at: IntArray) -> LineLoads:
+    """The line loads on the members in `at`, numbered as there."""
+    if not len(loads):
+        return loads
+    number = _numbers(int(max(loads.member.max(), at.max())) + 1, at)[loads.member]
+    rows = np.flatnonzero(number >= 0)
+    return replace(take_loads(loads, rows), member=number[rows])

@@ -1,0 +1,164 @@
+"""Which nodes of a mesh carry racking and warping, and how member ends and named places follow them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.mesh import walls
+from ladderfe.mesh.types import SoftJoint
+from ladderfe.mesh.walls import OPEN, PLAIN, RACKING
+from ladderfe.sections import Box, Channel, Section, Shape, properties, sectorial
+
+__all__ = ["Shaped"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Shaped:
+    """The members of a mesh by the shapes of their sections.
+
+    axes (m, 3, 3); ends (m, 2); shapes, sections (m) of every member; rails, others: runs of members of each part;
+    joints: (member, end) of those that meet a rail; racks: box rails carry racking; nodes: their number.
+    """
+
+    axes: Array
+    ends: IntArray
+    shapes: Sequence[Shape]
+    sections: Sequence[Section]
+    rails: Sequence[range]
+    others: Sequence[range]
+    joints: set[tuple[int, int]]
+    racks: bool
+    nodes: int
+
+    @cached_property
+    def kind(self) -> IntArray:
+        """(m,) kernel of every member."""
+        out = np.zeros(len(self.ends), dtype=np.int64)
+        for runs, is_rail in ((self.rails, True), (self.others, False)):
+            for m in (m for run in runs for m in run):
+                out[m] = walls.kind_of(self.shapes[m], self.sections[m], is_rail, self.racks)
+        return out
+
+    @cached_property
+    def _through(self) -> dict[int, list[int]]:
+        """The members that run on through every node, in order; those that only meet it left out."""
+        out: dict[int, list[int]] = {n: [] for n in range(self.nodes)}
+        for m, ends in enumerate(self.ends.tolist()):
+            for end, node in enumerate(ends):
+                if (m, end) not in self.joints:
+                    out[node].append(m)
+        return out
+
+    @cached_property
+    def extras(self) -> IntArray:
+        """(n,) unknowns of every node beside the six."""
+        return np.array([self._at_node(own) for own in self._through.values()], dtype=np.int64)
+
+    def _at_node(self, own: list[int]) -> int:
+        kinds = {int(self.kind[m]) for m in own}
+        if PLAIN in kinds or not own or self._kinked(own):
+            return PLAIN
+        if kinds == {OPEN, RACKING} and any(self._beside(m) is None for m in own if self.kind[m] == OPEN):
+            return PLAIN
+        return max(kinds)
+
+    def _kinked(self, own: list[int]) -> bool:
+        return len(own) == 2 and bool(
+            self.axes[own[0], 0] @ self.axes[own[1], 0] < np.cos(np.radians(walls.SHARP))
+        )
+
+    def _run(self, member: int) -> range:
+        return next(r for runs in (self.rails, self.others) for r in runs if member in r)
+
+    def _beside(self, member: int) -> Box | None:
+        """The box that a channel of the same part runs on from; None where there is none or it does not fit."""
+        shape = self.shapes[member]
+        if not (isinstance(shape, Channel) and shape.opens[1] == "y"):
+            return None
+        boxes = [self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING]
+        return boxes[0] if boxes and isinstance(boxes[0], Box) else None
+
+    @cached_property
+    def origin(self) -> Array:
+        """(m, 3) origin of the sectorial coordinates of open members: one for all that follow each other."""
+        out = np.zeros((len(self.ends), 3))
+        for run in (*self.rails, *self.others):
+            own = [m for m in run if self.kind[m] == OPEN]
+            several = len({id(self.sections[m]) for m in own}) > 1
+            for m in own:
+                shape, box = self.shapes[m], self._beside(m)
+                if box is not None and isinstance(shape, Channel):
+                    out[m] = walls.origin_beside(shape, self.sections[m], box)[0]
+                elif several:
+                    out[m] = self._shared(m)
+        return out
+
+    def _shared(self, member: int) -> Array:
+        """Origin that counts from the middle of the web (of other shapes: of their first wall)."""
+        shape, section = self.shapes[member], self.sections[member]
+        q, first = properties(section), section.walls[0]
+        place = (np.array(first.start) + np.array(first.end)) / 2
+        if isinstance(shape, Channel) and shape.opens[1] == "y":
+            place = walls.web_middle(shape)
+        w = float(sectorial(section, [place])[0]) + q.ys * place[1] - q.zs * place[0]
+        return np.array([-w, -q.zs, q.ys])
+
+    def follow(self, arms: Array, joints: Sequence[SoftJoint]) -> Array:
+        """(m, 2, 8, 2) what a unit of the nodes' racking and warping does to the member ends, vehicle axes."""
+        out = np.zeros((len(self.ends), 2, 8, 2))
+        for m, ends in enumerate(self.ends.tolist()):
+            for end, node in enumerate(ends):
+                if (m, end) not in self.joints and self.extras[node]:
+                    box, shape = self._beside(m), self.shapes[m]
+                    beside = None
+                    if box is not None and isinstance(shape, Channel):
+                        beside = box, walls.origin_beside(shape, self.sections[m], box)[1]
+                    own = walls.own_follow(int(self.kind[m]), int(self.extras[node]), beside)
+                    out[m, end] = self._turned(m, own)
+        for j in joints:
+            node = int(self.ends[j.member, j.end])
+            if self.extras[node]:
+                out[j.member, j.end, :6, : self.extras[node]] = self._at_joint(node, arms[j.member, j.end], j).T
+        return out
+
+    def _turned(self, member: int, own: Array) -> Array:
+        """(8, 2) with the first six rows in vehicle axes."""
+        out = own.copy()
+        back = self.axes[member].T
+        out[:3], out[3:6] = back @ own[:3], back @ own[3:6]
+        return out
+
+    def _at_joint(self, node: int, arm: Array, joint: SoftJoint) -> Array:
+        """(k, 6) for the end of a crossmember at a node of a rail, vehicle axes."""
+        rail = self._section_at(node)
+        webs = joint.meeting.webs if joint.meeting else "met"
+        place = (self.axes[rail] @ arm)[1:]
+        own = walls.end_follow(
+            self.shapes[rail], self.sections[rail], self.origin[rail], int(self.kind[rail]), place, webs
+        )
+        return self._into_vehicle(rail, own)
+
+    def at_place(self, node: int, arm: Array) -> tuple[tuple[float, ...], ...]:
+        """For each unknown of a node beside the six what a unit of it does to a place `arm` away, vehicle axes."""
+        if not self.extras[node]:
+            return ()
+        m = self._section_at(node)
+        place = (self.axes[m] @ arm)[1:]
+        own = walls.place_follow(self.shapes[m], self.sections[m], self.origin[m], int(self.kind[m]), place)
+        return tuple(tuple(float(v) for v in row) for row in self._into_vehicle(m, own))
+
+    def _section_at(self, node: int) -> int:
+        """The member whose section stands for a node: the last that carries all the node's unknowns."""
+        return next(m for m in reversed(self._through[node]) if self.kind[m] == self.extras[node])
+
+    def _into_vehicle(self, member: int, own: Array) -> Array:
+        axes = self.axes[member]
+        return np.concatenate([own[:, :3] @ axes, own[:, 3:] @ axes], axis=1)

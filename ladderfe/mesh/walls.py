@@ -1,0 +1,122 @@
+"""Sections that do not stay plane: which members warp or rack, and what that does to places on their walls.
+
+A node of an open rail carries the warping rate f beside its six unknowns, one of a box rail racking g and warping f
+(see the kernels in elements/).  Both are shared by the members that run on through the node; where a plain member
+takes part (a tube, a solid bar) or the part is kinked by more than `SHARP`, the section is held in shape there.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.elements.transition import box_to_channel, channel_origin
+from ladderfe.joints.meeting import Webs
+from ladderfe.sections import Box, Channel, Section, Shape, properties, sectorial
+
+__all__ = [
+    "OPEN", "PLAIN", "RACKING", "SHARP", "end_follow", "kind_of", "origin_beside", "own_follow", "place_follow",
+    "pole_of", "web_middle",
+]  # fmt: skip
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+#: Kinds of member: their number is that of the unknowns that a node carries beside the six.
+PLAIN, OPEN, RACKING = 0, 1, 2
+#: Warping and racking run on through kinks up to this angle, degrees (judgement, no source: at a right angle the
+#: flanges of one leg are the web of the other and hold its shape).
+SHARP = 30.0
+#: A place this near to a wall's mid-line counts as on it when its slope is taken, mm.
+STEP = 1.0
+
+
+def kind_of(shape: Shape, section: Section, is_rail: bool, racks: bool) -> int:
+    """Which kernel a member of this shape needs; box crossmembers stay plain (Bredt)."""
+    if isinstance(shape, Box):
+        return RACKING if is_rail and racks else PLAIN
+    return OPEN if properties(section).Iw > 0 else PLAIN
+
+
+def pole_of(box: Box) -> tuple[Array, Array]:
+    """(2,) middle of a box's mid-lines from its reference line, and (2,) mid-line width and height, mm."""
+    pole = np.array([(box.minus - box.plus) / 4, (box.bottom - box.top) / 4])
+    return pole, np.array([box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2])
+
+
+def web_middle(channel: Channel) -> Array:
+    """(2,) middle of the web's mid-line of a channel that opens sideways."""
+    side = -1 if channel.opens == "+y" else 1
+    return np.array([side * (channel.width - channel.web) / 2, (channel.bottom - channel.top) / 4])
+
+
+def origin_beside(channel: Channel, section: Section, box: Box) -> tuple[Array, float]:
+    """(3,) origin of the sectorial coordinates of a channel that runs on from a box, and its web from the box's
+    pole."""
+    pole, size = pole_of(box)
+    q = properties(section)
+    web = -size[0] / 2 if channel.opens == "+y" else size[0] / 2
+    omega = sectorial(section, [web_middle(channel)])
+    centre = np.array([[q.ys, q.zs]])
+    return channel_origin(centre, omega, pole[None], np.array([web]))[0], float(web)
+
+
+def own_follow(kind: int, extras: int, beside: tuple[Box, float] | None = None) -> Array:
+    """(8, 2) what a unit of the node's racking and warping unknowns does to the end of a member that runs on through
+    it, member axes; `beside`: the box that an open member continues, and its web from the box's pole."""
+    out = np.zeros((8, 2))
+    if kind == RACKING and extras == RACKING:
+        out[6, 0] = out[7, 1] = 1
+    elif kind == OPEN and extras == OPEN:
+        out[6, 0] = 1
+    elif kind == OPEN and extras == RACKING and beside is not None:
+        pole, _ = pole_of(beside[0])
+        out[:7] = box_to_channel(pole[None], np.array([beside[1]]))[0, :, 6:]
+    return out
+
+
+def place_follow(shape: Shape, section: Section, origin: Array, kind: int, place: Array) -> Array:
+    """(k, 6) what a unit of each of a node's k unknowns beside the six does to a place (y, z) of its section, member
+    axes.  A place beside the walls hangs rigidly on the nearest one and turns with it."""
+    if kind == RACKING and isinstance(shape, Box):
+        return _on_box(*pole_of(shape), place)
+    if kind == OPEN:
+        return _on_open(section, origin, place)
+    return np.zeros((0, 6))
+
+
+def _on_box(pole: Array, size: Array, place: Array) -> Array:
+    """Racking g, then warping f: u = f y z; upright walls turn by -g/2, lying ones by g/2."""
+    y, z = place - pole
+    y1, z1 = np.clip(place - pole, -size / 2, size / 2)
+    beside = np.abs([y, z]) - size / 2  # how far beyond the webs' and the flanges' lines, negative inside
+    upright = bool(beside[0] >= beside[1])
+    turn = 0.0 if (beside < 0).all() else -0.5 if upright else 0.5
+    racked = [0, z1 - z / 2, y1 - y / 2, turn, 0, 0]
+    warped = [y1 * z1, 0, 0, 0, y1 if upright else 0.0, 0.0 if upright else -z1]
+    return np.array([racked, warped])
+
+
+def _on_open(section: Section, origin: Array, place: Array) -> Array:
+    """Warping rate: u = -w f with the slope of w along the wall nearest to the place."""
+    y, z = place
+    near = np.array([[y, z], [y + STEP, z], [y - STEP, z], [y, z + STEP], [y, z - STEP]])
+    w = sectorial(section, near) + origin[0] + near @ origin[1:]
+    by_y, by_z = (w[1] - w[2]) / (2 * STEP), (w[3] - w[4]) / (2 * STEP)
+    return np.array([[-w[0], 0, 0, 0, -by_z, by_y]])
+
+
+def end_follow(
+    shape: Shape, section: Section, origin: Array, kind: int, place: Array, webs: Webs
+) -> Array:  # fmt: skip
+    """(k, 6) the same for the end of a crossmember that the part `webs` of a rail's section carries."""
+    if kind == RACKING and isinstance(shape, Box):
+        if webs == "section":
+            return np.zeros((2, 6))
+        pole, size = pole_of(shape)
+        y, z = place - pole
+        web = np.sign(y) * size[0] / 2
+        if webs == "both":
+            return np.array([[0, z / 2, y / 2, 0.5, 0, 0], [0.0] * 6])
+        return np.array([[0, z / 2, web - y / 2, -0.5, 0, 0], [web * z, 0, 0, 0, web, 0]])
+    return place_follow(shape, section, origin, kind, place)
