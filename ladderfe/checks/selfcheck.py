@@ -105,7 +105,7 @@ def _rounding(solution: Solution) -> float:
     step = solution.footing.factor.refinement(solution.all_loads, solution.movements)
     error, force = np.abs(frame.member_stiffness @ frame.member_movements(step)), np.abs(solution.end_forces)
     kinds = np.tile([0, 0, 0, 1, 1, 1, 1, 2], (len(error), 2))
-    kinds[np.ix_(frame.kernels.open_at, [6, 14])] = 2  # their seventh unknown is the warping rate
+    kinds[np.ix_(frame.kernels.open_at, np.array([6, 14]))] = 2  # their seventh unknown is the warping rate
     return _relative(error, force, kinds)
 
 

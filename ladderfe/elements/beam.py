@@ -52,6 +52,12 @@ class Beams:
     centroid: Array
     shear_centre: Array
 
+    @staticmethod
+    def none() -> Beams:
+        """No members."""
+        none, two = np.zeros(0), np.zeros((0, 2))
+        return Beams(none, none, none, np.zeros((0, 2, 2)), np.zeros((0, 2, 2)), two, two)
+
     def __len__(self) -> int:
         return len(self.length)
 

@@ -43,19 +43,19 @@ TWELVE, FOURTEEN = np.r_[0:6, 8:14], np.r_[0:7, 8:15]
 @dataclass(frozen=True, slots=True, eq=False)
 class Members:
     """m members: `beams` of all of them; those in `open_at` (k,) carry warping and those in `racking_at` racking, with
-    the properties in `open` and `racking` (None where there are none)."""
+    the properties in `open` and `racking`."""
 
     beams: Beams
     open_at: IntArray
-    open: OpenBeams | None
+    open: OpenBeams
     racking_at: IntArray
-    racking: RackingBeams | None
+    racking: RackingBeams
 
     @staticmethod
     def of(beams: Beams) -> Members:
         """Members that are all plain."""
         none = np.zeros(0, dtype=np.int64)
-        return Members(beams, none, None, none, None)
+        return Members(beams, none, OpenBeams.none(), none, RackingBeams.none())
 
     def __len__(self) -> int:
         return len(self.beams)
@@ -72,9 +72,9 @@ class Members:
         out = np.zeros((len(self), 2 * PLACES, 2 * PLACES))
         plain = self.plain_at
         out[np.ix_(plain, TWELVE, TWELVE)] = beam.stiffness(self.beams.take(plain))
-        if self.open is not None:
+        if len(self.open):
             out[np.ix_(self.open_at, FOURTEEN, FOURTEEN)] = open_beam.stiffness(self.open)
-        if self.racking is not None:
+        if len(self.racking):
             out[self.racking_at] = racking_beam.stiffness(self.racking)
         return out
 
@@ -86,10 +86,10 @@ class Members:
         kernels: list[tuple[IntArray, IntArray, Array, Array]] = [
             (plain, TWELVE, beam.deformation(self.beams.take(plain)), beam.natural_stiffness(self.beams.take(plain)))
         ]
-        if self.open is not None:
+        if len(self.open):
             b, d = open_beam.deformation(self.open), open_beam.natural_stiffness(self.open)
             kernels.append((self.open_at, FOURTEEN, b, d))
-        if self.racking is not None:
+        if len(self.racking):
             b, d = racking_beam.deformation(self.racking), racking_beam.natural_stiffness(self.racking)
             kernels.append((self.racking_at, np.arange(2 * PLACES), b, d))
         for at, places, b, d in kernels:
@@ -104,9 +104,9 @@ class Members:
         return Members(
             self.beams.stiffened(factor),
             self.open_at,
-            None if self.open is None else self.open.stiffened(factor[self.open_at]),
+            self.open.stiffened(factor[self.open_at]),
             self.racking_at,
-            None if self.racking is None else self.racking.stiffened(factor[self.racking_at]),
+            self.racking.stiffened(factor[self.racking_at]),
         )
 
     def influence(self, member: IntArray, x: Array) -> Array:
@@ -115,10 +115,8 @@ class Members:
         for rows, own in self._rows(member, self.plain_at):
             out[np.ix_(rows, np.arange(6), TWELVE)] = beam.influence(self.beams.take(self.plain_at[own]), x[rows])
         for rows, own in self._rows(member, self.open_at):
-            assert self.open is not None
             out[np.ix_(rows, np.arange(7), FOURTEEN)] = open_beam.influence(self.open.take(own), x[rows])
         for rows, own in self._rows(member, self.racking_at):
-            assert self.racking is not None
             out[rows] = racking_beam.influence(self.racking.take(own), x[rows])
         return out
 
@@ -128,10 +126,8 @@ class Members:
         for rows, own in self._loads(loads, self.plain_at):
             out[np.ix_(rows, TWELVE)] = line_loads.each_equivalent(self.beams.take(self.plain_at), own)
         for rows, own in self._loads(loads, self.open_at):
-            assert self.open is not None
             out[np.ix_(rows, FOURTEEN)] = open_loads.each_equivalent(self.open, own)
         for rows, own in self._loads(loads, self.racking_at):
-            assert self.racking is not None
             out[rows] = racking_loads.each_equivalent(self.racking, own)
         return out
 
@@ -149,11 +145,9 @@ class Members:
             plain, mine = self.plain_at, _only(loads, self.plain_at)
             out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows])
         for rows, own in self._rows(member, self.open_at):
-            assert self.open is not None
             at, mine = self.open_at, _only(loads, self.open_at)
             out[rows] = open_resultants.resultants(self.open, ends[np.ix_(at, FOURTEEN)], mine, own, x[rows])
         for rows, own in self._rows(member, self.racking_at):
-            assert self.racking is not None
             at, mine = self.racking_at, _only(loads, self.racking_at)
             out[rows] = racking_resultants.resultants(self.racking, movements[at], ends[at], mine, own, x[rows])[:, :8]
         return out

@@ -62,6 +62,12 @@ class OpenBeams:
     coupling: Array
     origin: Array
 
+    @staticmethod
+    def none() -> OpenBeams:
+        """No members."""
+        none = np.zeros(0)
+        return OpenBeams(Beams.none(), none, none, np.zeros((0, 2)), np.zeros((0, 3)))
+
     def __len__(self) -> int:
         return len(self.EIw)
 

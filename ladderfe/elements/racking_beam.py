@@ -60,6 +60,12 @@ class RackingBeams:
     pole: Array
     size: Array
 
+    @staticmethod
+    def none() -> RackingBeams:
+        """No members."""
+        none, two, three = np.zeros(0), np.zeros((0, 2)), np.zeros((0, 3))
+        return RackingBeams(Beams.none(), Foundation(none, none, none, none), three, three, two, two)
+
     def __len__(self) -> int:
         return len(self.pole)
 

@@ -16,7 +16,7 @@ from ladderfe.sections import Box, Channel, Section, Shape, properties, sectoria
 
 __all__ = [
     "OPEN", "PLAIN", "RACKING", "SHARP", "end_follow", "kind_of", "origin_beside", "own_follow", "place_follow",
-    "pole_of", "web_middle",
+    "pole_of", "warped", "web_middle",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -104,6 +104,18 @@ def _on_open(section: Section, origin: Array, place: Array) -> Array:
     w = sectorial(section, near) + origin[0] + near @ origin[1:]
     by_y, by_z = (w[1] - w[2]) / (2 * STEP), (w[3] - w[4]) / (2 * STEP)
     return np.array([[-w[0], 0, 0, 0, -by_z, by_y]])
+
+
+def warped(shape: Shape, section: Section, origin: Array, kind: int, places: Array) -> Array:
+    """(n, k, 3) movement of places (n, 2) on the walls per unit of each of the k unknowns beside the six, member axes;
+    k is the kind's number."""
+    out = np.zeros((len(places), kind, 3))
+    if kind == RACKING and isinstance(shape, Box):
+        y, z = (places - pole_of(shape)[0]).T
+        out[:, 0, 1], out[:, 0, 2], out[:, 1, 0] = z / 2, y / 2, y * z
+    elif kind == OPEN:
+        out[:, 0, 0] = -sectorial(section, places) - origin[0] - places @ origin[1:]
+    return out
 
 
 def end_follow(

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
-from ladderfe.elements import influence
 from ladderfe.errors import ModelError
+from ladderfe.mesh import warped
 from ladderfe.report.scene import Kind
 from ladderfe.sections import Section, properties
 
@@ -120,14 +120,22 @@ def wall_strips(findings: Findings) -> WallStrips:
 
 
 def corner_movements(findings: Findings, strips: WallStrips) -> Array:
-    """(q, 4, 3, c) movement of the corners: their section moves as a rigid plane."""
+    """(q, 4, 3, c) movement of the corners: their section moves as a plane, warps and racks."""
     s, r = findings.solution, findings.rows
-    at = influence(s.frame.beams.take(r.member), r.x)
-    own = at @ s.frame.member_movements(s.movements)[r.member]  # (rows, 6, c)
+    at = s.frame.kernels.influence(r.member, r.x)
+    own = at @ s.frame.member_movements(s.movements)[r.member]  # (rows, 8, c)
     axes = s.mesh.axes[r.member].transpose(0, 2, 1)
-    move, turn = axes @ own[:, :3], axes @ own[:, 3:]
+    move, turn = axes @ own[:, :3], axes @ own[:, 3:6]
     arm = np.broadcast_to(strips.offset[..., None], (*strips.offset.shape, own.shape[2]))
-    return move[strips.rows] + np.cross(turn[strips.rows], arm, axis=2)
+    out: Array = move[strips.rows] + np.cross(turn[strips.rows], arm, axis=2)
+    for m in np.unique(strips.member[s.mesh.kind[strips.member] > 0]):
+        mine, section = np.flatnonzero(strips.member == m), int(s.mesh.section_of[m])
+        places = (strips.offset[mine] @ s.mesh.axes[m].T)[..., 1:].reshape(-1, 2)
+        kind = int(s.mesh.kind[m])
+        by = warped(s.mesh.shapes[section], s.mesh.sections[section], s.mesh.origin[m], kind, places) @ s.mesh.axes[m]
+        amount = own[strips.rows[mine], 6 : 6 + kind]  # (q, 4, k, c)
+        out[mine] += np.einsum("qxkd,qxkc->qxdc", by.reshape(len(mine), 4, kind, 3), amount)
+    return out
 
 
 def corner_values(findings: Findings, strips: WallStrips, what: str) -> Array:

@@ -9,6 +9,7 @@ import numpy as np
 
 from ladderfe.checks import Findings
 from ladderfe.checks.beside import beside
+from ladderfe.elements import PLACES
 from ladderfe.errors import ModelError
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.data import COLUMNS, csv_tables, findings_json
@@ -123,9 +124,10 @@ def write_frame(findings: Findings, path: Path, *, overwrite: bool = False) -> N
     }
     ends = s.mesh.end_points()
     m = len(ends)
-    own = s.mesh.axes.transpose(0, 2, 1)[:, None] @ s.frame.member_movements(s.movements).reshape(m, 2, 6, -1)[:, :, :3]
+    ends_moved = s.frame.member_movements(s.movements).reshape(m, 2, PLACES, -1)
+    own = s.mesh.axes.transpose(0, 2, 1)[:, None] @ ends_moved[:, :, :3]
     middle = s.resultants(np.arange(m), s.mesh.lengths / 2)
-    names = ("N [N]", "Vy [N]", "Vz [N]", "T [N mm]", "My [N mm]", "Mz [N mm]")
+    names = ("N [N]", "Vy [N]", "Vz [N]", "T [N mm]", "My [N mm]", "Mz [N mm]", "B [N mm2]", "Tw or R [N mm]")
     cases = [
         CaseFields(
             name=case.name,

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
+from ladderfe.joints import Meeting
 from ladderfe.mesh import OPEN, RACKING, Mesh, SoftJoint, pole_of
 from ladderfe.sections import Box, Properties, properties
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
@@ -26,9 +27,9 @@ def members_of(mesh: Mesh) -> Members:
     return Members(
         beams=beams,
         open_at=opened,
-        open=_open(mesh, p, beams, opened) if len(opened) else None,
+        open=_open(mesh, p, beams, opened) if len(opened) else OpenBeams.none(),
         racking_at=racking,
-        racking=_racking(mesh, beams, racking) if len(racking) else None,
+        racking=_racking(mesh, beams, racking) if len(racking) else RackingBeams.none(),
     )
 
 
@@ -74,7 +75,7 @@ def frame_of(mesh: Mesh) -> Frame:
     follow = mesh.follow.copy()
     for joint in mesh.joints:
         first = len(soft)
-        soft += _springs(joint) if joint.meeting is None else _met(joint)
+        soft += _springs(joint) if joint.meeting is None else _met(joint, joint.meeting)
         energies += _between(mesh, joint, first)
         energies += _warped(mesh, joint, soft, follow)
     return Frame(
@@ -100,11 +101,10 @@ def _springs(joint: SoftJoint) -> Iterator[SoftEnd]:
             yield SoftEnd(joint.member, joint.end, direction, float(k))
 
 
-def _met(joint: SoftJoint) -> Iterator[SoftEnd]:
+def _met(joint: SoftJoint, meeting: Meeting) -> Iterator[SoftEnd]:
     """What the walls leave free, each with its own stiffness."""
-    assert joint.meeting is not None
-    for k, direction in enumerate(joint.meeting.directions):
-        yield SoftEnd(joint.member, joint.end, direction, float(joint.meeting.stiffness[k, k]))
+    for k, direction in enumerate(meeting.directions):
+        yield SoftEnd(joint.member, joint.end, direction, float(meeting.stiffness[k, k]))
 
 
 def _between(mesh: Mesh, joint: SoftJoint, first: int) -> Iterator[JointEnergy]:
