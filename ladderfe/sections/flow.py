@@ -27,6 +27,7 @@ __all__ = ["Flow", "flow_of", "rectangle_torsion"]
 HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
 STRAINED = [0, 1, 3]  # the loads whose shear strain a beam counts: Vy, Vz, Tw
 STRIP = 1e-10  # determinant over squared trace of the moments of mid-lines that all lie on one straight line
+THIN_CELL = 0.2  # own torsion of a cell's walls over Bredt's: 1/3 for plates face to face, 0.02 for rails and tubes
 NO_WARPING = 1e-12  # warping constant, over moments x size^2, that is rounding
 
 
@@ -36,8 +37,10 @@ class Flow:
 
     q : (w, 3 powers, 4 loads), 1/mm and 1/mm2; q(xi) = q0 + q1 xi + q2 xi^2 at the fraction xi of the mid-line,
     positive from start to end.  The fourth load is Tw = dB/dx = 1, about the shear centre (zeros where Iw = 0).
-    open : (w,) True on walls that bound no cell.  J_cells (Bredt) + J_open (t^3/3 of open walls) = J, mm4; J_plates is
-    the t^3/3 of the walls of cells, left out of J.  shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of
+    own : (w,) True on walls whose own torsion counts: those that bound no cell, and every wall where cells do not rule
+    the torsion (`_ruled_by_cells`) or carry little more than their own walls, as the thin cell under a lapped plate.
+    J_cells (Bredt) + J_open (t^3/3 of walls with `own`) = J, mm4; J_plates is the t^3/3 of the others, left out of J.
+    shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of
     q q^T/(m t) for the flows of Vy, Vz and Tw; 1/mm2, its last row and column 1/mm3 and 1/mm4.
     omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0, mm2, Iw_free its second moment, mm6.
     Iw = Iw_free, but 0 where cells rule the torsion: see `_ruled_by_cells`.
@@ -45,7 +48,7 @@ class Flow:
 
     lines: Lines
     q: Array
-    open: NDArray[np.bool_]
+    own: NDArray[np.bool_]
     J_cells: float
     J_open: float
     J_plates: float
@@ -110,26 +113,27 @@ def _polynomials(q: Array, load: int | slice, mean: Array, ends: Array) -> None:
 
 
 class _Torsion(NamedTuple):
-    """Flow per unit twist rate (w,), which walls are open, and the parts of the torsion constant."""
+    """Which walls' own torsion counts (w,), and the parts of the torsion constant."""
 
-    flow: Array
-    open: NDArray[np.bool_]
+    own: NDArray[np.bool_]
     J_cells: float
     J_open: float
     J_plates: float
 
 
-def _torsion(lines: Lines, flow: Array, strip: bool) -> _Torsion:
-    """Bredt's part from the cells' flow, t^3/3 of the open walls; a plain strip's J is that of the solid rectangle."""
-    is_open = np.array(lines.graph.open)
-    flow[is_open] = 0.0
-    own = lines.metal * lines.thickness**2 / 3
-    J_cells, J_open = float((lines.rho * lines.length) @ flow), float(own[is_open].sum())
-    J_plates = float(own.sum()) - J_open
+def _torsion(lines: Lines, flow: Array, Iw: float, strip: bool) -> _Torsion:
+    """Bredt's part from the cells' `flow` per unit twist rate, t^3/3 of walls; a plain strip's J is the rectangle's."""
+    J_cells = float((lines.rho * lines.length) @ flow)
     if strip and np.ptp(lines.thickness) == 0 and np.ptp(lines.modulus) == 0:
         breadth = float((lines.length + lines.grow.sum(axis=1)).sum())
         J_open = float(lines.modulus[0]) * rectangle_torsion(breadth, float(lines.thickness[0]))
-    return _Torsion(flow, is_open, J_cells, J_open, J_plates)
+        return _Torsion(np.ones(len(flow), bool), J_cells, J_open, 0.0)
+    plates, own = lines.metal * lines.thickness**2 / 3, np.array(lines.graph.open)
+    J_open = float(plates[own].sum())
+    J_plates = float(plates.sum()) - J_open
+    if J_plates > THIN_CELL * J_cells or not _ruled_by_cells(lines, Iw, J_cells):
+        return _Torsion(own | True, J_cells, J_open + J_plates, 0.0)
+    return _Torsion(own, J_cells, J_open, J_plates)
 
 
 @lru_cache(maxsize=4096)
@@ -146,15 +150,15 @@ def flow_of(section: Section) -> Flow:
     q = np.zeros((len(loop), 3, 4))
     pulls = (lines.arms.reshape(-1, 2) @ rates).reshape(-1, 2, 2) * lines.metal[:, None, None]
     _polynomials(q, slice(2), mean[:, :2], pulls)
-    torsion = _torsion(lines, mean[:, 2] + loop, strip=across is not None)
-    J = torsion.J_cells + torsion.J_open
-    q[:, 0, 2] = torsion.flow / J
+    around = np.where(lines.graph.open, 0.0, mean[:, 2] + loop)
     of_y, of_z = ((lines.rho * lines.length) @ mean[:, :2]).tolist()
     centre, omega, Iw_free = lines.centre, np.zeros((len(loop), 2)), 0.0
     if across is None:
         centre = np.array([of_z, -of_y])
         omega, Iw_free = _sectorial(lines, u[:, 2], of_y, of_z)
-    Iw = 0.0 if _ruled_by_cells(lines, Iw_free, J) else Iw_free
+    torsion = _torsion(lines, around, Iw_free, strip=across is not None)
+    q[:, 0, 2] = around / (torsion.J_cells + torsion.J_open)
+    Iw = 0.0 if _ruled_by_cells(lines, Iw_free, torsion.J_cells) else Iw_free
     if Iw:
         rate = omega * (lines.metal / Iw)[:, None]
         _, mean = net.solve(net.from_stress(rate @ LINEAR))
@@ -165,7 +169,7 @@ def flow_of(section: Section) -> Flow:
     for array in (q, soft, centre, omega):
         array.setflags(write=False)
     return Flow(
-        lines=lines, q=q, open=torsion.open, J_cells=torsion.J_cells, J_open=torsion.J_open, J_plates=torsion.J_plates,
+        lines=lines, q=q, own=torsion.own, J_cells=torsion.J_cells, J_open=torsion.J_open, J_plates=torsion.J_plates,
         shear_centre=centre, soft=soft, omega=omega, Iw_free=Iw_free, Iw=Iw)
 
 
@@ -188,14 +192,14 @@ def _sectorial(lines: Lines, warp: Array, of_y: float, of_z: float) -> tuple[Arr
     return omega, Iw
 
 
-def _ruled_by_cells(lines: Lines, Iw: float, J: float) -> bool:
+def _ruled_by_cells(lines: Lines, Iw: float, J_cells: float) -> bool:
     """Whether restrained warping of the twist-rate kind has no meaning because cells carry the torque.
 
-    It dies out over a length of about sqrt(E Iw/(G J)); where there are cells and Iw/J is below the squared radius of
-    gyration that length is less than the section's own size (box rails: a tenth of it), and the section's warping
-    belongs to distortion.  An open section with a small cell, such as a lapped plate, stays above it and warps.
+    It dies out over a length of about sqrt(E Iw/(G J)); where Iw/J_cells is below the squared radius of gyration that
+    length is less than the section's own size (box rails: a tenth of it), and the section's warping belongs to
+    distortion.  An open section with a small cell, such as a lapped plate, stays above it and warps.
     """
-    return lines.graph.cells > 0 and Iw * lines.area < J * float(lines.moments[0, 0] + lines.moments[1, 1])
+    return Iw * lines.area < J_cells * float(lines.moments[0, 0] + lines.moments[1, 1])
 
 
 def rectangle_torsion(breadth: float, thickness: float) -> float:
