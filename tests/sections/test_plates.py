@@ -17,7 +17,7 @@ from ladderfe.sections import (
     joining_flow,
     lapped_plate,
     properties,
-    weld_flows,
+    weld_lines,
 )
 
 BOX = Box(depth=100.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0).section()
@@ -49,7 +49,7 @@ def test_flow_into_a_lapped_plate_is_that_of_its_welds():
     for centre in (None, 20.0):
         plated = lapped_plate(BOX, "bottom", width=30.0, thickness=3.0, throat=3.0, centre=centre)
         whole = joining_flow(plated, ["bottom plate"], (0.0, 1000.0))
-        welds = [q[1] * 1000 for q in weld_flows(plated).values()]
+        welds = [line.flow[1] * 1000 for line in weld_lines(plated, ["bottom plate"])]
         assert sum(welds) == pytest.approx(whole, rel=0.005)
     assert abs(welds[0] - welds[1]) > 0.01 * abs(whole)
 
