@@ -34,6 +34,8 @@ Mask = NDArray[np.bool_]
 SETTLED, MOST_ROUNDS, FREE_ROUNDS = 1e-9, 100, 60
 #: Strips that move this little after all rounds only answer to the small steps of the tables at psi = 0 and -1.
 NEARLY = 5e-3
+#: Edges whose stresses differ by less than this part count as pressed alike: rounding must not choose between them.
+EVEN = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +107,8 @@ def patterns(table: PanelTable, section: IntArray, edges: Array, eps: float) -> 
     one, other = -edges.min(axis=2), -edges.max(axis=2)  # compression is negative stress
     pressed = (one > 0) & table.real[section]
     psi = np.where(pressed, other / np.where(pressed, one, 1.0), 1.0)
-    at_tip = outstand & ((edges[..., 0] == edges[..., 1]) | (at_end == (tip == 1)))
+    even = abs(edges[..., 1] - edges[..., 0]) <= EVEN * one
+    at_tip = outstand & (even | (at_end == (tip == 1)))
     k = np.where(outstand, outstand_factor(psi, at_tip), internal_factor(psi))
     own_eps = eps * np.sqrt(table.modulus[section])
     slender = slenderness(width / table.thickness[section] / own_eps, k, 1.0)
