@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import BenchPoint, BenchTest, Chassis, Crossmember, Joint, Outrigger
+from ladderfe.chassis import BenchPoint, BenchTest, Chassis
 from ladderfe.errors import ModelError
 from ladderfe.mesh import Mesh, build_mesh, joined
 from ladderfe.solve import Factor, Frame, frame_of
@@ -84,25 +84,7 @@ def _held(mesh: Mesh, frame: Frame, test: BenchTest) -> NDArray[np.int64]:
 
 def scaled_joints(chassis: Chassis, factor: float) -> Chassis:
     """The same chassis with the stiffness of every estimated joint times `factor`; given joints stay."""
-    chassis = joined(chassis)
-
-    def scaled(joint: Joint) -> Joint:
-        if joint.given:
-            return joint
-        a, b, c, d, e, f = (k * factor for k in joint.stiffness)
-        return replace(joint, stiffness=(a, b, c, d, e, f), given=True)
-
-    def member(c: Crossmember) -> Crossmember:
-        return replace(c, joint_left=scaled(c.joint_left), joint_right=scaled(c.joint_right))
-
-    def bracket(o: Outrigger) -> Outrigger:
-        return replace(o, joint=scaled(o.joint))
-
-    return replace(
-        chassis,
-        crossmembers=tuple(member(c) for c in chassis.crossmembers),
-        outriggers=tuple(bracket(o) for o in chassis.outriggers),
-    )
+    return replace(chassis, joint_factor=chassis.joint_factor * factor)
 
 
 def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
 from ladderfe.joints import Meeting
 from ladderfe.mesh import OPEN, RACKING, Mesh, SoftJoint, pole_of
-from ladderfe.sections import Box, Properties, properties
+from ladderfe.sections import Box, Properties, Shape, box_torsion, properties
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
 __all__ = ["frame_of", "members_of"]
@@ -41,12 +41,17 @@ def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
     return Beams(
         length=mesh.lengths,
         EA=e * np.array([q.A for q in p])[of],
-        GJ=g * np.array([q.J for q in p])[of],
+        GJ=g * np.array([_torsion(*pair) for pair in zip(mesh.shapes, p, strict=True)])[of],
         bending=e * bending[of],
         shear=np.array([q.shear for q in p])[of] / g,
         centroid=np.array([[q.yc, q.zc] for q in p])[of],
         shear_centre=np.array([[q.ys, q.zs] for q in p])[of],
     )
+
+
+def _torsion(shape: Shape, q: Properties) -> float:
+    """Torsion constant, of boxes with their corners and plates."""
+    return box_torsion(shape) if isinstance(shape, Box) else q.J
 
 
 def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:
