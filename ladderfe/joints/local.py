@@ -1,5 +1,6 @@
 """What a joint adds to a rail that carries racking and warping itself: the webs round the crossmember's end, without
-the rail's own part.  Constants as those of `web`, found on tests/data/joints.csv.
+the rail's own part.  Constants found as those of `web`; those of doublers and of crossmembers through both webs on the
+six joints of that kind each, which nothing checks.
 """
 
 from __future__ import annotations
