@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, pi
 
-from ladderfe.chassis import Chassis
 from ladderfe.checks.findings import Findings
 from ladderfe.checks.sag import greatest_sags
 from ladderfe.checks.twist_stiffness import twist_frame

@@ -96,7 +96,7 @@ def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, 
     return StressPoints(
         wall=tuple(section.walls[row[0]].name for row in rows), label=labels, index=index,
         y=place[:, 0] - table[:, 3] * along[:, 1], z=place[:, 1] + table[:, 3] * along[:, 0], modulus=modulus,
-        tau=tau[:, :3], tau_face=-table[:, 4] * flow.own[index] * modulus * thickness / flow.J, omega=omega,
+        tau=tau[:, :3], tau_face=-table[:, 4] * flow.open[index] * modulus * thickness / flow.J, omega=omega,
         tau_warp=tau[:, 3])
 
 

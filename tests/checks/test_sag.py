@@ -43,8 +43,8 @@ def by_nodes(chassis):
 def test_a_uniform_beam_with_overhangs(made):
     """Weightless rails with a uniform load on supports under them: 5 q l^4/384 EI less the two end moments' q a^2/2
     l^2/8 EI, plus the shear's M(middle)/GA; any text on strength of materials.  The load: axles of 900 kg less
-    150 kg on 4 m of two rails; supports at 700 and 3300 mm.  Exact in the
-    places looked at; the parabola through three of them tells the top of this quartic to 1e-6."""
+    150 kg on 4 m of two rails; supports at 700 and 3300 mm.  Exact in the places looked at;
+    the parabola through three of them tells the top of this quartic to 1e-6."""
     from ladderfe.sections import properties
 
     c = made.chassis(material=made.WEIGHTLESS)
@@ -64,9 +64,9 @@ def test_a_uniform_beam_with_overhangs(made):
     ("model", "room"), [("test-frame", 1e-4), ("light-lorry", 1e-4), ("short-4x4", 1e-3), ("pick-up", 1e-3)]
 )
 def test_like_the_frame_with_nodes_close_together(demo_file, model, room):
-    """The frame once more with a node every 20 mm, which tells movements there whatever the members do inside.  It misses
-    a peak by half of that: (10/2000)^2 of a sag that is a parabola over more than two metres; more steps in tapers stand
-    nearer to them, which the self-check lets make 2e-3."""
+    """The frame once more with a node every 20 mm, which tells movements there whatever the members do inside.  It
+    misses a peak by half of that: (10/2000)^2 of a sag that is a parabola over more than two metres; more steps in
+    tapers stand nearer to them, which the self-check lets make 2e-3."""
     c = read_chassis(demo_file.with_name(f"{model}.toml"))
     ours = sags(c)
     for (rail, case), (size, station) in by_nodes(c).items():
@@ -77,8 +77,8 @@ def test_like_the_frame_with_nodes_close_together(demo_file, model, room):
 
 @pytest.mark.parametrize("opens", ["-y", "+y"])
 def test_open_rails_that_an_eccentric_load_twists(made, opens):
-    """Channel rails under their own weight and the body's, few crossmembers: between nodes 1800 mm apart they twist with
-    warping held, so that the reference line, beside the shear centre, sags otherwise than a beam."""
+    """Channel rails under their own weight and the body's, few crossmembers: between nodes 1800 mm apart they twist
+    with warping held, so that the reference line, beside the shear centre, sags otherwise than a beam."""
     shape = made.channel(150, 65, 4, opens)
     c = made.chassis(rails=made.rails(shape))
     ours, nodes = sags(c), by_nodes(c)

@@ -82,8 +82,8 @@ def test_an_open_member_built_in_under_a_uniform_torque(chains):
 
 def test_a_racking_member_under_a_load_as_its_end_stiffness_tells_it(chains):
     """A uniform load q on one web of a square box, whose torque does not rack it, ends held: by Betti's theorem what it
-    does to racking in the middle is q b/4 (b the width) times the area under the racking that a unit on racking in the middle brings,
-    here by the trapezium rule over 300 cells: 1e-4."""
+    does to racking in the middle is q b/4 (b the width) times the area under the racking that a unit on racking in the
+    middle brings, here by the trapezium rule over 300 cells: 1e-4."""
     p = chains.box_members([LENGTH], 120, 120, (3, 3, 3, 3), E=E, nu=NU)
     q, n = 2.0, 300
     kernels = Members(p.beams, NONE, OpenBeams.none(), FIRST, p)
