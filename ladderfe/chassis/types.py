@@ -263,8 +263,8 @@ class Chassis:
     """A ladder chassis as built, with all it carries and what it is to be checked for.
 
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
-    inf rigid; joint_factor: times this stiffness.  bench_tests: twist tests on the bare frame.  `source` is what the
-    reader made it from; it serves to make it again with an assumption moved.
+    inf rigid.  bench_tests: twist tests on the bare frame.  `source` is what the reader made it from; it serves to make
+    it again with an assumption moved.
     """
 
     title: str
@@ -281,6 +281,5 @@ class Chassis:
     condition: str = ""
     assumptions: tuple[Assumption, ...] = ()
     joint_level: float = 0.0
-    joint_factor: float = 1.0
     bench_tests: tuple[BenchTest, ...] = ()
     source: object = field(default=None, repr=False, compare=False)

@@ -124,7 +124,7 @@ def _same_parts(a: Chassis, b: Chassis) -> bool:
     """True where both make the same frame."""
     if (
         a.material != b.material
-        or (a.joint_level, a.joint_factor) != (b.joint_level, b.joint_factor)
+        or a.joint_level != b.joint_level
         or a.rails != b.rails
         or a.crossmembers != b.crossmembers
         or a.outriggers != b.outriggers

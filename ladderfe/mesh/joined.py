@@ -72,8 +72,7 @@ def _meeting(chassis: Chassis, end: _End) -> Meeting | None:
         return None
     try:
         geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
-        found = meeting(geometry, chassis.joint_level)
-        return found if chassis.joint_factor == 1 else found.times(chassis.joint_factor)
+        return meeting(geometry, chassis.joint_level)
     except ModelError:
         return None
 
@@ -126,7 +125,7 @@ def _joint(
         found = _estimate(chassis, joint, rail, shape, direction, place)
     except ModelError as error:
         return replace(joint, stiffness=RIGID, warnings=(f"taken as rigid: {error.problem}",))
-    return replace(joint, stiffness=_at_level(found, level, chassis.joint_factor), warnings=found.warnings)
+    return replace(joint, stiffness=_at_level(found, level), warnings=found.warnings)
 
 
 def _estimate(
@@ -157,11 +156,11 @@ def _estimated(geometry: JointGeometry) -> JointEstimate:
     return estimate(geometry)
 
 
-def _at_level(found: JointEstimate, level: float, factor: float) -> tuple[float, float, float, float, float, float]:
+def _at_level(found: JointEstimate, level: float) -> tuple[float, float, float, float, float, float]:
     """Between low (-1), middle (0) and high (1) along the logarithm of the stiffness; rigid stays rigid."""
     end = found.high if level > 0 else found.low
     soft = np.isfinite(found.stiffness) & (found.stiffness > 0) & np.isfinite(end)
     ratio = np.ones(6)
     ratio[soft] = (end[soft] / found.stiffness[soft]) ** abs(level)
-    a, b, c, d, e, f = (float(v) for v in found.stiffness * ratio * factor)
+    a, b, c, d, e, f = (float(v) for v in found.stiffness * ratio)
     return a, b, c, d, e, f
