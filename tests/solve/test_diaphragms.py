@@ -88,7 +88,7 @@ def test_racking_without_torque_against_a_diaphragm(made, thickness):
 
 @pytest.mark.parametrize("thickness", [10.0, 20.0])
 def test_forces_along_the_corners_warp_against_a_diaphragm(made, thickness):
-    """4 KD/beta^3 = 7.8e12, G t^3 b h/3 of 20 mm 2.2e12 N mm3 x mm.  Softer by 0 to 6 % for the walls' shear again; what
+    """4 KD/beta^3 = 7.8e12, G t^3 b h/3 of 20 mm 2.2e12 N mm3 x mm.  0 to 6 % softer for the walls' shear again; what
     the plate adds is exact."""
     foundation, plate = 4 * KD / BETA**3, G * thickness**3 * B * H / 3
     bare = solved(ladder(made), ALONG)[1]
