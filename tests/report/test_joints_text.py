@@ -124,7 +124,8 @@ def test_diaphragms_are_listed_where_there_are_any(ladder):
     """Those alike left and right in one; where rails do not rack they have no part."""
     held = replace(ladder, diaphragms=PLATES)
     told = "Diaphragms: end (both rails at 5 mm, 3 mm thick), gusset (left rail at 1900 mm, 2.5 mm thick). "
-    assert flat(joints_text(held)).endswith(told + "They keep the shape of the rails' section, which racks between them.")
+    keep = told + "They keep the shape of the rails' section, which racks between them."
+    assert flat(joints_text(held)).endswith(keep)
     nothing = told + "They do nothing here, where rails keep the shape of their section anyway."
     assert flat(joints_text(replace(held, joint_level=inf))).endswith(nothing)
     assert flat(joints_text(replace(held, joint_model="springs"))).endswith(nothing)
