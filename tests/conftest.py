@@ -42,6 +42,12 @@ def made() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def warped() -> ModuleType:
+    """The builder of frames that warp and rack, of tests/warped.py."""
+    return _helper("warped")
+
+
+@pytest.fixture(scope="session")
 def demo_file() -> Path:
     """The demo chassis' file."""
     return MODELS / "short-4x4.toml"

@@ -274,6 +274,14 @@ class Answer:
         at = self.beams.factor.frame.kernels.influence(np.array([m]), np.array([x - mesh.along[m, 0]]))[0]
         return at @ self.moved[m, :, 0]
 
+    def greatest_moment(self) -> float:
+        """Greatest bending moment of the right rail in the vertical plane, by size, over all member ends."""
+        return max(
+            abs(self.resultants("right rail", x, 0.0)["My"])
+            for m in self.beams.mesh.part("right rail").members
+            for x in self.beams.mesh.along[m] + np.array([1e-3, -1e-3])
+        )
+
     def rigid(self, case: str) -> tuple[float, float]:
         """Turn about x, and height, that the study takes off: in twist where the rail's ends lie level, in bending at
         the ends."""
@@ -297,3 +305,78 @@ class Answer:
         out = np.zeros(8)
         out[2], out[3] = (right[2] + same * left[2]) / 2, (right[3] - same * left[3]) / 2
         return out
+
+
+#: Case, quantity of the solids' rows -> what is compared.
+COMPARED = {
+    ("bending", "sag"): "sag",
+    ("bending", "mean stress"): "flange stress in bending",
+    ("bending", "edge stress"): "edge stress in bending",
+    ("bending", "uz"): "flange tips in bending",
+    ("twist", "stiffness"): "torsional stiffness",
+    ("twist", "My"): "rail moment in twist",
+    ("twist", "T"): "crossmember torque",
+    ("twist", "end My"): "crossmember end moment",
+    ("twist", "edge stress"): "edge stress in twist",
+    ("twist", "uz"): "flange tips in twist",
+    ("side", "stiffness"): "lateral stiffness",
+    ("without", "loss"): "loss without a crossmember",
+}
+CROSS_ONLY, RAIL_ONLY = {"crossmember torque"}, {"rail moment in twist"}
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Worst difference of a quantity, beam over solid, in % of the largest value (of the loss in points), how much of
+    it the solids' own error may be, and where."""
+
+    quantity: str
+    worst: float
+    own: float
+    place: tuple[float, float, float]
+
+    @property
+    def beyond(self) -> float:
+        """Size of the difference beyond the solids' own error."""
+        return max(0.0, abs(self.worst) - self.own)
+
+
+def compare(entry: dict, rows: list[dict], level: float = 0.0) -> list[Comparison]:
+    """The beams of a ladder against its solids, quantity by quantity."""
+    whole, without = Beams(entry, level), Beams(entry, level, entry["removed"])
+    found: dict[str, list[tuple[float, float, float, tuple[float, float, float]]]] = {}
+    for row in rows:
+        name = COMPARED.get((row["case"], row["quantity"]))
+        rail = row["part"] == "right rail"
+        if name is None or (name in CROSS_ONLY and rail) or (name in RAIL_ONLY and not rail):
+            continue
+        place = (row["x"], row["y"], row["z"])
+        found.setdefault(name, []).append((beam_value(whole, without, row), row["value"], row["error"], place))
+    out = []
+    for name, values in found.items():
+        size = 1.0 if name.startswith("loss") else max(abs(v[1]) for v in values)
+        if name in RAIL_ONLY:  # the largest stands at the joints, where no cut was taken
+            size = max(size, whole.twist.greatest_moment())
+        beam, solid, error, place = max(values, key=lambda v: abs(v[0] - v[1]) - v[2])
+        out.append(Comparison(name, 100 * (beam - solid) / size, 100 * error / size, place))
+    return out
+
+
+def beam_value(whole: Beams, without: Beams, row: dict) -> float:
+    """What the beams say to a row of the solids."""
+    case, quantity, place = row["case"], row["quantity"], (row["x"], row["y"], row["z"])
+    if case == "without":
+        return 1 - without.twist.twist_stiffness / whole.twist.twist_stiffness
+    answer: Answer = getattr(whole, case)
+    if quantity == "stiffness":
+        return answer.twist_stiffness if case == "twist" else answer.side_stiffness
+    if quantity == "sag":
+        return answer.sag
+    if quantity == "uz":
+        return answer.height(case, *place[:2])
+    if quantity.endswith("stress"):
+        return answer.stress(*place)
+    six = quantity.removeprefix("end ")
+    if row["part"] == "right rail":
+        return answer.resultants("right rail", place[0], whole.entry["spacing"] / 2 - whole.y_ref)[six]
+    return answer.resultants(row["part"], place[1], 0.0)[six]

@@ -40,6 +40,7 @@ ShapeName = Annotated[Literal["box", "channel", "tube", "top hat", "flat", "angl
 RailOpening = Annotated[Literal["inward", "outward", "up", "down"], spare("")]
 CrossOpening = Annotated[Literal["forward", "rearward", "up", "down"], spare("")]
 RailCorner = Annotated[Literal["bottom inner", "bottom outer", "top inner", "top outer"], spare("")]
+JointKind = Literal["butted", "through", "wrapped", "gusseted upright", "gusseted in plan", "bolted"]
 CrossCorner = Annotated[Literal["bottom front", "bottom rear", "top front", "top rear"], spare("")]
 
 
@@ -124,11 +125,16 @@ class JointTable(Table):
     """How a joint is made, from which its stiffness is estimated; or its stiffness along and about the vehicle's x
     (rearward), y (right), z (up), rigid where left out beside another one."""
 
-    kind: Annotated[Literal["butted", "through"], spare("")] | None = given(
-        "butted on the web that it meets, or through it to the far web; butted when left out"
+    kind: Annotated[JointKind, spare("")] | None = given(
+        "butted on the web that it meets, through it to the far web, wrapped round the rail or welded to its flanges "
+        "too, with gussets, or bolted with a stiffness that you give; butted when left out"
     )
     doubler: Wall | None = given("thickness of an extra plate on the web that it meets")
     margin: Margin | None = given("how far the doubler reaches beyond the crossmember all round")
+    gusset: Size | None = given(
+        "leg along the web of the gussets on both sides of the crossmember: upright above and below, in plan before "
+        "and behind"
+    )
     x: Stretching | None = given("along x")
     y: Stretching | None = given("along y")
     z: Stretching | None = given("along z")

@@ -84,8 +84,10 @@ class Joint:
 
     `stiffness`: along and about the vehicle's x, y, z at the meeting point, N/mm and N mm/rad; inf is rigid, 0 is
     released.  `given` tells whether the user stated it; otherwise it is estimated from the walls before the frame is
-    meshed.  kind: "butted" on the web, or "through" to the far web; a plate on the web is a doubler of that thickness
-    (mm) that reaches `margin` beyond the crossmember.  `warnings` come with an estimate.
+    meshed.  kind: "butted" on the web, "through" to the far web, "wrapped" round the rail or welded to its flanges too,
+    "gusseted upright" or "gusseted in plan" by three-cornered plates with a leg `gusset` (mm) along the web, "bolted"
+    with a stiffness that is given; a plate on the web is a doubler of that thickness (mm) that reaches `margin` beyond
+    the crossmember.  `warnings` come with an estimate.
     """
 
     kind: str = "butted"
@@ -93,6 +95,7 @@ class Joint:
     given: bool = False
     doubler: float = 0.0
     margin: float = 0.0
+    gusset: float = 0.0
     warnings: tuple[str, ...] = ()
 
 

@@ -110,6 +110,8 @@ def _joint(joint: Joint, where: str) -> Found:
     if joint.doubler:
         yield from usual.DOUBLER.look(f"{where}, doubler", joint.doubler)
         yield from usual.MARGIN.look(f"{where}, margin", joint.margin)
+    if joint.gusset:
+        yield from usual.GUSSET.look(f"{where}, gusset", joint.gusset)
 
 
 def _material(chassis: Chassis) -> Found:

@@ -110,6 +110,7 @@ DROP: Final = Usual(low=-400, high=400, slips=POINT[:2], otherwise="a height fro
 DOUBLER: Final = Usual(low=1.5, high=12, slips=POINT)
 DIAPHRAGM: Final = Usual(low=1, high=12, slips=POINT)
 MARGIN: Final = Usual(high=150, slips=POINT[:2])
+GUSSET: Final = Usual(low=20, high=250, slips=POINT[:2])
 
 # --- steel and what it may bear ---
 MODULUS: Final = Usual(low=190_000, high=215_000, unit="N/mm2", slips=POINT, otherwise="another metal than steel?")

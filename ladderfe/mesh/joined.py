@@ -152,6 +152,7 @@ def _geometry(
         through=joint.kind == "through",
         doubler=joint.doubler,
         margin=joint.margin,
+        gusset=joint.gusset,
         kind=joint.kind,
         youngs_modulus=chassis.material.youngs_modulus,
         poissons_ratio=chassis.material.poissons_ratio,

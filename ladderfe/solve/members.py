@@ -15,6 +15,7 @@ from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
 __all__ = ["frame_of", "members_of"]
 
+ABOUT_Z = 5
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
@@ -115,12 +116,15 @@ def _between(mesh: Mesh, joint: SoftJoint, first: int) -> Iterator[JointEnergy]:
     node, n = int(mesh.ends[joint.member, joint.end]), len(joint.meeting.directions)
     own = tuple(range(first, first + n))
     racks = int(mesh.extras[node]) == RACKING
-    coupling = joint.meeting.stiffness[: n + racks, : n + racks].copy()
-    coupling[range(n), range(n)] = 0
-    if coupling.any():
-        yield JointEnergy(joint.member, own, node, (0,) if racks else (), coupling)
-    if racks and joint.meeting.held:
-        yield JointEnergy(joint.member, (), node, (1,), np.array([[joint.meeting.held]]))
+    coupling = np.zeros((n + 2, n + 2))
+    coupling[: n + 1, : n + 1], coupling[-1, -1] = joint.meeting.stiffness, joint.meeting.held
+    coupling[range(n), range(n)] = 0  # the springs of the freedoms themselves
+    if ABOUT_Z in joint.meeting.directions:
+        k = joint.meeting.directions.index(ABOUT_Z)
+        coupling[k, -1] = coupling[-1, k] = joint.meeting.plan
+    kept = n + 2 * racks
+    if coupling[:kept, :kept].any():
+        yield JointEnergy(joint.member, own, node, (0, 1) if racks else (), coupling[:kept, :kept])
 
 
 def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) -> Iterator[JointEnergy]:

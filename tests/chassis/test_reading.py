@@ -159,6 +159,12 @@ def test_joints_to_be_estimated(read):
     assert (left.kind, left.given, left.doubler, left.margin) == ("butted", False, 3, 25.4)
     assert (right.kind, right.given, right.doubler, right.margin) == ("through", False, 0, 0)
     assert c.joint_level == -1
+    made = 'joint_left = { kind = "gusseted in plan", gusset = "2 in" }\njoint_right = { kind = "wrapped" }'
+    left, right = ((r := read((REAR_TUBE, f"{REAR_TUBE}\n{made}")).crossmembers[1]).joint_left, r.joint_right)
+    assert (left.kind, left.given, left.gusset) == ("gusseted in plan", False, 50.8)
+    assert (right.kind, right.given, right.gusset) == ("wrapped", False, 0)
+    bolted = read((REAR_TUBE, f'{REAR_TUBE}\njoint = {{ kind = "bolted", rx = 20 }}')).crossmembers[1].joint_left
+    assert (bolted.kind, bolted.given, bolted.stiffness[3]) == ("bolted", True, 20e6)
     assert read(more='[joints]\nestimate = "rigid"\n').joint_level == inf
     assert read(more="[joints]\n").joint_level == read().joint_level == 0
     box = read(more=OUTRIGGER.replace("wall = 3", 'wall = 3\njoint = { kind = "through" }')).outriggers

@@ -136,6 +136,8 @@ def test_the_file_of_these_tests_has_nothing_unusual():
         ("diameter = 76", "diameter = 760", "gearbox, diameter", 760, "a decimal point? 76 mm"),
         ("doubler = 3", "doubler = 30", "gearbox, joint at both rails, doubler", 30, "a decimal point? 3 mm"),
         ("margin = 20", "margin = 200", "gearbox, joint at both rails, margin", 200, "a decimal point? 20 mm"),
+        ("doubler = 3, margin = 20", 'kind = "gusseted upright", gusset = 400', "joint at both rails, gusset", 400,
+         "a decimal point? 40 mm"),
         ("length = 250", "length = 650", "outrigger body bracket, both sides, length", 650, "a decimal point? 65 mm"),
         ("yield_stress = 240", "yield_stress = 2400", "material, yield_stress", 2400, "a decimal point? 240 N/mm2"),
         ("yield_stress = 240", "yield_stress = 51", "material, yield_stress", 51, "ksi? 351.6 N/mm2"),
