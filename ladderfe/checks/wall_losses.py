@@ -31,7 +31,8 @@ class ThinWall:
 
     held: "internal" or "outstand"; width: clear, thickness: mm; compression: the greatest at its edges there, MPa;
     psi; grade: class 1 to 4; slender: lambda_p at yield; rho: its reduction factor; kept: effective over gross width.
-    onset: thickness in mm at which rho reaches 1, the other walls and the forces unchanged; 0 where nothing presses it.
+    onset: thickness in mm at which rho reaches 1, the other walls whole as they are and the forces unchanged; 0 where
+    nothing presses it.
     """
 
     part: str
