@@ -99,12 +99,15 @@ def stiffer_words(share: float) -> str:
 def rigid_words(t: TwistFindings) -> str:
     """What rigid joints would have told, in a sentence or two."""
     estimated = any(u.estimate is not None for u in t.joints)
-    if not estimated:
-        return (
-            "No joint of this frame is estimated: all are as the file states them or stay rigid, so that low, middle, "
-            "high and rigid are the same."
-        )
     share = t.rigid_error
+    if not estimated:
+        words = "No joint of this frame is estimated: all are as the file states them or stay rigid, so that low, middle"
+        if share < 1e-6:
+            return f"{words}, high and rigid are the same."
+        return (
+            f"{words} and high are the same. Rigid also keeps the rails' sections in shape, which box rails do not do "
+            f"where a joint loads one of their webs: that alone makes the frame {100 * share:.0f} % too stiff."
+        )
     stated = " Joints that the file states stay as stated." if any(u.joint.given for u in t.joints) else ""
     if share < 0.1:
         words = f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame "
