@@ -26,6 +26,7 @@ from ladderfe.units import UnitError
 
 __all__ = [
     "CrossmemberTable",
+    "DiaphragmTable",
     "JointTable",
     "OutriggerTable",
     "PointTable",
@@ -204,3 +205,13 @@ class OutriggerTable(CrossSizedTable):
     length: Length = required("from the rail's outer face to its tip")
     height: Offset | None = given("height of its mid-depth; the rail's middle when left out")
     joint: JointOr = given("how it meets the rail; estimated from the walls when left out")
+
+
+class DiaphragmTable(Table):
+    """A plate across the inside of a box rail that keeps its shape, welded to all four walls: an end plate, bulkhead or
+    inner gusset."""
+
+    name: Name | None = given("its name; numbered when left out")
+    rail: Annotated[Literal["left", "right", "both"], spare("")] = required("the rail that holds it, or both")
+    station: Station = required("its station")
+    thickness: Wall = required("its thickness")

@@ -29,6 +29,8 @@ def unusual_steel(chassis: Chassis) -> Found:
         yield from _crossmember(c)
     for o in chassis.outriggers:
         yield from _outrigger(o)
+    for d in chassis.diaphragms:
+        yield from usual.DIAPHRAGM.look(f"{called('diaphragm', d.name)}, thickness", d.thickness)
     yield from _material(chassis)
     yield from _criteria(chassis)
 

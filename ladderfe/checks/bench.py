@@ -101,8 +101,7 @@ def scaled_joints(mesh: Mesh, factor: float) -> Mesh:
         springs, met = tuple(k * factor for k in joint.stiffness), joint.meeting
         if met is None:
             return replace(joint, stiffness=springs)
-        met = replace(met, stiffness=factor * met.stiffness, held=factor * met.held, warping=factor * met.warping)
-        return replace(joint, stiffness=springs, meeting=met)
+        return replace(joint, stiffness=springs, meeting=met.times(factor))
 
     return replace(mesh, joints=tuple(scaled(j) for j in mesh.joints))
 

@@ -19,8 +19,10 @@ EQUAL_AREA = sqrt(pi) / 2
 EQUAL_GIRTH = pi / 4
 TUBE = "tube: taken as a square box of equal area, about z of equal girth"
 GUSSETS = "no data on gussets: half of each leg taken as part of the crossmember's outline; range: none to all of it"
-WARP = 1.3  # warping spring over E t^3 (area)^1.4 / (gap)^0.8
-WARP_BAND = (0.85, 1.45)  # of the data, see scripts/joint-accuracy
+WARP = 1.32  # warping spring over E t^3 (area)^1.4 / (gap)^0.8
+WARP_WALL, WARP_LYING = 0.27, 1.13  # power of the crossmember's wall over the web; factor where its web lies
+WARP_BAND = (0.89, 1.19)  # of the data, see scripts/joint-accuracy
+LYING = ("channel downward", "channel upward")
 LINKS = {"box": (0, 0), "channel": (1, -1)}  # web of the crossmember upright, lying
 
 
@@ -61,13 +63,14 @@ def warping_link(joint: JointGeometry) -> WarpingLink:
                          "Ask for it where an open crossmember meets bare web")
     gap = sum(joint.gaps()) / 2 + (joint.top + joint.bottom) / 4 + joint.web / 2
     area = joint.width * joint.depth
-    spring = WARP * joint.youngs_modulus * joint.web**3 * area**1.4 / gap**0.8
+    kind = (joint.wall / joint.web) ** WARP_WALL * (WARP_LYING if joint.crossmember in LYING else 1.0)
+    spring = WARP * kind * joint.youngs_modulus * joint.web**3 * area**1.4 / gap**0.8
     return WarpingLink(spring, spring * WARP_BAND[0], spring * WARP_BAND[1], link(joint))
 
 
 def link(joint: JointGeometry) -> int:
     """Sign of the rail's twist rate in the warping spring: 0 on box rails, on channel rails by the web of the other."""
-    return LINKS[joint.rail][joint.crossmember in ("channel downward", "channel upward")]
+    return LINKS[joint.rail][joint.crossmember in LYING]
 
 
 def as_square(joint: JointGeometry, side: float) -> JointGeometry:

@@ -1,5 +1,6 @@
 """What a joint adds to a rail that carries racking and warping itself: the webs round the crossmember's end, without
-the rail's own part.  Constants as those of `web`, found on tests/data/joints.csv.
+the rail's own part.  Constants found as those of `web`; those of doublers and of crossmembers through both webs on the
+six joints of that kind each, which nothing checks.
 """
 
 from __future__ import annotations
@@ -17,14 +18,17 @@ from ladderfe.joints.web import LEVEL, web_stiffness
 from ladderfe.sections import Box, Channel, Flat, Properties, Shape, properties
 from ladderfe.sections.shapes import Opens
 
-__all__ = ["far", "in_plan", "on_both_webs", "on_one_web", "twisting", "twisting_through", "wrapped"]
+__all__ = [
+    "far", "in_plan", "on_both_webs", "on_one_web", "twisting", "twisting_through", "without_rail",
+    "wrapped",
+]  # fmt: skip
 
 DOUBLED = np.array([0.87, 1.1, 1.1])  # a doubler's effect over that of a doubled web, as powers, on u, psi, g
 COVERED = 0.65  # power of the share of the bare web that it covers
 COVERED_PLAN = 0.6  # the same power in plan
 # Twist about y over moment, times G t (area of the crossmember's outline): bare web on all sides, one or both edges on
 # a flange.
-TWIST: Final = {"box": (0.20, 0.29), "channel": (0.08, 0.03)}
+TWIST: Final = {"box": (0.20, 0.29), "channel": (1 / 2.9, 1 / 3.8), "channel that warps": (0.08, 0.03)}
 WIDE = 1.37  # less by this times the twist that comes with the rail's warping, times the width over decay length
 LEAST = 0.02  # and never less than that
 LEFT = 0.2  # of a channel rail's spring about x that stays when the rail's own part is taken off: judgement
@@ -49,10 +53,10 @@ def on_one_web(joint: JointGeometry) -> Array:
         more = np.diag(web_stiffness(whole, _slopes(whole))) / np.where(np.diag(K) > 0, np.diag(K), 1.0)
         root = more ** (DOUBLED * _covered(joint) ** COVERED / 2)
         K = K * np.outer(root, root)
-    return _without_rail(joint, K) if joint.rail == "channel" else K
+    return K
 
 
-def _without_rail(joint: JointGeometry, K: Array) -> Array:
+def without_rail(joint: JointGeometry, K: Array) -> Array:
     """The stiffness on (u, psi) of a channel rail's web without what a rail's own member brings now.
 
     The data took off a rail whose walls warp without shear strain, so theirs is in the spring about x: at a couple on
@@ -63,7 +67,7 @@ def _without_rail(joint: JointGeometry, K: Array) -> Array:
     p, G = _rail(joint), joint.shear_modulus
     rho = 1 / (1 + p.J * p.warp_shear)
     k = sqrt(G * p.J / (joint.youngs_modulus * p.Iw))
-    F = np.linalg.inv(K[:2, :2])
+    F: Array = np.linalg.inv(K[:2, :2]).astype(float)
     F[1, 1] = max(F[1, 1] - (1 - sqrt(rho)) / (2 * G * p.J * k), (LEFT + (1 - LEFT) * _shared(F)) * F[1, 1])
     out = np.zeros((3, 3))
     out[:2, :2] = np.linalg.inv(F)
@@ -104,20 +108,20 @@ def far(joint: JointGeometry) -> JointGeometry:
     return joint.changed(web=joint.far, far=joint.web, doubler=0.0, margin=0.0)
 
 
-def twisting(joint: JointGeometry) -> float:
+def twisting(joint: JointGeometry, *, warps: bool = False) -> float:
     """Spring about y in N mm/rad of a crossmember on the met web, against the web where the rail's node is; inf for
     open ones and where flanges meet, not resolved in the data.
 
-    The couple enters the web over the crossmember's width, which warps a box rail less than at one place would.  Of the
-    data's flexibility of channel rails 70 to 85 % is the bimoment that a couple on the web brings (it warps the rail,
-    whose node carries that); the rest is what the factor says.
+    The couple enters the web over the crossmember's width, which warps a box rail less than at one place would.  Of
+    the data's flexibility of channel rails 70 to 85 % is the bimoment that a couple on the web brings: it warps the
+    rail; `warps`: the rail's node carries that.
     """
     if not joint.closed or joint.flanges_meet or joint.wrapped:
         return inf
     around = 2 * joint.margin if joint.doubler else 0.0
     width = joint.width + around
     whole = joint.shear_modulus * (joint.web + joint.doubler) * width * (joint.depth + around)
-    soft = TWIST[joint.rail][min(joint.gaps()) == 0]
+    soft = TWIST["channel that warps" if warps and joint.rail == "channel" else joint.rail][min(joint.gaps()) == 0]
     if joint.rail == "box":
         rack = racking(joint)
         soft -= WIDE * rack.beta * width * (rack.width / 2) ** 2 / rack.warping() * whole

@@ -24,7 +24,7 @@ import numpy as np
 
 from ladderfe.joints.estimate import EQUAL_AREA, EQUAL_GIRTH, GUSSETS, TUBE, as_square, link, warping_link
 from ladderfe.joints.kinds import TUBE_BAND, band, traits, warnings
-from ladderfe.joints.local import in_plan, on_both_webs, on_one_web, twisting, twisting_through, wrapped
+from ladderfe.joints.local import in_plan, on_both_webs, on_one_web, twisting, twisting_through, without_rail, wrapped
 from ladderfe.joints.types import GUSSETED, SOURCE, Array, JointGeometry
 
 __all__ = ["Meeting", "Webs", "meeting"]
@@ -63,6 +63,13 @@ class Meeting:
 
     def __post_init__(self) -> None:
         self.stiffness.setflags(write=False)
+
+    def times(self, factor: float) -> Meeting:
+        """The same with everything `factor` times as stiff."""
+        return replace(
+            self, stiffness=self.stiffness * factor, plan=self.plan * factor, held=self.held * factor,
+            warping=self.warping * factor,
+        )  # fmt: skip
 
 
 @lru_cache(maxsize=1024)
@@ -109,10 +116,13 @@ def _energy(joint: JointGeometry, factor: Array) -> tuple[tuple[int, ...], Array
     if joint.wrapped:
         shape, held = wrapped(joint)
         return (), np.array([[shape * factor[ABOUT_X]]]), held * factor[ABOUT_X]
-    K = (on_both_webs if joint.through else on_one_web)(joint) * factor[ABOUT_X]
+    K = (on_both_webs if joint.through else on_one_web)(joint)
+    if joint.rail == "channel":
+        K = without_rail(joint, K)
+    K = K * factor[ABOUT_X]
     turned = np.array([-1.0, 1.0, 1.0])  # u stands for -uy
     stiffness = K * np.outer(turned, turned)
-    about_y, held = twisting_through(joint) if joint.through else (twisting(joint), 0.0)
+    about_y, held = twisting_through(joint) if joint.through else (twisting(joint, warps=True), 0.0)
     if isinf(about_y):
         return (ALONG_Y, ABOUT_X), stiffness, 0.0
     stiffness = _beside(stiffness, about_y * factor[ABOUT_Y])

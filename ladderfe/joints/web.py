@@ -28,7 +28,7 @@ SPREAD = 1.09  # strip's width beyond the crossmember's, in its lengths
 INSIDE, WALL = 2.2, 3.7  # springs at the edge: web inside the crossmember, crossmember's wall
 HELD: Final = {"box": 1.0, "channel": 0.122}  # hold of the flange over 4 D/B: a channel's is free to turn
 BESIDE: Final = {"box": 7.1, "channel": 1.18}  # and of what lies beside, over D of the web and the rail's depth
-PULLED: Final = {"box": (0.85, 0.5), "channel": (1.3, 1.59)}  # stiffness along y: factor, and strip's length instead
+PULLED: Final = {"box": (0.87, 0.56), "channel": (1.3, 1.59)}  # stiffness along y: factor, and strip's length instead
 OPEN: Final = {"channel rearward": 0.87, "channel forward": 0.87, "channel downward": 0.88, "channel upward": 0.88}
 
 

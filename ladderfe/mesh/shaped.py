@@ -79,12 +79,15 @@ class Shaped:
         return next(r for runs in (self.rails, self.others) for r in runs if member in r)
 
     def _beside(self, member: int) -> Box | None:
-        """The box that a channel of the same part runs on from; None where there is none or it does not fit."""
+        """The box from which a channel of the same part counts its sectorial coordinates: the next one ahead, else
+        behind it; None where there is none or it does not fit."""
         shape = self.shapes[member]
         if not (isinstance(shape, Channel) and shape.opens[1] == "y"):
             return None
-        boxes = [self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING]
-        return boxes[0] if boxes and isinstance(boxes[0], Box) else None
+        run = self._run(member)
+        others = (*range(member - 1, run.start - 1, -1), *range(member + 1, run.stop))
+        boxes = (s for m in others if self.kind[m] == RACKING and isinstance(s := self.shapes[m], Box))
+        return next(boxes, None)
 
     @cached_property
     def origin(self) -> Array:
@@ -96,18 +99,18 @@ class Shaped:
             for m in own:
                 shape, box = self.shapes[m], self._beside(m)
                 if box is not None and isinstance(shape, Channel):
-                    out[m] = walls.origin_beside(shape, self.sections[m], box)[0]
+                    out[m] = walls.origin_beside(shape, self.sections[m], box)
                 elif several:
                     out[m] = self._shared(m)
         return out
 
     def _shared(self, member: int) -> Array:
-        """Origin that counts from the middle of the web (of other shapes: of their first wall)."""
+        """Origin that counts from the web at the reference line's level (of other shapes: from their first wall)."""
         shape, section = self.shapes[member], self.sections[member]
         q, first = properties(section), section.walls[0]
         place = (np.array(first.start) + np.array(first.end)) / 2
         if isinstance(shape, Channel) and shape.opens[1] == "y":
-            place = walls.web_middle(shape)
+            place = walls.web_middle(shape) * (1, 0)
         w = float(sectorial(section, [place])[0]) + q.ys * place[1] - q.zs * place[0]
         return np.array([-w, -q.zs, q.ys])
 
@@ -117,17 +120,21 @@ class Shaped:
         for m, ends in enumerate(self.ends.tolist()):
             for end, node in enumerate(ends):
                 if (m, end) not in self.joints and self.extras[node]:
-                    box, shape = self._beside(m), self.shapes[m]
-                    beside = None
-                    if box is not None and isinstance(shape, Channel):
-                        beside = box, walls.origin_beside(shape, self.sections[m], box)[1]
-                    own = walls.own_follow(int(self.kind[m]), int(self.extras[node]), beside)
-                    out[m, end] = self._turned(m, own)
+                    out[m, end] = self._turned(m, self._own_follow(m, node))
         for j in joints:
             node = int(self.ends[j.member, j.end])
             if self.extras[node]:
                 out[j.member, j.end, :6, : self.extras[node]] = self._at_joint(node, arms[j.member, j.end], j).T
         return out
+
+    def _own_follow(self, member: int, node: int) -> Array:
+        """(8, 2) for the end of a member that runs on through a node, member axes."""
+        shape, at_node = self.shapes[member], self.shapes[self._section_at(node)]
+        own = shape if isinstance(shape, Box) else self._beside(member)
+        pole = walls.pole_of(at_node)[0] if isinstance(at_node, Box) else np.zeros(2)
+        web = float(walls.web_middle(shape)[0] - pole[0]) if isinstance(shape, Channel) else 0.0
+        own_pole = pole if own is None else walls.pole_of(own)[0]
+        return walls.own_follow(int(self.kind[member]), int(self.extras[node]), pole, own_pole, web)
 
     def _turned(self, member: int, own: Array) -> Array:
         """(8, 2) with the first six rows in vehicle axes."""

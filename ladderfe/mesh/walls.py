@@ -50,28 +50,34 @@ def web_middle(channel: Channel) -> Array:
     return np.array([side * (channel.width - channel.web) / 2, (channel.bottom - channel.top) / 4])
 
 
-def origin_beside(channel: Channel, section: Section, box: Box) -> tuple[Array, float]:
-    """(3,) origin of the sectorial coordinates of a channel that runs on from a box, and its web from the box's
-    pole."""
-    pole, size = pole_of(box)
-    q = properties(section)
-    web = -size[0] / 2 if channel.opens == "+y" else size[0] / 2
-    omega = sectorial(section, [web_middle(channel)])
-    centre = np.array([[q.ys, q.zs]])
-    return channel_origin(centre, omega, pole[None], np.array([web]))[0], float(web)
+def origin_beside(channel: Channel, section: Section, box: Box) -> Array:
+    """(3,) origin of the sectorial coordinates of a channel that runs on from a box."""
+    pole, _ = pole_of(box)
+    q, web = properties(section), float(web_middle(channel)[0] - pole[0])
+    omega = sectorial(section, [pole + np.array([web, 0.0])])
+    out: Array = channel_origin(np.array([[q.ys, q.zs]]), omega, pole[None], np.array([web]))[0]
+    return out
 
 
-def own_follow(kind: int, extras: int, beside: tuple[Box, float] | None = None) -> Array:
+def own_follow(kind: int, extras: int, pole: Array, own_pole: Array, web: float) -> Array:
     """(8, 2) what a unit of the node's racking and warping unknowns does to the end of a member that runs on through
-    it, member axes; `beside`: the box that an open member continues, and its web from the box's pole."""
+    it, member axes.
+
+    At nodes that rack: `pole` is the node's, `own_pole` that of the member's box, or of the box from which an open
+    member's sectorial coordinates count; web is an open member's web from `pole`.  Where the poles differ the same
+    movement of the walls is counted from another place.
+    """
     out = np.zeros((8, 2))
-    if kind == RACKING and extras == RACKING:
-        out[6, 0] = out[7, 1] = 1
-    elif kind == OPEN and extras == OPEN:
+    if kind == extras == OPEN:
         out[6, 0] = 1
-    elif kind == OPEN and extras == RACKING and beside is not None:
-        pole, _ = pole_of(beside[0])
-        out[:7] = box_to_channel(pole[None], np.array([beside[1]]))[0, :, 6:]
+    if kind == PLAIN or extras != RACKING:
+        return out
+    if kind == OPEN:
+        out[:7] = box_to_channel(pole[None], np.array([web]))[0, :, 6:]
+    else:
+        out[6, 0] = out[7, 1] = 1
+        out[[2, 1], 0] = (own_pole - pole) / 2
+    out[[0, 4, 5], 1] = pole.prod() - own_pole.prod(), own_pole[0] - pole[0], pole[1] - own_pole[1]
     return out
 
 

@@ -42,9 +42,9 @@ class Flow:
     own : (w,) True on walls whose own torsion counts: those that bound no cell, and every wall where cells do not rule
     the torsion (`_ruled_by_cells`) or carry little more than their own walls, as the thin cell under a lapped plate.
     J_cells (Bredt) + J_open (t^3/3 of walls with `own`) = J, mm4; J_plates is the t^3/3 of the others, left out of J.
-    shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of
-    q q^T/(m t) for the flows of Vy, Vz and Tw; 1/mm2, its last row and column 1/mm3 and 1/mm4.
-    omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0, mm2, Iw_free its second moment, mm6.
+    shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of q q^T/(m t) for the flows of Vy, Vz and Tw; 1/mm2
+    (last row and column 1/mm3 and 1/mm4).  omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0,
+    mm2.  Iw_free : its second moment, mm6.
     Iw = Iw_free, but 0 where cells rule the torsion: see `_ruled_by_cells`.
     """
 

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
 from ladderfe.joints import Meeting
-from ladderfe.mesh import OPEN, RACKING, Mesh, SoftJoint, pole_of
-from ladderfe.sections import Box, Properties, properties
+from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint, pole_of
+from ladderfe.sections import Box, Properties, Shape, box_torsion, properties_of
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
 __all__ = ["frame_of", "members_of"]
@@ -22,7 +22,7 @@ IntArray = NDArray[np.int64]
 
 def members_of(mesh: Mesh) -> Members:
     """Stiffness and offsets of every member of a mesh, by kernel."""
-    p = [properties(s) for s in mesh.sections]
+    p = properties_of(mesh.sections)
     beams = _beams(mesh, p)
     opened, racking = np.flatnonzero(mesh.kind == OPEN), np.flatnonzero(mesh.kind == RACKING)
     return Members(
@@ -41,12 +41,17 @@ def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
     return Beams(
         length=mesh.lengths,
         EA=e * np.array([q.A for q in p])[of],
-        GJ=g * np.array([q.J for q in p])[of],
+        GJ=g * np.array([_torsion(*pair) for pair in zip(mesh.shapes, p, strict=True)])[of],
         bending=e * bending[of],
         shear=np.array([q.shear for q in p])[of] / g,
         centroid=np.array([[q.yc, q.zc] for q in p])[of],
         shear_centre=np.array([[q.ys, q.zs] for q in p])[of],
     )
+
+
+def _torsion(shape: Shape, q: Properties) -> float:
+    """Torsion constant, of boxes with their corners and plates."""
+    return box_torsion(shape) if isinstance(shape, Box) else q.J
 
 
 def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:
@@ -79,6 +84,7 @@ def frame_of(mesh: Mesh) -> Frame:
         soft += _springs(joint) if joint.meeting is None else _met(joint, joint.meeting)
         energies += _between(mesh, joint, first)
         energies += _warped(mesh, joint, soft, follow)
+    energies += [_across(p) for p in mesh.plates]
     return Frame(
         nodes=mesh.nodes,
         ends=mesh.ends,
@@ -134,7 +140,7 @@ def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) ->
     if mesh.kind[joint.member] != OPEN:
         return
     node = int(mesh.ends[joint.member, joint.end])
-    spring, link = (joint.meeting.warping, joint.meeting.link) if joint.meeting else (0.0, 0)
+    spring, link = joint.warping, joint.link
     shared = int(mesh.extras[node]) == OPEN and link != 0
     if np.isinf(spring):
         follow[joint.member, joint.end, WARPING, 0] = link if shared else 0
@@ -143,3 +149,8 @@ def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) ->
     if shared:
         both = spring * np.array([[0.0, -link], [-link, 1.0]])
         yield JointEnergy(joint.member, (len(soft) - 1,), node, (0,), both)
+
+
+def _across(plate: Plate) -> JointEnergy:
+    """A diaphragm holds the racking and the warping of its node."""
+    return JointEnergy(plate.member, (), plate.node, (0, 1), np.diag([plate.racking, plate.warping]))

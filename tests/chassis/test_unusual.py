@@ -317,3 +317,14 @@ def test_words():
     assert words(10, inf).usual == "10 mm or more"
     assert words(-inf, 0.5, "").usual == "up to 0.5"
     assert words(1, 2, "").shown == "1235"
+
+
+def test_diaphragms_of_unusual_thickness_and_place():
+    plate = '[[diaphragms]]\nname = "front plate"\nrail = "left"\nstation = {}\nthickness = {}\n'
+    assert unusual(chassis_from_text(FILE + plate.format(1000, 3))) == ()
+    thick = only(unusual(chassis_from_text(FILE + plate.format(1000, 30))), "front plate")
+    assert (thick.where, thick.value) == ("diaphragm front plate, thickness", 30)
+    assert thick.hint == "a decimal point? 3 mm would be usual"
+    near = only(unusual(chassis_from_text(FILE + plate.format(603, 3))), "front plate")
+    assert near.where == "left rail, engine mount left at 600 and diaphragm front plate at 603 mm"
+    assert only(unusual(chassis_from_text(FILE + plate.format(1.2, 3))), "diaphragm front plate, station").value == 1.2

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointGeometry, estimate, from_shapes, meeting, racking, warping_link
 from ladderfe.joints.kinds import BANDS, band
-from ladderfe.joints.local import in_plan, on_both_webs, on_one_web, twisting
+from ladderfe.joints.local import THROUGH_TWIST, in_plan, on_both_webs, on_one_web, twisting, twisting_through
 from ladderfe.joints.web import web_stiffness
 from ladderfe.sections import Box, properties
 
@@ -144,7 +144,8 @@ def test_an_end_that_embraces_the_rail():
     assert any("embrace the rail" in w for w in met.warnings)
     on_flanges = meeting(joint(kind="wrapped", rail="channel", crossmember="channel downward"))
     assert (on_flanges.directions, on_flanges.warping, on_flanges.link) == ((5,), inf, -1)
-    assert estimate(joint(kind="wrapped")).stiffness[3] > 5 * estimate(joint()).stiffness[3]
+    # the line between the webs turns by half the racking angle, which the rail resists with its own walls too
+    assert estimate(joint(kind="wrapped")).stiffness[3] == pytest.approx(4 * 11 * rack.foundation(), rel=1e-12)
     with pytest.raises(ModelError, match="through or wrapped, not both"):
         joint(kind="wrapped", through=True)
 
@@ -224,3 +225,18 @@ def test_twist_spring_of_a_wide_crossmember():
     slim, wide = twisting(joint()), twisting(joint(width=90.0))
     assert wide > 1.5 * 1.2 * slim
     assert twisting(joint(crossmember="channel rearward")) == inf
+
+
+def test_twist_between_both_webs():
+    """Each web a spring c G t (depth width), one in series with the crossmember's own twist G J/b between them: driven
+    by the webs' turns ry + f y at y = -b/2 and b/2 the end turns where the energy is least.  J after Bredt,
+    4 A^2/(sum of l/t).  Exact to rounding."""
+    shear, apart = 205e3 / 2.6, 71.0
+    J = 4 * (77.0 * 57.0) ** 2 / (2 * (77.0 + 57.0) / 3.0)
+    near, far = (shear * web * 80.0 * 60.0 / THROUGH_TWIST for web in (3.0, 5.0))
+    far = 1 / (1 / far + apart / (shear * J))
+    turn = (near * -apart / 2 + far * apart / 2) / (near + far)  # of the end, for f = 1
+    energy = near * (turn + apart / 2) ** 2 + far * (turn - apart / 2) ** 2
+    spring, held = twisting_through(joint(through=True, kind="through", far=5.0))
+    assert (spring, held) == (pytest.approx(near + far, rel=1e-9), pytest.approx(energy, rel=1e-9))
+    assert meeting(joint(through=True, kind="through", far=5.0)).held == pytest.approx(energy, rel=1e-9)

@@ -298,7 +298,7 @@ def test_open_rails_owe_much_to_sideways_bending_and_warping(opened):
 
 
 def test_a_closed_frame_bent_upright_owes_nothing_to_sideways_bending(plain_findings):
-    """Every wall's greatest stress in bending that is one is M/Z: nothing warps or racks on springs right under boxes."""
+    """The greatest stress of every flange in bending is M/Z: nothing warps or racks on springs right under boxes."""
     rows = [u for u in plain_findings.utilisations if u.kind == "rail" and u.criterion == "bending"]
     flanges = [u for u in rows if u.wall in ("top", "bottom")]
     assert {u.case for u in flanges} == {c.name for c in plain_findings.solution.cases[1:]}

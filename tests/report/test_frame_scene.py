@@ -104,8 +104,8 @@ def test_a_web_that_shear_governs_is_coloured_by_it(made):
 
 
 def test_values_sit_at_their_corners(demo_findings, scenes):
-    """Prismatic walls of both rails: the value drawn at a corner is N/A + My z/Iyy - Mz y/Izz + B y z/I with the y, z and
-    station that the corner itself has; I = int (y z)^2 dA of boxes of equal walls, mid-lines b by h, is b^2 h^2 t
+    """Prismatic walls of both rails: the value drawn at a corner is N/A + My z/Iyy - Mz y/Izz + B y z/I with the y, z
+    and station that the corner itself has; I = int (y z)^2 dA of boxes of equal walls, mid-lines b by h, is b^2 h^2 t
     (b + h)/24, by hand."""
     f, scene = demo_findings, scenes["bending"]
     c, mesh = f.solution.case(CASE), f.solution.mesh

@@ -108,6 +108,19 @@ def test_lapped_plate_twists_with_its_wall():
             assert abs(p.points.tau[i, 2] + p.points.tau_face[i]) == pytest.approx(6 / p.J, rel=2e-3)
 
 
+def test_small_cell_on_an_open_section_leaves_the_walls_their_own_torsion():
+    """A square of 14 mm on the edge of a flange: Bredt's 4 A^2/(U/t) of it, and t^3/3 of all walls, its own too."""
+    channel = [Wall("top", (50.0, 100.0), (0.0, 100.0), 3.0), Wall("web", (0.0, 100.0), (0.0, 0.0), 3.0),
+               Wall("bottom", (0.0, 0.0), (50.0, 0.0), 3.0)]
+    corners = [(50.0, 0.0), (64.0, 0.0), (64.0, 14.0), (50.0, 14.0)]
+    square = [Wall("square", corners[i], corners[(i + 1) % 4], 2.0) for i in range(4)]
+    p = properties(Section((*channel, *square)))
+    assert (p.cells, p.J_plates) == (1, 0)
+    assert p.J == pytest.approx(4 * 14**4 / (4 * 14 / 2) + (200 * 3**3 + 56 * 2**3) / 3)
+    assert p.Iw > 0
+    assert abs(p.points.tau_face).min() > 0
+
+
 def test_plates_and_gaps_keep_to_the_flat_between_bends():
     rounded = Box(depth=100.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0, radius=9.0).section()
     assert rounded.flat("top").length == pytest.approx(60 - 2 * 9)

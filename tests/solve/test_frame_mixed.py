@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ladderfe.elements import Beams, Members, OpenBeams, RackingBeams, racking_resultants
+from ladderfe.elements import Beams, Members, OpenBeams, racking_resultants
+from ladderfe.sections import Box
 from ladderfe.solve.frame import rigid_arm
 
 QUICK = settings(max_examples=12, deadline=None)
@@ -45,8 +46,6 @@ def opened(rng):
 
 
 def box(warped, rng):
-    from ladderfe.sections import Box
-
     walls = dict(zip(("top", "bottom", "minus", "plus"), rng.uniform(1.5, 5, 4), strict=True))
     return warped.stock(Box(depth=rng.uniform(80, 180), width=rng.uniform(50, 90), **walls))
 
@@ -81,7 +80,8 @@ def build(warped):
         for k, (a, b) in enumerate(zip(left, right, strict=True)):
             follow = np.zeros((2, 8, 2))
             follow[0, :6, 0] = rng.normal(size=6) * [500, 0, 0, 0, 30, 30]
-            follow[1, :6] = rng.normal(size=(6, 2)) * np.array([[0, 800, ], [30, 0], [30, 0], [0.5, 0], [0, 30], [0, 30]])
+            reach = [[0, 800], [30, 0], [30, 0], [0.5, 0], [0, 30], [0, 30]]
+            follow[1, :6] = rng.normal(size=(6, 2)) * np.array(reach)
             own = opened(rng) if k % 2 == 0 else plain(rng)
             if k % 2 == 0 and rng.random() < 0.5:
                 follow[0, 6, 0] = rng.choice([-1.0, 1.0])  # tied to the rail's warping
@@ -201,9 +201,9 @@ def test_energy_is_work(build, seed):
 @settings(max_examples=6, deadline=None)
 @given(seed=seeds)
 def test_energy_of_the_sections_is_the_members_energy(build, seed):
-    """Integral along every member of N²/2EA + m B^-1 m/2 + (T - Tw)²/2GJ + B²/2EIw + (V, Tw) of the walls' shear; where it
-    racks T²/2GJ, KD g²/2 + B²/2EI + (T, V, R) of the walls' shear + P (f2)² for the plates, with R + 2 P f for the
-    flow's part.  Gauss' rule, 40 places; from the resultants, so that stress and stiffness belong together."""
+    """Integral along every member of N²/2EA + m B^-1 m/2 + (T - Tw)²/2GJ + B²/2EIw + (V, Tw) of the walls' shear; where
+    it racks T²/2GJ, KD g²/2 + B²/2EI + (T, V, R) of the walls' shear + P (f2)² for the plates, with R + 2 P f for the
+    flow's part. Gauss' rule, 40 places; from the resultants, so that stress and stiffness belong together."""
     s = build(seed, line=False).solve()
     k, energy = s.frame.kernels, s.frame.kernels.energy(s.moved[:, :, 0]).sum(axis=1)
     x, w = np.polynomial.legendre.leggauss(40)
@@ -250,8 +250,8 @@ def rotation(axis, angle):
 @QUICK
 @given(seed=seeds, axis=st.tuples(*[st.floats(-1, 1)] * 3), angle=st.floats(-3.2, 3.2))
 def test_turning_the_frame_turns_the_answer(warped, build, seed, axis, angle):
-    """Nodes, arms, axes, loads and what warping does to member ends turned by any rotation, one node built in: movements
-    turn along, warping, racking and resultants stay."""
+    """Nodes, arms, axes, loads and what warping does to member ends turned by any rotation, one node built in:
+    movements turn along, warping, racking and resultants stay."""
     m = build(seed, alike=True)
     m.held = []
     m.hold(0)
@@ -322,8 +322,8 @@ def test_mirror_image(warped, build, seed):
 @QUICK
 @given(seed=seeds)
 def test_every_member_halved_changes_nothing(warped, build, seed):
-    """A node in the middle of every member, of the member's own kind; line loads cut: movements of the old nodes and the
-    resultants at the same places stay.  1e-8: half as long members lose a digit."""
+    """A node in the middle of every member, of the member's own kind; line loads cut: movements of the old nodes and
+    the resultants at the same places stay. 1e-8: half as long members lose a digit."""
     m = build(seed)
     s, old = m.solve(), len(m.nodes)
     halved = replace(m, nodes=list(m.nodes), extras=list(m.extras), members=[], soft=[], energies=[], lines=[])

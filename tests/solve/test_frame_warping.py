@@ -55,7 +55,8 @@ def closed(case: str, k: float, gj: float, length: float, torque: float) -> Clos
 
         a = L / 2
         if case == "built in, torque at the end":
-            twist, b = t / gj * (L - tanh(k * L) / k), {0: -t / k * tanh(k * L), 0.5: -t / k * sinh(k * a) / cosh(k * L)}
+            twist = t / gj * (L - tanh(k * L) / k)
+            b = {0: -t / k * tanh(k * L), 0.5: -t / k * sinh(k * a) / cosh(k * L)}
         elif case == "built in, torque halfway":
             root = -t / k * (sinh(k * L) - sinh(k * a)) / cosh(k * L)
             twist = (t * a + root) / gj  # at the free end
@@ -184,9 +185,9 @@ def test_channel_over_two_spans(warped, kl):
 @pytest.mark.parametrize("line", [True, False], ids=["line load", "point load"])
 @pytest.mark.parametrize("y", [WEB - BEHIND, WEB], ids=["shear centre", "web"])
 def test_channel_loaded_through_shear_centre_and_web(warped, line, y):
-    """Built in at both ends.  Upright load through the shear centre, 3 b²/(h + 6 b) behind the web: no twist.  Through
-    the web: twist, bimoment and warping stress at the flange tips s = B w/Iw of that torque, with w = (h/2)(b - e), Iw =
-    h² b³ t (2h + 3b)/(12 (h + 6b)); bending the same in both (closed forms of the channel's mid-lines, any text)."""
+    """Built in at both ends. Upright load through the shear centre, 3 b²/(h + 6 b) behind the web: no twist. Through
+    the web: twist, bimoment and warping stress at the flange tips s = B w/Iw of that torque, with w = (h/2)(b - e), Iw
+    = h² b³ t (2h + 3b)/(12 (h + 6b)); bending the same in both (closed forms of the channel's mid-lines, any text)."""
     own, F = warped.stock(CHANNEL, vlasov=True), 3000.0
     p = own.beams
     m, nodes, run = rail(warped, own, [0.0, LENGTH / 2, LENGTH])
@@ -269,10 +270,10 @@ def test_shear_strain_of_warping_under_an_end_torque(warped, length):
 
 
 def test_shear_strain_of_warping_under_an_eccentric_load(warped):
-    """Built in at both ends, point load F in the middle at a lever about the shear centre.  With theta' = f + sigma Tw +
-    c V and f = 0 at the ends and in the middle, B' = rho (T - GJ c V) there, so that with T = F lever/2, V = F/2:
-    theta = (T L/2 - 2 rho (T - GJ c V)/k tanh(kL/4))/GJ.  Through the shear centre the twist is that of c V alone, below
-    a tenth of what it is through the web, and the other way."""
+    """Built in at both ends, point load F in the middle at a lever about the shear centre. With theta' = f + sigma Tw +
+    c V and f = 0 at the ends and in the middle, B' = rho (T - GJ c V) there, so that with T = F lever/2, V = F/2: theta
+    = (T L/2 - 2 rho (T - GJ c V)/k tanh(kL/4))/GJ. Through the shear centre the twist is that of c V alone, below a
+    tenth of what it is through the web, and the other way."""
     own, F = warped.stock(CHANNEL), 3000.0
     gj, c = own.beams.GJ[0], own.coupling[0, 1]
     rho = 1 / (1 + gj * own.warp_shear[0])
