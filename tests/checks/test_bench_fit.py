@@ -121,7 +121,7 @@ def test_where_all_joints_are_given_there_is_nothing_to_fit(made):
 
 
 def test_given_joints_on_boxes_leave_the_racking(made):
-    """There is nothing to fit either, but what is shown beside it as rigid has rails that do not rack: it moves less."""
+    """There is nothing to fit either, but what is shown beside it as rigid does not rack and moves less."""
     fit = fit_joints(made.chassis(), bench(made, (3.0,)))
     assert fit.flat
     assert fit.fitted == pytest.approx(fit.estimated, rel=EXACT)
