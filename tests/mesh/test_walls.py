@@ -14,7 +14,10 @@ from math import radians, tan
 import numpy as np
 import pytest
 
-from ladderfe.mesh import build_mesh
+from ladderfe.elements import LineLoads
+from ladderfe.elements.racking_loads import wall_arms
+from ladderfe.mesh import RACKING, build_mesh
+from ladderfe.mesh.walls import place_follow
 from ladderfe.sections import Box, Channel, properties, sectorial
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import add_wrench
@@ -69,16 +72,8 @@ class Solved:
 
     def rows(self, member, x):
         """(8,) resultants."""
-        lines = _no_lines()
-        return self.frame.kernels.resultants(self.moved, self.ends, lines, np.array([member]), np.array([float(x)]))[
-            0, :, 0
-        ]
-
-
-def _no_lines():
-    from ladderfe.elements import LineLoads
-
-    return LineLoads.none(1)
+        at = np.array([member]), np.array([float(x)])
+        return self.frame.kernels.resultants(self.moved, self.ends, LineLoads.none(1), *at)[0, :, 0]
 
 
 def web_of(channel):
@@ -289,3 +284,24 @@ def test_a_pull_on_a_channels_web_is_a_bimoment(made):
         before, after = (s.member("right rail", 2000.0, b) for b in (True, False))
         jump = s.rows(before, s.mesh.lengths[before])[6] - s.rows(after, 0.0)[6]
         assert jump == pytest.approx(-P * e * height, rel=1e-8, abs=1e-6 * P)
+
+
+@pytest.mark.parametrize("sides", [(3.0, 3.0), (2.0, 5.0)])
+@pytest.mark.parametrize("place", [(36, 0), (20, 73.5), (-36, 40), (60, 10), (5, -90), (-70, 95)])
+def test_line_loads_and_mounts_act_alike(made, sides, place):
+    """On a box rail, inside and beyond its walls: the work of unit forces on racking and warping is the same for a line
+    load's point and a place's movement; by hand for equal walls: upright fz y/2 on the web, and beyond it, on a rigid
+    bracket that turns with it by -g/2, (2 y1 - y)/2; lying walls alike; along fx y1 z1."""
+    box = made.box(150, 75, 3, minus=sides[0], plus=sides[1])
+    mesh = build_mesh(made.chassis(rails=made.rails(box)))
+    frame = frame_of(mesh)
+    m = mesh.part("right rail").first
+    own = frame.kernels.racking.take(np.flatnonzero(frame.kernels.racking_at == m))
+    arms = wall_arms(own, np.array([place], float))[0]
+    moved = place_follow(mesh.shapes[mesh.section_of[m]], mesh.sections[mesh.section_of[m]], mesh.origin[m], RACKING,
+                         np.array(place, float))  # fmt: skip
+    assert arms == pytest.approx([moved[1, 0], moved[0, 1], moved[0, 2]], rel=EXACT, abs=1e-12)
+    if sides[0] == sides[1]:
+        y, z = place
+        y1, z1 = np.clip(y, -36, 36), np.clip(z, -73.5, 73.5)
+        assert arms == pytest.approx([y1 * z1, (2 * z1 - z) / 2, (2 * y1 - y) / 2], rel=EXACT)
