@@ -131,7 +131,7 @@ def spans_of(made, boxes, opened=None):
 
 @pytest.fixture(scope="session")
 def changing(made):
-    """Rails that go over from box to channel and back: alike; flanges unlike; plates of 2 and 5 mm; a wider box ahead."""
+    """Rails that go over from box to channel and back: alike; flanges unlike; plates of 2 and 5; a wider box ahead."""
     alike, wide = made.box(150, 75, 3), made.box(150, 95, 3)
     thin, thick = made.box(150, 75, 3, minus=2), made.box(150, 75, 3, minus=5)
     tall, cut = made.box(150, 75, 3, top=5, bottom=2), replace(channel(made), top=5.0, bottom=2.0)
