@@ -97,6 +97,7 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[crossmembers]]`", "CrossmemberTable"),
     ("Points of `via`", "ViaTable"),
     ("`[[outriggers]]`", "OutriggerTable"),
+    ("`[[diaphragms]]`", "DiaphragmTable"),
     ("`joint`, `joint_left`, `joint_right`", "JointTable"),
     ("`[joints]`", "JointsTable"),
     ("`[[mounts]]`", "MountTable"),

@@ -9,14 +9,15 @@ from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
 from ladderfe.chassis.cases import read_cases
+from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
 from ladderfe.chassis.masses import read_masses
 from ladderfe.chassis.mounts import Frame, read_mounts
 from ladderfe.chassis.parts import read_crossmembers, read_outriggers
 from ladderfe.chassis.rails import read_rails
-from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_material
-from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Mount, Outrigger
+from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_joint_model, read_material
+from ladderfe.chassis.types import Axle, Chassis, Crossmember, Diaphragm, Mass, Mount, Outrigger
 
 __all__ = ["assemble"]
 
@@ -28,6 +29,7 @@ class _Frame:
     rails: Rails
     crossmembers: list[Crossmember]
     outriggers: list[Outrigger]
+    diaphragms: list[Diaphragm]
     joint_level: float
     mounts: list[Mount]
 
@@ -64,6 +66,8 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         condition=file.condition or "",
         assumptions=tuple(assumed.noted.values()),
         joint_level=frame.joint_level,
+        joint_model=read_joint_model(file.joints),
+        diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
         source=source,
     )
@@ -74,10 +78,11 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     rails = read_rails(faults, file.rails, assumed, radius)
     crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
     outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
+    diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
     mounts = read_mounts(faults, file.mounts or [], Frame.of(rails, crossmembers, outriggers, file.outriggers or []))
-    return _Frame(rails, crossmembers, outriggers, level, mounts)
+    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts)
 
 
 def _radius(file: Any, assumed: Assumed) -> float:
@@ -109,6 +114,7 @@ def _names(faults: Faults, file: Any) -> None:
     rails = {"left rail": "a rail", "right rail": "a rail", "both rails": "the rails"}
     groups: list[tuple[dict[str, str], list[str]]] = [
         (rails, ["crossmembers", "outriggers"]),
+        ({}, ["diaphragms"]),
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),

@@ -16,6 +16,7 @@ __all__ = ["VERY_ALIKE", "Faults", "NOUNS", "closest", "listed", "shown"]
 NOUNS: Final = {
     "crossmembers": "crossmember",
     "outriggers": "outrigger",
+    "diaphragms": "diaphragm",
     "mounts": "mount",
     "masses": "mass",
     "axles": "axle",

@@ -1,10 +1,10 @@
 """Overlays: a file that names a chassis file as its `base` and says what is otherwise.
 
 What stands in an overlay counts instead of what the base has there: plain values and lists whole, tables entry by
-entry.  Parts (crossmembers, outriggers, mounts, masses, axles, cases, bench tests) are matched by name: of one that the
-base has, what the overlay states is changed and the rest stays; any other is new.  A part given a new `shape` keeps
-none of its old sizes, a mount put `on` another part none of its old place.  `[[remove]]` takes out before anything is
-laid on, by kind and name, or one `entry`.  A base may itself be an overlay.
+entry.  Parts (crossmembers, outriggers, diaphragms, mounts, masses, axles, cases, bench tests) are matched by name: of
+one that the base has, what the overlay states is changed and the rest stays; any other is new.  A part given a new
+`shape` keeps none of its old sizes, a mount put `on` another part none of its old place.  `[[remove]]` takes out before
+anything is laid on, by kind and name, or one `entry`.  A base may itself be an overlay.
 """
 
 from __future__ import annotations

@@ -19,6 +19,7 @@ STEEPEST: Final = 1.5
 #: A crossmember may be this far clear of the rail, on a packer, mm.
 PACKER: Final = 50.0
 TO_NEWTON: Final = (1e3, 1e3, 1e3, 1e6, 1e6, 1e6)  # kN/mm and kN m/rad to N/mm and N mm/rad
+GUSSETED: Final = ("gusseted upright", "gusseted in plan")
 JOINT_KEYS: Final = ("x", "y", "z", "rx", "ry", "rz")
 
 
@@ -193,6 +194,7 @@ def _joint(faults: Faults, path: Path, table: Any, rail: RailDraft, station: flo
         given=given,
         doubler=joint.doubler or 0.0,
         margin=joint.margin or 0.0,
+        gusset=joint.gusset or 0.0,
     )
 
 
@@ -201,9 +203,23 @@ def _check_joint(faults: Faults, path: Path, joint: Any, rail: RailDraft, statio
     if joint.margin is not None and joint.doubler is None:
         hint = "Give the doubler's thickness in mm, or leave margin out"
         faults.add((*path, "margin"), "has no meaning without a doubler", hint)
-    if given and joint.doubler is not None:
-        hint = "Leave it out, or leave the stiffness out so that it is estimated with the doubler"
-        faults.add((*path, "doubler"), "has no meaning beside a stiffness that is given", hint)
-    if joint.kind == "through" and not given and isinstance(rail.shape(station), Channel):
+    if joint.gusset is not None and joint.kind not in GUSSETED:
+        hint = 'Write kind = "gusseted upright" or "gusseted in plan", or leave gusset out'
+        faults.add((*path, "gusset"), "has no meaning in a joint of another kind", hint)
+    if given:
+        for key in ("doubler", "gusset"):
+            if getattr(joint, key) is not None:
+                hint = f"Leave it out, or leave the stiffness out so that it is estimated with the {key}"
+                faults.add((*path, key), "has no meaning beside a stiffness that is given", hint)
+        return
+    if joint.kind in GUSSETED and joint.gusset is None:
+        faults.add((*path, "kind"), "needs the size of the gussets", "Give their leg along the web in mm: gusset = 60")
+    if joint.kind == "wrapped" and joint.doubler is not None:
+        hint = "Leave it out: a crossmember that embraces the rail does not hang on its web"
+        faults.add((*path, "doubler"), "has no meaning in a joint of that kind", hint)
+    if joint.kind == "bolted":
+        hint = 'Give its stiffness, for instance rx = 20, or write kind = "butted" to take it as welded to the web'
+        faults.add((*path, "kind"), "cannot be estimated: brackets and bolts differ too much", hint)
+    if joint.kind == "through" and isinstance(rail.shape(station), Channel):
         rule = f"cannot be estimated: the {rail.side} rail is a channel there and has no far web"
         faults.add((*path, "kind"), rule, 'Write kind = "butted", or give the stiffness of the joint')

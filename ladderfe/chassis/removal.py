@@ -9,7 +9,7 @@ from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, shown
 from ladderfe.chassis.layers import Entry, raw_of
 from ladderfe.chassis.readers import Table
 from ladderfe.chassis.schema import AxleTable, BenchTable, CaseTable, MassTable, MountTable
-from ladderfe.chassis.schema_frame import CrossmemberTable, OutriggerTable
+from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
 
 __all__ = ["PARTS", "Removed", "called", "note_what_hangs", "take_out", "with_names"]
 
@@ -17,6 +17,7 @@ __all__ = ["PARTS", "Removed", "called", "note_what_hangs", "take_out", "with_na
 PARTS: Final[dict[str, type[Table]]] = {
     "crossmembers": CrossmemberTable,
     "outriggers": OutriggerTable,
+    "diaphragms": DiaphragmTable,
     "mounts": MountTable,
     "masses": MassTable,
     "axles": AxleTable,
@@ -24,7 +25,9 @@ PARTS: Final[dict[str, type[Table]]] = {
     "bench_tests": BenchTable,
 }
 KINDS: Final = {NOUNS[key].replace(" ", "_"): key for key in PARTS}
-NUMBERED: Final = ("crossmembers", "outriggers")
+NUMBERED: Final = ("crossmembers", "outriggers", "diaphragms")
+#: Lists whose parts have no name in common.
+BRACKETS: Final = ("crossmembers", "outriggers")
 #: What can carry, and what then hangs on it.
 CARRY: Final = {"crossmembers": "mounts", "outriggers": "mounts", "mounts": "masses"}
 MEND: Final = {
@@ -232,5 +235,5 @@ def note_what_hangs(faults: Faults, removed: list[Removed]) -> None:
 
 def _names_of(faults: Faults, key: str) -> list[str]:
     """Names of what is there after all: a part may be taken out and given anew."""
-    keys = NUMBERED if key in NUMBERED else (key,)
+    keys = BRACKETS if key in BRACKETS else (key,)
     return [n for k in keys for own in called(k, faults.at((k,)) or []) for n in own]

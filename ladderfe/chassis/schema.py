@@ -33,7 +33,7 @@ from ladderfe.chassis.readers import (
     required,
     spare,
 )
-from ladderfe.chassis.schema_frame import CrossmemberTable, OutriggerTable, RailsTable
+from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
 from ladderfe.chassis.sizes import NEEDS
 from ladderfe.chassis.tables import json_schema_of
 
@@ -174,10 +174,14 @@ class CaseTable(Table):
 
 
 class JointsTable(Table):
-    """Joints that no crossmember and no outrigger describes."""
+    """Joints that no crossmember and no outrigger describes, and what joints do to rails."""
 
     estimate: Annotated[Literal["low", "middle", "high", "rigid"], spare("middle")] | None = given(
         "where in its spread their estimated stiffness is taken; middle when left out"
+    )
+    model: Annotated[Literal["walls", "springs"], spare("walls")] | None = given(
+        "walls: box rails rack and a joint acts on the web that it meets; springs: rails keep the shape of their "
+        "section and every joint is six springs, for comparison; walls when left out"
     )
 
 
@@ -222,6 +226,7 @@ class ChassisFile(Table):
     rails: Annotated[RailsTable | None, spare(None)] = required("the two rails")
     crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
+    diaphragms: Annotated[list[DiaphragmTable], spare([])] | None = given("plates inside box rails")
     mounts: Mounts | None = given("mounts")
     masses: Masses | None = given("masses")
     axles: Annotated[list[AxleTable], spare([])] = required("the two axles")

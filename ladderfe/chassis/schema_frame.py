@@ -26,6 +26,7 @@ from ladderfe.units import UnitError
 
 __all__ = [
     "CrossmemberTable",
+    "DiaphragmTable",
     "JointTable",
     "OutriggerTable",
     "PointTable",
@@ -39,6 +40,7 @@ ShapeName = Annotated[Literal["box", "channel", "tube", "top hat", "flat", "angl
 RailOpening = Annotated[Literal["inward", "outward", "up", "down"], spare("")]
 CrossOpening = Annotated[Literal["forward", "rearward", "up", "down"], spare("")]
 RailCorner = Annotated[Literal["bottom inner", "bottom outer", "top inner", "top outer"], spare("")]
+JointKind = Literal["butted", "through", "wrapped", "gusseted upright", "gusseted in plan", "bolted"]
 CrossCorner = Annotated[Literal["bottom front", "bottom rear", "top front", "top rear"], spare("")]
 
 
@@ -123,11 +125,16 @@ class JointTable(Table):
     """How a joint is made, from which its stiffness is estimated; or its stiffness along and about the vehicle's x
     (rearward), y (right), z (up), rigid where left out beside another one."""
 
-    kind: Annotated[Literal["butted", "through"], spare("")] | None = given(
-        "butted on the web that it meets, or through it to the far web; butted when left out"
+    kind: Annotated[JointKind, spare("")] | None = given(
+        "butted on the web that it meets, through it to the far web, wrapped round the rail or welded to its flanges "
+        "too, with gussets, or bolted with a stiffness that you give; butted when left out"
     )
     doubler: Wall | None = given("thickness of an extra plate on the web that it meets")
     margin: Margin | None = given("how far the doubler reaches beyond the crossmember all round")
+    gusset: Size | None = given(
+        "leg along the web of the gussets on both sides of the crossmember: upright above and below, in plan before "
+        "and behind"
+    )
     x: Stretching | None = given("along x")
     y: Stretching | None = given("along y")
     z: Stretching | None = given("along z")
@@ -198,3 +205,13 @@ class OutriggerTable(CrossSizedTable):
     length: Length = required("from the rail's outer face to its tip")
     height: Offset | None = given("height of its mid-depth; the rail's middle when left out")
     joint: JointOr = given("how it meets the rail; estimated from the walls when left out")
+
+
+class DiaphragmTable(Table):
+    """A plate across the inside of a box rail that keeps its shape, welded to all four walls: an end plate, bulkhead or
+    inner gusset."""
+
+    name: Name | None = given("its name; numbered when left out")
+    rail: Annotated[Literal["left", "right", "both"], spare("")] = required("the rail that holds it, or both")
+    station: Station = required("its station")
+    thickness: Wall = required("its thickness")

@@ -8,9 +8,9 @@ from typing import Any, Final
 from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import SAME, Rails
 from ladderfe.chassis.faults import Faults
-from ladderfe.chassis.types import Body, Criteria, Material
+from ladderfe.chassis.types import Body, Criteria, JointModel, Material
 
-__all__ = ["read_body", "read_criteria", "read_joint_level", "read_material"]
+__all__ = ["read_body", "read_criteria", "read_joint_level", "read_joint_model", "read_material"]
 
 BENDING: Final = Guess(
     "permissible bending stress of mild steel",
@@ -142,3 +142,8 @@ def read_joint_level(table: Any, assumed: Assumed, *, estimated: bool) -> float:
     """Where in its spread the estimate of joints is taken; assumed only where some joint is `estimated`."""
     stated = LEVELS.get(getattr(table, "estimate", None) or "")
     return assumed.take("joints.level", stated, LEVEL) if estimated or stated is not None else 0.0
+
+
+def read_joint_model(table: Any) -> JointModel:
+    """What rails and joints do to each other."""
+    return "springs" if getattr(table, "model", None) == "springs" else "walls"

@@ -9,11 +9,12 @@ from typing import Literal
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember", "Joint",
-    "Mass", "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember",
+    "Diaphragm", "Joint", "Mass", "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
 ]
 
 Side = Literal["left", "right"]
+JointModel = Literal["walls", "springs"]
 RIGID = (inf,) * 6
 
 
@@ -83,8 +84,10 @@ class Joint:
 
     `stiffness`: along and about the vehicle's x, y, z at the meeting point, N/mm and N mm/rad; inf is rigid, 0 is
     released.  `given` tells whether the user stated it; otherwise it is estimated from the walls before the frame is
-    meshed.  kind: "butted" on the web, or "through" to the far web; a plate on the web is a doubler of that thickness
-    (mm) that reaches `margin` beyond the crossmember.  `warnings` come with an estimate.
+    meshed.  kind: "butted" on the web, "through" to the far web, "wrapped" round the rail or welded to its flanges too,
+    "gusseted upright" or "gusseted in plan" by three-cornered plates with a leg `gusset` (mm) along the web, "bolted"
+    with a stiffness that is given; a plate on the web is a doubler of that thickness (mm) that reaches `margin` beyond
+    the crossmember.  `warnings` come with an estimate.
     """
 
     kind: str = "butted"
@@ -92,6 +95,7 @@ class Joint:
     given: bool = False
     doubler: float = 0.0
     margin: float = 0.0
+    gusset: float = 0.0
     warnings: tuple[str, ...] = ()
 
 
@@ -122,6 +126,19 @@ class Outrigger:
     height: float
     shape: Shape
     joint: Joint = field(default_factory=Joint)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diaphragm:
+    """A plate across the inside of a box rail, joined to all four walls: an end plate, bulkhead or inner gusset.
+
+    It keeps the section's shape.  Its own weight is not counted: it is in what was weighed, as all that is not listed.
+    """
+
+    name: str
+    side: Side
+    station: float
+    thickness: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,8 +277,10 @@ class Chassis:
     """A ladder chassis as built, with all it carries and what it is to be checked for.
 
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
-    inf rigid.  bench_tests: twist tests on the bare frame.  `source` is what the reader made it from; it serves to make
-    it again with an assumption moved.
+    inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
+    "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
+    tests on the bare frame.  `source` is what the reader made it from; it serves to make it again with an assumption
+    moved.
     """
 
     title: str
@@ -278,5 +297,7 @@ class Chassis:
     condition: str = ""
     assumptions: tuple[Assumption, ...] = ()
     joint_level: float = 0.0
+    joint_model: JointModel = "walls"
+    diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
     source: object = field(default=None, repr=False, compare=False)

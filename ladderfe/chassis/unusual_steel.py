@@ -29,6 +29,8 @@ def unusual_steel(chassis: Chassis) -> Found:
         yield from _crossmember(c)
     for o in chassis.outriggers:
         yield from _outrigger(o)
+    for d in chassis.diaphragms:
+        yield from usual.DIAPHRAGM.look(f"{called('diaphragm', d.name)}, thickness", d.thickness)
     yield from _material(chassis)
     yield from _criteria(chassis)
 
@@ -108,6 +110,8 @@ def _joint(joint: Joint, where: str) -> Found:
     if joint.doubler:
         yield from usual.DOUBLER.look(f"{where}, doubler", joint.doubler)
         yield from usual.MARGIN.look(f"{where}, margin", joint.margin)
+    if joint.gusset:
+        yield from usual.GUSSET.look(f"{where}, gusset", joint.gusset)
 
 
 def _material(chassis: Chassis) -> Found:

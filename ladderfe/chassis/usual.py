@@ -108,7 +108,9 @@ SLANT: Final = Usual(low=-400, high=400, otherwise="both stations from one datum
 OUTRIGGER: Final = Usual(low=30, high=600, slips=POINT, otherwise="from the rail's outer face?")
 DROP: Final = Usual(low=-400, high=400, slips=POINT[:2], otherwise="a height from the rails' datum?")
 DOUBLER: Final = Usual(low=1.5, high=12, slips=POINT)
+DIAPHRAGM: Final = Usual(low=1, high=12, slips=POINT)
 MARGIN: Final = Usual(high=150, slips=POINT[:2])
+GUSSET: Final = Usual(low=20, high=250, slips=POINT[:2])
 
 # --- steel and what it may bear ---
 MODULUS: Final = Usual(low=190_000, high=215_000, unit="N/mm2", slips=POINT, otherwise="another metal than steel?")

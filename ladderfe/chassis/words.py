@@ -24,8 +24,9 @@ INSTEAD: Final = {
     "weight": ("mass", "load", "force"),
     "kg": ("mass", "load"),
     "thickness": ("wall",),
-    "thick": ("wall",),
-    "t": ("wall",),
+    "thick": ("wall", "thickness"),
+    "t": ("wall", "thickness"),
+    "wall": ("thickness",),
     "type": ("shape", "kind"),
     "section": ("shape",),
     "profile": ("shape",),
@@ -63,6 +64,8 @@ INSTEAD: Final = {
     "plate": ("doubler",),
     "supports": ("held",),
     "dials": ("gauges",),
+    "bulkheads": ("diaphragms",),
+    "end_plates": ("diaphragms",),
 }
 EXAMPLES: Final = {
     "path": "{ station = 0, half_spacing = 380, height = 0 }",

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import BenchPoint, BenchTest, Chassis, Crossmember, Joint, Outrigger
+from ladderfe.chassis import BenchPoint, BenchTest, Chassis
 from ladderfe.errors import ModelError
-from ladderfe.mesh import Mesh, build_mesh, joined
+from ladderfe.mesh import Mesh, SoftJoint, build_mesh, joined
 from ladderfe.solve import Factor, Frame, frame_of
 
-__all__ = ["BenchFit", "fit_joints", "scaled_joints", "simulate"]
+__all__ = ["BenchFit", "counted_from", "fit_joints", "scaled_joints", "simulate"]
 
 Array = NDArray[np.float64]
 
@@ -40,13 +40,22 @@ class BenchFit:
     flat: bool
 
 
-def simulate(chassis: Chassis, test: BenchTest) -> Array:
+def simulate(chassis: Chassis, test: BenchTest, factor: float = 1.0) -> Array:
     """(gauges,) mm upward movement at the dial gauges of the bare frame; its own weight was there before and is out.
 
-    Raises ModelError where the three points held do not hold the frame.
+    factor : on the stiffness of all estimated joints, see `scaled_joints`.  Raises ModelError where the three points
+    held do not hold the frame.
     """
-    stations = [p.station for p in (*test.held, *test.loads, *test.gauges)]
-    mesh = build_mesh(chassis, extra=stations)
+    return _movements(scaled_joints(_mesh(chassis, test), factor), test)
+
+
+def _mesh(chassis: Chassis, test: BenchTest) -> Mesh:
+    """The chassis with nodes where it is held, loaded and read."""
+    return build_mesh(chassis, extra=[p.station for p in (*test.held, *test.loads, *test.gauges)])
+
+
+def _movements(mesh: Mesh, test: BenchTest) -> Array:
+    """(gauges,) mm upward movement at the dial gauges."""
     frame = frame_of(mesh)
     held = _held(mesh, frame, test)
     loads = np.zeros((frame.unknowns, 1))
@@ -82,27 +91,25 @@ def _held(mesh: Mesh, frame: Frame, test: BenchTest) -> NDArray[np.int64]:
     return np.array([*(int(frame.start[n]) + 2 for n in nodes), first, first + 1, far + 1])
 
 
-def scaled_joints(chassis: Chassis, factor: float) -> Chassis:
-    """The same chassis with the stiffness of every estimated joint times `factor`; given joints stay."""
-    chassis = joined(chassis)
+def scaled_joints(mesh: Mesh, factor: float) -> Mesh:
+    """The same mesh with the stiffness of every estimated joint times `factor`: of all by which the walls hold the
+    part's end, on racking and on warping too; given joints stay."""
 
-    def scaled(joint: Joint) -> Joint:
+    def scaled(joint: SoftJoint) -> SoftJoint:
         if joint.given:
             return joint
-        a, b, c, d, e, f = (k * factor for k in joint.stiffness)
-        return replace(joint, stiffness=(a, b, c, d, e, f), given=True)
+        springs, met = tuple(k * factor for k in joint.stiffness), joint.meeting
+        if met is None:
+            return replace(joint, stiffness=springs)
+        return replace(joint, stiffness=springs, meeting=met.times(factor))
 
-    def member(c: Crossmember) -> Crossmember:
-        return replace(c, joint_left=scaled(c.joint_left), joint_right=scaled(c.joint_right))
+    return replace(mesh, joints=tuple(scaled(j) for j in mesh.joints))
 
-    def bracket(o: Outrigger) -> Outrigger:
-        return replace(o, joint=scaled(o.joint))
 
-    return replace(
-        chassis,
-        crossmembers=tuple(member(c) for c in chassis.crossmembers),
-        outriggers=tuple(bracket(o) for o in chassis.outriggers),
-    )
+def counted_from(chassis: Chassis) -> Chassis:
+    """The chassis whose joints the factor of a fit multiplies: those in the middle of their range where they were to be
+    rigid."""
+    return replace(chassis, joint_level=0.0) if np.isinf(chassis.joint_level) else chassis
 
 
 def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:
@@ -112,12 +119,12 @@ def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:
     """
     from scipy.optimize import minimize_scalar
 
-    if np.isinf(chassis.joint_level):
-        chassis = replace(chassis, joint_level=0.0)
+    chassis = counted_from(chassis)
+    mesh = _mesh(chassis, test)
     read = np.array([p.value for p in test.gauges])
 
     def simulated(log_factor: float) -> Array:
-        return simulate(scaled_joints(chassis, float(np.exp(log_factor))), test)
+        return _movements(scaled_joints(mesh, float(np.exp(log_factor))), test)
 
     def misfit(log_factor: float) -> float:
         return float(np.sum((simulated(log_factor) - read) ** 2))
@@ -133,7 +140,7 @@ def fit_joints(chassis: Chassis, test: BenchTest) -> BenchFit:
         factor=float(np.exp(best)),
         read=read,
         fitted=fitted,
-        estimated=simulate(chassis, test),
+        estimated=simulated(0.0),
         rigid=simulate(joined(chassis, np.inf), test),
         left_over=float(np.sqrt(np.mean((fitted - read) ** 2))),
         bounded=bool(abs(abs(best) - ends) < 0.01),

@@ -6,23 +6,18 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, pi
 
-import numpy as np
-
-from ladderfe.chassis import Chassis
 from ladderfe.checks.findings import Findings
+from ladderfe.checks.sag import greatest_sags
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.errors import LadderFEError
-from ladderfe.mesh import build_mesh, frame_mass, joined
-from ladderfe.solve import Solution, hanging_of
-from ladderfe.solve.analyse import analyse
+from ladderfe.mesh import frame_mass, joined
+from ladderfe.solve import Solution
 
 __all__ = ["Comparison", "ComparisonRow", "compare", "rail_sags"]
 
 #: A value below this part of the greatest beside it is rounding and counts as nothing.
 NOTHING = 1e-9
-#: Sag is looked for at most this far apart, mm: it misses a parabola's top by (12.5/1000)^2 of a metre and more.
-SAG_SPACING = 25.0
 STIFFNESS = "torsional stiffness"
 #: Where else in their spread joints are taken that nobody described.
 OTHER_JOINTS = {"low": -1.0, "high": 1.0, "rigid": inf}
@@ -79,7 +74,7 @@ def compare(findings: Sequence[Findings]) -> Comparison:
         ComparisonRow(name=case, unit="", values=tuple(map(_ratio, found)), case=case)
         for case, found in zip(cases, governing, strict=True)
     ]
-    sags = [rail_sags(f.chassis) for f in findings]
+    sags = [rail_sags(f) for f in findings]
     return Comparison(
         findings=tuple(findings),
         frame=(
@@ -174,24 +169,13 @@ def _case(solution: Solution, name: str) -> int | None:
     return next((k for k, c in enumerate(solution.cases) if k and c.name == name), None)
 
 
-def rail_sags(chassis: Chassis) -> dict[str, float]:
+def rail_sags(findings: Findings) -> dict[str, float]:
     """Case -> greatest departure of a rail from the straight line through it at the axles, between them; mm, sag
-    positive.  The frame is solved once more with nodes close together, for only nodes tell movements under loads."""
-    front, rear = (a.station for a in chassis.axles)
-    looked_at = np.linspace(front, rear, 1 + int(np.ceil((rear - front) / SAG_SPACING)))
-    mesh = build_mesh(chassis, extra=looked_at.tolist())
-    s = analyse(mesh, hanging_of(chassis, mesh))
-    gaps = []
-    for name in ("left rail", "right rail"):
-        part = mesh.part(name)
-        nodes = np.append(mesh.ends[part.first : part.last, 0], mesh.ends[part.last - 1, 1])
-        x, z = mesh.nodes[nodes, 0], s.movements[s.frame.start[nodes] + 2]
-        ends = [np.argmin(np.abs(x - at)) for at in (front, rear)]
-        share = ((x - front) / (rear - front))[:, None]
-        gaps.append(((1 - share) * z[ends[0]] + share * z[ends[1]] - z)[(x >= front) & (x <= rear)])
-    gap = np.concatenate(gaps)
-    worst = np.argmax(np.abs(gap), axis=0)
-    return {case.name: float(gap[worst[k], k]) for k, case in enumerate(s.cases) if k}
+    positive."""
+    out: dict[str, float] = {}
+    for sag in greatest_sags(findings.chassis, findings.solution):
+        out[sag.case] = max(out.get(sag.case, 0.0), sag.size, key=abs)
+    return out
 
 
 def _without_rounding(rows: Iterable[ComparisonRow]) -> tuple[ComparisonRow, ...]:

@@ -125,9 +125,11 @@ def _same_parts(a: Chassis, b: Chassis) -> bool:
     if (
         a.material != b.material
         or a.joint_level != b.joint_level
+        or a.joint_model != b.joint_model
         or a.rails != b.rails
         or a.crossmembers != b.crossmembers
         or a.outriggers != b.outriggers
+        or a.diaphragms != b.diaphragms
     ):
         return False
     return [(m.part, m.station, m.y) for m in a.mounts] == [(m.part, m.station, m.y) for m in b.mounts] and all(

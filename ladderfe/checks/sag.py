@@ -9,16 +9,15 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks.utilisation import first_greatest
-from ladderfe.sections import properties
+from ladderfe.elements import inside
 from ladderfe.solve import Solution
 
 __all__ = ["Sag", "greatest_sags"]
 
 Array = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 
-#: Places looked at inside a member lie at most this far apart, mm.
-SPACING = 25.0
+#: Places looked at inside a member lie at most this far apart, mm; between them a parabola tells the greatest sag.
+SPACING = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,60 +36,40 @@ def greatest_sags(chassis: Chassis, solution: Solution) -> list[Sag]:
     front, rear = (a.station for a in chassis.axles)
     found: list[list[Sag]] = []
     for rail in ("left rail", "right rail"):
-        x, z = _deflection(solution, rail)
-        ends = np.stack([[np.interp(at, x, own) for own in z.T] for at in (front, rear)])  # (2, c)
-        share = ((x - front) / (rear - front))[:, None]
-        gap = ((1 - share) * ends[0] + share * ends[1] - z)[(x >= front) & (x <= rear)]
-        inside = x[(x >= front) & (x <= rear)]
-        at = [first_greatest(np.abs(own)) for own in gap.T]
-        found.append(
-            [Sag(rail, c.name, float(gap[at[k], k]), float(inside[at[k]])) for k, c in enumerate(solution.cases) if k]
-        )
+        x, ends, z = _deflection(solution, rail, np.array([front, rear]))
+        share = ((x - front) / (rear - front))[:, :, None]
+        gap = (1 - share) * ends[0] + share * ends[1] - z
+        own = [_peak(x, gap[:, :, k]) for k in range(len(solution.cases))]
+        found.append([Sag(rail, c.name, *own[k]) for k, c in enumerate(solution.cases) if k])
     return [sag for pair in zip(*found, strict=True) for sag in pair]
 
 
-def _deflection(solution: Solution, rail: str) -> tuple[Array, Array]:
-    """Stations (k,) along a rail and its height (k, c) there, mm upward."""
-    mesh, start = solution.mesh, solution.frame.start
-    members = np.array(mesh.part(rail).members)
-    length = mesh.lengths[members]
-    count = np.maximum(3, np.ceil(length / SPACING).astype(np.int64) + 1)
-    first = np.concatenate([[0], np.cumsum(count)[:-1]])
-    own = np.repeat(np.arange(len(members)), count)  # (k,) which of the rail's members
-    share = (np.arange(len(own)) - first[own]) / (count[own] - 1)
-    one, two = (solution.movements[start[mesh.ends[members, end]] + 2][own] for end in (0, 1))
-    bent = _bent(solution, members, own, share, first, first + count - 1) * mesh.axes[members[own], 2, 2][:, None]
-    a, b = mesh.along[members[own]].T
-    part = share[:, None]
-    return a + (b - a) * share, (1 - part) * one + part * two + bent
+def _deflection(solution: Solution, rail: str, axles: Array) -> tuple[Array, Array, Array]:
+    """Of a rail's reference line: stations (k, 3) between the axles, every three in one member, and the heights at the
+    axles (2, c) and at the stations (k, 3, c), mm upward; exact, line loads inside members included."""
+    mesh = solution.mesh
+    first, last = mesh.along[mesh.part(rail).members].T
+    parts = [(np.clip(a, *axles), np.clip(b, *axles)) for a, b in zip(first, last, strict=True)]
+    cuts = [np.linspace(a, b, 1 + 2 * int(np.ceil((b - a) / (2 * SPACING)))) for a, b in parts if b > a]
+    x = np.concatenate([np.stack([c[:-2:2], c[1::2], c[2::2]], axis=1) for c in cuts])
+    ends = np.clip(np.searchsorted(first, axles, side="right") - 1, 0, None)
+    inner = np.clip(np.searchsorted(first, x[:, 1], side="right") - 1, 0, None)
+    own = np.concatenate([ends, np.repeat(inner, 3)])
+    share = (np.concatenate([axles, x.ravel()]) - first[own]) / (last - first)[own]
+    member = np.array(mesh.part(rail).members)[own]
+    kernels, moved = solution.frame.kernels, solution.frame.member_movements(solution.movements)
+    at = inside(kernels, moved, solution.lines, member, np.clip(share, 0, 1) * mesh.lengths[member])
+    z = np.einsum("ki,kic->kc", mesh.axes[member, :, 2], at[:, :3])
+    return x, z[:2], z[2:].reshape(*x.shape, -1)
 
 
-def _bent(solution: Solution, members: IntArray, own: IntArray, share: Array, first: IntArray, last: IntArray) -> Array:
-    """(k, c) mm along z' by which members depart from the straight line between their ends: w'' = M/EI and the shear
-    strain, integrated from the resultants (any text on strength of materials; unsymmetric bending as in `stress`).
-
-    Twist inside a member is taken as linear: where an eccentric load twists an open rail between two nodes, its
-    reference line moves a little otherwise (0.5 % of the sag in the pick-up).
-    """
-    mesh, steel = solution.mesh, solution.mesh.material
-    x = share * mesh.lengths[members[own]]
-    r = solution.resultants(members[own], x)
-    soft = np.zeros((len(members), 2, 2))
-    for k, m in enumerate(members):
-        q = properties(mesh.sections[int(mesh.section_of[m])])
-        soft[k, 0] = np.linalg.inv(np.array([[q.Izz, q.Iyz], [q.Iyz, q.Iyy]]))[1] / steel.youngs_modulus
-        soft[k, 1] = q.shear[1] / steel.shear_modulus
-    curvature = np.einsum("kj,kjc->kc", soft[own, 0], np.stack([r[:, 5], -r[:, 4]], axis=1))
-    strain = np.einsum("kj,kjc->kc", soft[own, 1], r[:, 1:3])
-    step = np.maximum(np.diff(x, prepend=0.0), 0.0)[:, None]  # 0 where a member begins
-
-    def summed(values: Array) -> Array:
-        """The integral from each member's end 1 on, by the trapezium rule."""
-        before = np.concatenate([values[:1], values[:-1]])
-        whole = np.cumsum(step * (values + before) / 2, axis=0)
-        out: Array = whole - whole[first][own]
-        return out
-
-    free = summed(summed(curvature) + strain)
-    out: Array = free - share[:, None] * free[last][own]
-    return out
+def _peak(x: Array, gap: Array) -> tuple[float, float]:
+    """Greatest size of a gap known at x (k, 3), and where: the greatest of these places and of the tops of the
+    parabolas through every three."""
+    step, even, odd = (x[:, 2] - x[:, 0]) / 2, gap[:, 2] + gap[:, 0] - 2 * gap[:, 1], gap[:, 2] - gap[:, 0]
+    inner = np.abs(odd) < 2 * np.abs(even)  # the top lies between the three
+    top = np.divide(-odd, 2 * even, out=np.zeros_like(odd), where=inner)
+    places = np.column_stack([x[:, 0], x[:, 1] + step * top, x[:, 2]]).ravel()
+    sizes = np.column_stack([gap[:, 0], gap[:, 1] + top * (odd + top * even) / 2, gap[:, 2]]).ravel()
+    k = first_greatest(np.abs(sizes))
+    return float(sizes[k]), float(places[k])

@@ -147,10 +147,15 @@ def _is_mirrored(chassis: Chassis) -> bool:
         )
         for side in ("left", "right")
     }
+    plates = {
+        side: sorted((d.station, d.thickness) for d in chassis.diaphragms if d.side == side)
+        for side in ("left", "right")
+    }
     tests: list[Callable[[], bool]] = [
         lambda: _alike(left, right),
         lambda: all(_symmetric(c) for c in chassis.crossmembers),
         lambda: brackets["left"] == brackets["right"],
+        lambda: plates["left"] == plates["right"],
     ]
     return all(t() for t in tests)
 

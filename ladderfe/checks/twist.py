@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from ladderfe.chassis import CaseSpec, Chassis
-from ladderfe.checks.bench import BenchFit, fit_joints, scaled_joints
+from ladderfe.checks.bench import BenchFit, counted_from, fit_joints, scaled_joints
 from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.influence import greatest_ratio
 from ladderfe.checks.proofs import Proof
@@ -161,9 +161,15 @@ def check_twist(
         findings=findings,
         joints=joint_uses(chassis),
         bench=fits,
-        fitted=tuple(twist_frame(scaled_joints(chassis, f.factor)).stiffness for f in fits),
+        fitted=tuple(_fitted(chassis, f.factor) for f in fits),
         proofs=twist_proofs(chassis, twisted, used, levels[used].lifts, solution),
     )
+
+
+def _fitted(chassis: Chassis, factor: float) -> float:
+    """Torsional stiffness with the joints of a fit, N mm/rad."""
+    chassis = counted_from(chassis)
+    return twist_frame(chassis, scaled_joints(build_mesh(chassis), factor)).stiffness
 
 
 def _levels(chassis: Chassis) -> tuple[dict[str, float], str]:

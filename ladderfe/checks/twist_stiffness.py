@@ -36,7 +36,7 @@ class Bay:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EnergyShare:
     """Shares of the strain energy in a crossmember, a rail's bay or a joint: in bending (with shear and stretch), in
-    torsion, and in the springs of its joints; the shares of all parts sum to 1."""
+    torsion, and in the springs of its joints (of a rail in its diaphragms); the shares of all parts sum to 1."""
 
     part: str
     start: float

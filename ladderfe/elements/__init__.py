@@ -1,6 +1,7 @@
 """Beam kernels: arrays in, arrays out; all members at once."""
 
 from ladderfe.elements.beam import Beams, deformation, influence, stiffness
+from ladderfe.elements.inside import inside
 from ladderfe.elements.line_loads import LineLoads, each_equivalent, equivalent_loads, merged
 from ladderfe.elements.members import PLACES, Members
 from ladderfe.elements.open_beam import OpenBeams
@@ -21,6 +22,7 @@ __all__ = [
     "equivalent_loads",
     "merged",
     "influence",
+    "inside",
     "resultants",
     "stiffness",
 ]

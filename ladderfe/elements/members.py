@@ -109,6 +109,23 @@ class Members:
             self.racking.stiffened(factor[self.racking_at]),
         )
 
+    def pieces(self, member: IntArray, length: Array) -> Members:
+        """Members (k,) of the same sections as `member` (k,), with a length of their own."""
+        (opened, own_open), (racking, own_racking) = (
+            next(self._rows(member, at), (at[:0], at[:0])) for at in (self.open_at, self.racking_at)
+        )
+        beams = replace(self.beams.take(member), length=length)
+        return Members(
+            beams,
+            opened,
+            replace(self.open.take(own_open), beams=replace(self.open.beams.take(own_open), length=length[opened])),
+            racking,
+            replace(
+                self.racking.take(own_racking),
+                beams=replace(self.racking.beams.take(own_racking), length=length[racking]),
+            ),
+        )
+
     def influence(self, member: IntArray, x: Array) -> Array:
         """(rows, 8, 16) movement at x (rows,) of the members per unit end unknown, see the kernels' `influence`."""
         out = np.zeros((len(x), PLACES, 2 * PLACES))

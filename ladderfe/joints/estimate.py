@@ -9,7 +9,7 @@ import numpy as np
 from ladderfe.errors import ModelError
 from ladderfe.joints.kinds import TUBE_BAND, band, traits, warnings
 from ladderfe.joints.springs import about_x, about_y, about_z, along_y
-from ladderfe.joints.types import SOURCE, JointEstimate, JointGeometry, WarpingLink
+from ladderfe.joints.types import GUSSETED, SOURCE, JointEstimate, JointGeometry, WarpingLink
 
 __all__ = ["as_square", "estimate", "link", "warping_link"]
 
@@ -18,8 +18,11 @@ __all__ = ["as_square", "estimate", "link", "warping_link"]
 EQUAL_AREA = sqrt(pi) / 2
 EQUAL_GIRTH = pi / 4
 TUBE = "tube: taken as a square box of equal area, about z of equal girth"
-WARP = 1.3  # warping spring over E t^3 (area)^1.4 / (gap)^0.8
-WARP_BAND = (0.85, 1.45)  # of the data, see scripts/joint-accuracy
+GUSSETS = "no data on gussets: half of each leg taken as part of the crossmember's outline; range: none to all of it"
+WARP = 1.32  # warping spring over E t^3 (area)^1.4 / (gap)^0.8
+WARP_WALL, WARP_LYING = 0.27, 1.13  # power of the crossmember's wall over the web; factor where its web lies
+WARP_BAND = (0.89, 1.19)  # of the data, see scripts/joint-accuracy
+LYING = ("channel downward", "channel upward")
 LINKS = {"box": (0, 0), "channel": (1, -1)}  # web of the crossmember upright, lying
 
 
@@ -30,6 +33,8 @@ def estimate(joint: JointGeometry) -> JointEstimate:
     the web in plan, about y and along y as in the data where those are resolved, else rigid.  Own studies of T-joints
     in solid elements (20-node bricks, sharp corners, parts fully merged); no published source.
     """
+    if joint.kind in GUSSETED:
+        return _gusseted(joint)
     square = as_square(joint, EQUAL_AREA)
     plan = about_z(as_square(joint, EQUAL_GIRTH))
     stiffness = np.array([inf, along_y(square), inf, about_x(square), about_y(square), plan])
@@ -39,6 +44,13 @@ def estimate(joint: JointGeometry) -> JointEstimate:
         low, high, words = low * TUBE_BAND[0], high * TUBE_BAND[1], (TUBE, *words)
     kind = ", ".join((f"{joint.rail} rail", *traits(square)))
     return JointEstimate(stiffness, stiffness * low, stiffness * high, kind, SOURCE, words)
+
+
+def _gusseted(joint: JointGeometry) -> JointEstimate:
+    """From none of the gussets counting (low) by half of them to all of them (high)."""
+    bare, half, whole = (estimate(joint.spread(share)) for share in (0.0, 0.5, 1.0))
+    low, high = np.minimum(bare.low, half.low), np.maximum(whole.high, half.high)
+    return JointEstimate(half.stiffness, low, high, f"{half.kind}, {joint.kind}", SOURCE, (GUSSETS, *half.warnings))
 
 
 def warping_link(joint: JointGeometry) -> WarpingLink:
@@ -51,13 +63,14 @@ def warping_link(joint: JointGeometry) -> WarpingLink:
                          "Ask for it where an open crossmember meets bare web")
     gap = sum(joint.gaps()) / 2 + (joint.top + joint.bottom) / 4 + joint.web / 2
     area = joint.width * joint.depth
-    spring = WARP * joint.youngs_modulus * joint.web**3 * area**1.4 / gap**0.8
+    kind = (joint.wall / joint.web) ** WARP_WALL * (WARP_LYING if joint.crossmember in LYING else 1.0)
+    spring = WARP * kind * joint.youngs_modulus * joint.web**3 * area**1.4 / gap**0.8
     return WarpingLink(spring, spring * WARP_BAND[0], spring * WARP_BAND[1], link(joint))
 
 
 def link(joint: JointGeometry) -> int:
     """Sign of the rail's twist rate in the warping spring: 0 on box rails, on channel rails by the web of the other."""
-    return LINKS[joint.rail][joint.crossmember in ("channel downward", "channel upward")]
+    return LINKS[joint.rail][joint.crossmember in LYING]
 
 
 def as_square(joint: JointGeometry, side: float) -> JointGeometry:

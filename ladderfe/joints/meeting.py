@@ -9,24 +9,23 @@ from the rail's other side, u and the web's bending change sign together, as uy,
 vehicle axes u stands for -uy at either side and one matrix serves both.
 
 A crossmember through both webs carries both up and down and so turns by rx + g/2; racking then bends both webs against
-it.  A rail that does not rack (an open one) moves as a rigid section, its warping apart.
+it.  One that embraces the rail holds its shape.  A rail that does not rack (an open one) moves as a rigid section, its
+warping apart.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf, isinf
 from typing import Literal
 
 import numpy as np
 
-from ladderfe.joints.estimate import EQUAL_AREA, EQUAL_GIRTH, TUBE, as_square, link, warping_link
+from ladderfe.joints.estimate import EQUAL_AREA, EQUAL_GIRTH, GUSSETS, TUBE, as_square, link, warping_link
 from ladderfe.joints.kinds import TUBE_BAND, band, traits, warnings
-from ladderfe.joints.local import on_both_webs, on_one_web, twisting
-from ladderfe.joints.racking import racking
-from ladderfe.joints.springs import about_z
-from ladderfe.joints.types import SOURCE, Array, JointGeometry
+from ladderfe.joints.local import in_plan, on_both_webs, on_one_web, twisting, twisting_through, without_rail, wrapped
+from ladderfe.joints.types import GUSSETED, SOURCE, Array, JointGeometry
 
 __all__ = ["Meeting", "Webs", "meeting"]
 
@@ -45,7 +44,8 @@ class Meeting:
     are rigid.
     stiffness (k + 1, k + 1): energy 1/2 d.S d, d the relative movements (end less rail) in that order, then g;
     positive semidefinite; the last row and column 0 for rails that do not rack.
-    held: energy 1/2 held f^2 on the warping f of a rail that racks, N mm4.
+    plan, held: besides, energy plan r f + 1/2 held f^2 on the end's turn about z (r) and the warping f of a rail that
+    racks; N mm2, N mm4; with them too it is positive semidefinite.
     warping: of an open crossmember's end, bimoment B = warping (w - link w_rail), w the twist rates, N mm3; 0 free, inf
     tied.  link: 0 on rails that rack, +1 or -1 on open rails.
     """
@@ -53,6 +53,7 @@ class Meeting:
     webs: Webs
     directions: tuple[int, ...]
     stiffness: Array
+    plan: float
     held: float
     warping: float
     link: int
@@ -63,6 +64,13 @@ class Meeting:
     def __post_init__(self) -> None:
         self.stiffness.setflags(write=False)
 
+    def times(self, factor: float) -> Meeting:
+        """The same with everything `factor` times as stiff."""
+        return replace(
+            self, stiffness=self.stiffness * factor, plan=self.plan * factor, held=self.held * factor,
+            warping=self.warping * factor,
+        )  # fmt: skip
+
 
 @lru_cache(maxsize=1024)
 def meeting(joint: JointGeometry, level: float = 0.0) -> Meeting:
@@ -71,50 +79,64 @@ def meeting(joint: JointGeometry, level: float = 0.0) -> Meeting:
     level: where in the estimate's range, -1 low, 0 middle, 1 high (along the logarithm), inf rigid: as on a section
     that neither racks nor gives way.
     """
-    warping, sign = _warping(joint, level)
     if isinf(level):
-        return Meeting(webs="section", directions=(), stiffness=np.zeros((1, 1)), held=0.0, warping=warping, link=sign,
-                       warnings=(), kind="rigid", source="")
-    square = as_square(joint, EQUAL_AREA)
-    directions, stiffness = _energy(square, about_z(as_square(joint, EQUAL_GIRTH)), _factors(joint, square, level))
-    webs: Webs = "section" if joint.rail == "channel" else "both" if joint.through else "met"
-    held = 2 * twisting(square) * (racking(square).width / 2) ** 2 if joint.through and joint.closed else 0.0
+        return Meeting(webs="section", directions=(), stiffness=np.zeros((1, 1)), plan=0.0, held=0.0,
+                       warping=_warping(joint, level)[0], link=link(joint), warnings=(), kind="rigid", source="")
+    if joint.kind in GUSSETED:
+        found = meeting(joint.spread((1 + min(max(level, -1.0), 1.0)) / 2), level)
+        return replace(found, warnings=(GUSSETS, *found.warnings), kind=f"{found.kind}, {joint.kind}")
+    square, factor = as_square(joint, EQUAL_AREA), _factors(joint, level)
+    directions, stiffness, held = _energy(square, factor)
+    about_z, plan, on_warping = (v * factor[ABOUT_Z] for v in in_plan(as_square(joint, EQUAL_GIRTH)))
+    if not isinf(about_z):
+        directions, stiffness = (*directions, ABOUT_Z), _beside(stiffness, about_z)
+    warping, sign = _warping(joint, level)
     words = warnings(square)
     return Meeting(
-        webs=webs, directions=directions, stiffness=stiffness, held=held, warping=warping, link=sign,
+        webs="section" if joint.rail == "channel" else "both" if joint.through or joint.wrapped else "met",
+        directions=directions, stiffness=stiffness, plan=plan, held=held + on_warping, warping=warping, link=sign,
         warnings=(TUBE, *words) if joint.crossmember == "tube" else words,
         kind=", ".join((f"{joint.rail} rail", *traits(square))), source=SOURCE,
     )
 
 
-def _factors(joint: JointGeometry, square: JointGeometry, level: float) -> Array:
-    """(6,) on the stiffness at a level of the range."""
-    low, high = band(square)
+def _factors(joint: JointGeometry, level: float) -> Array:
+    """(6,) on the stiffness at a level of the range; that about x is the webs' own, without the rail."""
+    low, high = band(as_square(joint, EQUAL_AREA), webs=True)
     if joint.crossmember == "tube":
         low, high = low * TUBE_BAND[0], high * TUBE_BAND[1]
     out: Array = (high if level > 0 else low) ** abs(level)
     return out
 
 
-def _energy(joint: JointGeometry, about_z: float, factor: Array) -> tuple[tuple[int, ...], Array]:
-    """Directions left and stiffness on them and racking."""
+def _energy(joint: JointGeometry, factor: Array) -> tuple[tuple[int, ...], Array, float]:
+    """Directions left but about z, stiffness on them and racking, and on warping."""
     if joint.flanges_meet:
-        places, K = [], np.zeros((1, 1))
-    elif joint.through:
-        places, K = [ALONG_Y], on_both_webs(joint)
-    else:
-        places, K = [ALONG_Y, ABOUT_X], on_one_web(joint)
-    springs = {ABOUT_Y: twisting(joint) * (2 if joint.through else 1), ABOUT_Z: about_z}
-    left = [place for place, k in springs.items() if not isinf(k)]
-    n = len(places)
-    S = np.zeros((n + len(left) + 1,) * 2)
-    S[np.ix_([*range(n), -1], [*range(n), -1])] = K * factor[ABOUT_X]
-    if n:  # u stands for -uy
-        S[0] *= -1
-        S[:, 0] *= -1
-    for i, place in enumerate(left, start=n):
-        S[i, i] = springs[place] * factor[place]
-    return (*places, *left), S
+        return (), np.zeros((1, 1)), 0.0
+    if joint.wrapped:
+        shape, held = wrapped(joint)
+        return (), np.array([[shape * factor[ABOUT_X]]]), held * factor[ABOUT_X]
+    K = (on_both_webs if joint.through else on_one_web)(joint)
+    if joint.rail == "channel":
+        K = without_rail(joint, K)
+    K = K * factor[ABOUT_X]
+    turned = np.array([-1.0, 1.0, 1.0])  # u stands for -uy
+    stiffness = K * np.outer(turned, turned)
+    about_y, held = twisting_through(joint) if joint.through else (twisting(joint, warps=True), 0.0)
+    if isinf(about_y):
+        return (ALONG_Y, ABOUT_X), stiffness, 0.0
+    stiffness = _beside(stiffness, about_y * factor[ABOUT_Y])
+    return (ALONG_Y, ABOUT_X, ABOUT_Y), stiffness, held * factor[ABOUT_Y]
+
+
+def _beside(stiffness: Array, spring: float) -> Array:
+    """The stiffness with one more movement before the last, held by a spring of its own."""
+    n = len(stiffness)
+    out = np.zeros((n + 1, n + 1))
+    old = [*range(n - 1), n]
+    out[np.ix_(old, old)] = stiffness
+    out[n - 1, n - 1] = spring
+    return out
 
 
 def _warping(joint: JointGeometry, level: float) -> tuple[float, int]:

@@ -3,8 +3,8 @@
 The web's half above and its half below the crossmember's middle are plates.  Over the crossmember's width the bare
 strip follows the end rigidly; beside it the deflection keeps the strip's profile over the height and dies out along
 the rail as the profile's energies say (one-term solution after Kantorovich).  Each half hands its couple to a flange,
-in series with that flange's own stiffness; on box rails unequal couples of the two flanges warp the racking section.
-Six constants (LOW_OPEN apart) found on rows marked "fit" of tests/data/joints.csv, rows marked "check" in view.
+in series with that flange's own stiffness.  Six constants (LOW_OPEN apart) found on rows marked "fit" of
+tests/data/joints.csv, rows marked "check" in view.
 """
 
 from __future__ import annotations
@@ -13,10 +13,9 @@ from typing import Final
 
 import numpy as np
 
-from ladderfe.joints.racking import Racking
 from ladderfe.joints.types import JointGeometry
 
-__all__ = ["plan_stiffness"]
+__all__ = ["halves", "low_open"]
 
 KAPPA = 0.74  # share of the plate's stiffness that acts
 HELD: Final = {"box": 0.98, "channel": 0.28}  # hold of the flange, times 4 D/B
@@ -30,33 +29,25 @@ PLACES: Final = np.array([[13 / 35, -13 / 420], [-13 / 420, 1 / 105]])
 SLOPES: Final = np.array([[6 / 5, 1 / 10], [1 / 10, 2 / 15]])
 
 
-def plan_stiffness(joint: JointGeometry, rack: Racking | None) -> float:
-    """Spring about z in N mm/rad of a crossmember on one web, without doubler; `rack` None on a channel rail.
-
-    An open crossmember that reaches one flange only turns with its warping free; LOW_OPEN stands for that.
-    """
-    above, below = _halves(joint)
-    if not joint.closed and min(joint.gaps()) == 0 < max(joint.gaps()):
-        return min(LOW_OPEN * min(above, below), above + below)
-    if rack is None:
-        return above + below
-    z = rack.depth / 2
-    warped = rack.warping(joint.to_end, joint.width) + (above + below) * z * z
-    return above + below - ((above - below) * z) ** 2 / warped
+def low_open(joint: JointGeometry) -> float:
+    """Spring about z in N mm/rad of an open crossmember that reaches one flange only: it turns with its warping free,
+    LOW_OPEN stands for that.  0 where it is none such."""
+    low = not joint.closed and min(joint.gaps()) == 0 < max(joint.gaps())
+    return LOW_OPEN * min(halves(joint)) if low else 0.0
 
 
-def _halves(joint: JointGeometry) -> list[float]:
+def halves(joint: JointGeometry) -> tuple[float, float]:
     """Couple over turn of the upper and the lower half, each held by its flange, in N mm/rad."""
     E, c = joint.youngs_modulus, joint.width
-    halves = []
+    found = []
     for gap, flange in zip(joint.gaps(), (joint.top, joint.bottom), strict=True):
         corner = HELD[joint.rail] * 4 * joint.plate(flange) / joint.rail_width
         web = KAPPA * OPEN.get(joint.crossmember, 1.0) * _half(joint, gap + CLAMP * joint.web, corner)
         flexible = 0.0
         if joint.rail == "box":
             flexible = 1 / (FLANGE * E * (joint.web * flange) ** 0.5 * c * c * joint.rail_width / joint.rail_depth)
-        halves.append(1 / (1 / web + flexible))
-    return halves
+        found.append(1 / (1 / web + flexible))
+    return found[0], found[1]
 
 
 def _half(joint: JointGeometry, g: float, corner: float) -> float:

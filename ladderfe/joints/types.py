@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from ladderfe.errors import ModelError
 
-__all__ = ["SOURCE", "Array", "CrossmemberKind", "JointEstimate", "JointGeometry", "WarpingLink"]
+__all__ = ["GUSSETED", "SOURCE", "Array", "CrossmemberKind", "JointEstimate", "JointGeometry", "WarpingLink"]
 
 Array = npt.NDArray[np.float64]
 RailKind = Literal["box", "channel"]
@@ -19,6 +19,7 @@ CrossmemberKind = Literal[
     "box", "tube", "channel rearward", "channel forward", "channel downward", "channel upward", "flat",
 ]
 CLOSED = ("box", "tube")
+GUSSETED = ("gusseted upright", "gusseted in plan")
 SOURCE = "own studies in solids, no published source"
 
 
@@ -44,8 +45,12 @@ class JointGeometry:
         It passes the web that it meets and ends on the far one (box rails).
     doubler, margin
         Thickness of an extra plate on the web, 0 for none, and how far it reaches beyond the crossmember all round.
+    gusset
+        Leg along the web of three-cornered plates between the crossmember and the web, on both sides of it: above and
+        below where kind is "gusseted upright", before and behind where it is "gusseted in plan".
     kind
-        The word for the joint; "butted" and "through" are in the data, any other only adds a warning.
+        The word for the joint; "butted" and "through" are in the data; "wrapped": the end embraces the rail or is
+        welded to its flanges too; "gusseted upright" and "gusseted in plan"; any other only adds a warning.
     notes
         What was taken for something else, in words; each widens the range and comes back as a warning.
     """
@@ -66,6 +71,7 @@ class JointGeometry:
     through: bool = False
     doubler: float = 0.0
     margin: float = 0.0
+    gusset: float = 0.0
     kind: str = "butted"
     notes: tuple[str, ...] = ()
     youngs_modulus: float = 205_000.0
@@ -79,8 +85,10 @@ class JointGeometry:
         self._require("poissons_ratio", 0 <= self.poissons_ratio < 0.5, "a value from 0 to below 0.5")
         self._require("doubler", 0 <= self.doubler < inf, "0 or the plate's thickness")
         self._require("margin", 0 <= self.margin < inf, "how far the doubler reaches beyond the crossmember")
+        self._require("gusset", 0 <= self.gusset < inf, "0 or the length of its leg along the web")
         self._require("to_end", self.to_end >= 0, "a distance from 0 up")
         self._require("through", not (self.through and self.rail == "channel"), "false: a channel has no far web")
+        self._require("kind", not (self.through and self.wrapped), "through or wrapped, not both")
         across = self.web + (self.far if self.rail == "box" else 0.0)
         self._require("web", across < self.rail_width and self.top + self.bottom < self.rail_depth,
                       "walls that leave room inside the rail")
@@ -109,8 +117,21 @@ class JointGeometry:
 
     @property
     def flanges_meet(self) -> bool:
-        """Whether the crossmember fills a channel rail, its flanges on the rail's."""
-        return self.rail == "channel" and max(self.gaps()) == 0
+        """Whether the crossmember's flanges lie on a channel rail's: it fills the rail or embraces it."""
+        return self.rail == "channel" and (max(self.gaps()) == 0 or self.wrapped)
+
+    @property
+    def wrapped(self) -> bool:
+        """Whether the crossmember's end embraces the rail, which then keeps its shape there."""
+        return self.kind == "wrapped"
+
+    def spread(self, share: float) -> JointGeometry:
+        """The joint without its gussets, of a crossmember that is larger by that share of them; a joint that has none
+        as it is."""
+        if self.kind not in GUSSETED:
+            return self
+        size = "depth" if self.kind == "gusseted upright" else "width"
+        return replace(self, kind="butted", gusset=0.0, **{size: getattr(self, size) + 2 * share * self.gusset})
 
     @property
     def shear_modulus(self) -> float:

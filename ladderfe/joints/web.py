@@ -1,10 +1,12 @@
 """A web in bending round the crossmember's end: strips of plate above and below it, and its stiffness in three motions.
 
-The crossmember's end is taken as rigid.  A strip of height g between its edge and the flange is a clamped plate strip
-whose edge value and slope follow the mismatch between that rigid end and the racked web; at the flange it is held by
-the flange's own bending, and at the crossmember through a spring that stands for the web inside the crossmember and
-the crossmember's wall.  The six constants were found on rows marked "fit" of tests/data/joints.csv (and on their
-values for rails held 400 mm away), the channel rail's two on its rows; rows marked "check" were in view.
+The crossmember's end is taken as rigid.  A strip between its edge and the flange is a clamped plate strip whose edge
+value and slope follow the mismatch between that rigid end and the racked web.  At the flange it is held by the flange
+in bending across the rail, its far edge fixed (4 D/B), and by what lies beside the strip along the rail; at the
+crossmember through a spring that stands for the web inside the crossmember and the crossmember's wall.  It is some
+web thicknesses longer than the bare web, since neither end is a clamp.  The constants were found on rows marked "fit"
+of tests/data/joints.csv with the rail as an exact member on both sides, at both lengths of rail (scripts/joint-accuracy
+shows how well they do); rows marked "check" were in view.
 """
 
 from __future__ import annotations
@@ -20,12 +22,14 @@ from ladderfe.joints.types import Array, JointGeometry
 __all__ = ["LEVEL", "local_stiffness", "web_stiffness"]
 
 LEVEL: Final[Slopes] = (0.0, 0.0)  # a web that does not bend with racking
-KAPPA: Final = {"box": 0.65, "channel": 0.905}  # share of the strips' stiffness that acts
-HELD: Final = {"box": 4.3, "channel": 0.03}  # hold of the flange: a channel's is free to turn
-SPREAD = 2.05  # strip width beyond the crossmember's, in gaps
-INSIDE, WALL = 1.15, 1.8  # springs at the edge: web inside the crossmember, crossmember's wall
-RACKED = 1.9  # stiffness against pure racking, over that of the strips
-OPEN: Final = {"channel rearward": 0.83, "channel forward": 0.83, "channel downward": 0.92, "channel upward": 0.92}
+LONGER: Final = {"box": 1.83, "channel": 1.59}  # strip beyond the bare web, in web thicknesses
+LONGER_THROUGH = 0.92  # and where the crossmember passes the web, which then clamps it
+SPREAD = 1.09  # strip's width beyond the crossmember's, in its lengths
+INSIDE, WALL = 2.2, 3.7  # springs at the edge: web inside the crossmember, crossmember's wall
+HELD: Final = {"box": 1.0, "channel": 0.122}  # hold of the flange over 4 D/B: a channel's is free to turn
+BESIDE: Final = {"box": 7.1, "channel": 1.18}  # and of what lies beside, over D of the web and the rail's depth
+PULLED: Final = {"box": (0.87, 0.56), "channel": (1.3, 1.59)}  # stiffness along y: factor, and strip's length instead
+OPEN: Final = {"channel rearward": 0.87, "channel forward": 0.87, "channel downward": 0.88, "channel upward": 0.88}
 
 
 def local_stiffness(joint: JointGeometry, rack: Racking | None = None) -> Array:
@@ -44,18 +48,20 @@ def web_stiffness(joint: JointGeometry, slopes: Slopes) -> Array:
     (LEVEL where the rail does not rack).  Read-only.
     """
     middle = joint.height - (joint.bottom - joint.top) / 2  # above the middle of the clear web
-    hold = INSIDE * 6 * joint.plate(joint.web) / joint.depth + WALL * 4 * joint.plate(joint.wall) / joint.width
+    longer = (LONGER_THROUGH if joint.through else LONGER[joint.rail]) * joint.web
     K = np.zeros((3, 3))
     for sign, gap, flange in zip((1, -1), joint.gaps(), (joint.top, joint.bottom), strict=True):
         edge = sign * min(sign * middle + joint.depth / 2, joint.rail_depth / 2)
-        g = gap + joint.web / 2
+        g = gap + longer
         corner = HELD[joint.rail] * 4 * joint.plate(flange) / joint.rail_width
+        corner += BESIDE[joint.rail] * joint.plate(joint.web) / joint.rail_depth
         value, slope = _racked(edge, joint.clear_depth, slopes)
         T = np.array([[1, edge - middle, -value], [0, sign, -sign * slope]])
-        K += (joint.width + SPREAD * g) * T.T @ _strip(joint.plate(joint.web), g, corner, hold) @ T
-    K *= KAPPA[joint.rail] * OPEN.get(joint.crossmember, 1.0)
-    free = _let_go(K)
-    K[2, 2] += (RACKED - 1) * (free[1, 1] - free[0, 1] ** 2 / free[0, 0])
+        K += (joint.width + SPREAD * g) * T.T @ _strip(joint.plate(joint.web), g, corner, _yielding(joint)) @ T
+    factor, instead = PULLED[joint.rail]
+    gap = max(joint.gaps())
+    pull = (factor * ((gap + longer) / (gap + min(instead * joint.web, longer))) ** 3) ** 0.5
+    K = (K + K.T) * (OPEN.get(joint.crossmember, 1.0) / 2 * np.outer([pull, 1, 1], [pull, 1, 1]))
     K.setflags(write=False)
     return K
 
@@ -74,12 +80,18 @@ def _racked(z: float, depth: float, slopes: Slopes) -> tuple[float, float]:
     return value, bottom * (3 * x * x - 4 * x + 1) + top * (3 * x * x - 2 * x)
 
 
-def _strip(D: float, g: float, corner: float, hold: float) -> Array:
-    """Stiffness (2, 2) per mm of a strip of height g on its edge's value and slope, the slope given through `hold`;
-    the far edge does not move and turns against `corner` (both N mm/rad per mm)."""
-    near, across, far = 4 * D / g + hold, 2 * D / g, 4 * D / g + corner  # web's slope at the edge, turn at the flange
-    pushed = 6 * D / g**2
-    inner = near * far - across**2
-    value = 2 * pushed / g - pushed**2 * (near + far - 2 * across) / inner
-    both = pushed * hold * (far - across) / inner
-    return np.array([[value, both], [both, hold - hold**2 * far / inner]])
+def _yielding(joint: JointGeometry) -> float:
+    """Turn of a strip's edge against the crossmember's end per moment and length, rad/N."""
+    if joint.through:
+        return 0.0
+    return 1 / (INSIDE * 6 * joint.plate(joint.web) / joint.depth + WALL * 4 * joint.plate(joint.wall) / joint.width)
+
+
+def _strip(D: float, g: float, corner: float, yielding: float) -> Array:
+    """Stiffness (2, 2) per mm of a strip of height g on its edge's value and slope, the slope given through a spring
+    of compliance `yielding`; the far edge does not move and turns against `corner` (N mm/rad per mm)."""
+    pushed, far = 6 * D / g**2, 4 * D / g + corner
+    value, both = 2 * pushed / g - pushed**2 / far, pushed * (1 - 2 * D / g / far)
+    slope = 4 * D / g - (2 * D / g) ** 2 / far
+    less = 1 + yielding * slope
+    return np.array([[value - yielding * both**2 / less, both / less], [both / less, slope / less]])

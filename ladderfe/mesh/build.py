@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.mesh.builder import Builder
-from ladderfe.mesh.joined import joined, joint_meetings
-from ladderfe.mesh.rails import SAME, rail_line, rail_point, rail_shape, rail_stations
+from ladderfe.mesh.joined import joined, joint_meetings, joint_warpings
+from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh
 
 __all__ = ["TAPER_STEPS", "build_mesh"]
@@ -53,9 +53,14 @@ def build_mesh(
     outriggers (left to right too: a left outrigger runs from its tip to the rail).
     """
     chassis = joined(chassis)
-    b = Builder(chassis.material, racks=bool(np.isfinite(chassis.joint_level)))
+    racks = bool(np.isfinite(chassis.joint_level)) and chassis.joint_model == "walls"
+    b = Builder(chassis.material, racks=racks)
     extra = tuple(extra)
     lines: dict[str, _RailNodes] = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
+    for d in chassis.diaphragms:
+        line, box = lines[d.side], box_at(lines[d.side].rail, d.station)
+        if box is not None:
+            b.plate(line.at(d.station), box, d.thickness)
     tips: dict[str, dict[float, int]] = {}
     for c in chassis.crossmembers:
         tips[c.name] = _add_crossmember(b, chassis, c, lines, refine)
@@ -114,9 +119,9 @@ def _add_crossmember(
     nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
     first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(c.name, "crossmember", "", first)
-    held = joint_meetings(chassis, c.name)
-    b.joint(first, 0, c.joint_left, held[0])
-    b.joint(len(b.ends) - 1, 1, c.joint_right, held[1])
+    held, warping = joint_meetings(chassis, c.name), joint_warpings(chassis, c.name)
+    b.joint(first, 0, c.joint_left, held[0], warping[0])
+    b.joint(len(b.ends) - 1, 1, c.joint_right, held[1], warping[1])
     return dict(zip(along, nodes, strict=True))
 
 
@@ -132,7 +137,7 @@ def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes,
     first = b.chain(nodes, points, along, [b.section(o.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(o.name, "outrigger", o.side, first)
     member, end = (first, 0) if sign > 0 else (len(b.ends) - 1, 1)
-    b.joint(member, end, o.joint, joint_meetings(chassis, o.name)[0])
+    b.joint(member, end, o.joint, joint_meetings(chassis, o.name)[0], joint_warpings(chassis, o.name)[0])
     return dict(zip(along, nodes, strict=True))
 
 

@@ -9,9 +9,11 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Joint, Material
 from ladderfe.joints import Meeting
+from ladderfe.mesh.plates import plate_stiffness
 from ladderfe.mesh.shaped import Shaped
-from ladderfe.mesh.types import Mesh, Part, PartKind, Place, SoftJoint
-from ladderfe.sections import Section, Shape
+from ladderfe.mesh.types import Mesh, Part, PartKind, Place, Plate, SoftJoint
+from ladderfe.mesh.walls import RACKING
+from ladderfe.sections import Box, Section, Shape
 
 __all__ = ["Builder", "member_axes"]
 
@@ -47,6 +49,7 @@ class Builder:
         self.end_sections: list[tuple[int, int]] = []
         self.parts: list[Part] = []
         self.joints: list[SoftJoint] = []
+        self.plates: list[Plate] = []
         self._sections: dict[tuple[Shape, tuple[str, str]], int] = {}
         self._walls: list[Section] = []
         self._shapes: list[Shape] = []
@@ -87,8 +90,17 @@ class Builder:
     def close_part(self, name: str, kind: PartKind, side: str, first: int) -> None:
         self.parts.append(Part(name, kind, side, first, len(self.ends)))
 
-    def joint(self, member: int, end: int, joint: Joint, meeting: Meeting | None) -> None:
-        self.joints.append(SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings, meeting))
+    def joint(
+        self, member: int, end: int, joint: Joint, meeting: Meeting | None, warping: tuple[float, int] = (0.0, 0)
+    ) -> None:
+        self.joints.append(
+            SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings, meeting, *warping)
+        )
+
+    def plate(self, node: int, box: Box, thickness: float) -> None:
+        """A diaphragm at a node of the rails."""
+        member = next(m for m, ends in enumerate(self.ends) if node in ends)
+        self.plates.append(Plate(node, member, *plate_stiffness(box, thickness, self.material.shear_modulus)))
 
     def freeze(self, places: Mapping[str, tuple[int, Array]]) -> Mesh:
         """The mesh, with named places given by their node and true point."""
@@ -117,6 +129,7 @@ class Builder:
             joints=tuple(self.joints),
             places={name: self._place(shaped, *at) for name, at in places.items()},
             material=self.material,
+            plates=tuple(p for p in self.plates if shaped.extras[p.node] == RACKING),
         )
 
     def _shaped(self, axes: Array) -> Shaped:

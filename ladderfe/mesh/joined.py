@@ -14,7 +14,7 @@ from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, fro
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Shape
 
-__all__ = ["JointUse", "joined", "joint_meetings", "joint_uses"]
+__all__ = ["JointUse", "joined", "joint_meetings", "joint_uses", "joint_warpings"]
 
 RIGID = (np.inf,) * 6
 
@@ -62,9 +62,17 @@ def _ends(chassis: Chassis) -> list[_End]:
 
 
 def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
-    """How the walls hold the ends of a crossmember (left, right) or outrigger; None where the user gave the joint or
-    where it cannot be estimated."""
-    return tuple(_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+    """How the walls hold the ends of a crossmember (left, right) or outrigger; None where the user gave the joint,
+    where it cannot be estimated, or where all joints are springs."""
+    found = tuple(_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+    return found if chassis.joint_model == "walls" else (None,) * len(found)
+
+
+def joint_warpings(chassis: Chassis, part: str) -> tuple[tuple[float, int], ...]:
+    """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs; free where nothing
+    is known."""
+    found = (_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+    return tuple((m.warping, m.link) if m else (0.0, 0) for m in found)
 
 
 def _meeting(chassis: Chassis, end: _End) -> Meeting | None:
@@ -144,6 +152,7 @@ def _geometry(
         through=joint.kind == "through",
         doubler=joint.doubler,
         margin=joint.margin,
+        gusset=joint.gusset,
         kind=joint.kind,
         youngs_modulus=chassis.material.youngs_modulus,
         poissons_ratio=chassis.material.poissons_ratio,

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Rail, Span
-from ladderfe.sections import Shape, between
+from ladderfe.sections import Box, Shape, between
 
-__all__ = ["RailLine", "rail_line", "rail_point", "rail_shape", "rail_stations"]
+__all__ = ["RailLine", "box_at", "rail_line", "rail_point", "rail_shape", "rail_stations"]
 
 Array = NDArray[np.float64]
 
@@ -34,6 +34,13 @@ def rail_shape(rail: Rail, station: float) -> Shape:
     return shape_in(next((s for s in reversed(rail.spans) if s.start <= station + SAME), rail.spans[0]), station)
 
 
+def box_at(rail: Rail, station: float) -> Box | None:
+    """The rail's box at a station, at a step that of the span that begins there if it is one; None where there is
+    none."""
+    spans = [s for s in rail.spans if s.start - SAME <= station <= s.end + SAME]
+    return next((b for s in reversed(spans) if isinstance(b := shape_in(s, station), Box)), None)
+
+
 def shape_in(span: Span, station: float) -> Shape:
     """The shape of a span at a station within it."""
     if span.shape_end is None:
@@ -47,6 +54,7 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
     s += [v for span in rail.spans for v in (span.start, span.end)]
     s += [c.station_left if rail.side == "left" else c.station_right for c in chassis.crossmembers]
     s += [o.station for o in chassis.outriggers if o.side == rail.side]
+    s += [d.station for d in chassis.diaphragms if d.side == rail.side]
     s += [m.station for m in chassis.mounts if m.part == rail.name]
     s += [v for axle in chassis.axles for v in (axle.station, *(station for station, _ in axle.seats))]
     s += [v for v in extra if rail.start < v < rail.end]

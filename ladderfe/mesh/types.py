@@ -13,7 +13,7 @@ from ladderfe.chassis import Material
 from ladderfe.joints import Meeting
 from ladderfe.sections import Section, Shape
 
-__all__ = ["Mesh", "Part", "PartKind", "Place", "SoftJoint"]
+__all__ = ["Mesh", "Part", "PartKind", "Place", "Plate", "SoftJoint"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -58,7 +58,8 @@ class SoftJoint:
     """End (0 or 1) of a member that meets its node through springs, N/mm and N mm/rad about vehicle axes; inf rigid.
 
     given: stated by the user, else estimated; warnings come with an estimate.  meeting: how the walls hold the end of a
-    crossmember where that was estimated; it then stands in place of `stiffness`.
+    crossmember where that was estimated; it then stands in place of `stiffness`.  warping, link: how the warping of an
+    open crossmember's end is held, as in `Meeting`.
     """
 
     member: int
@@ -68,6 +69,19 @@ class SoftJoint:
     given: bool = False
     warnings: tuple[str, ...] = ()
     meeting: Meeting | None = None
+    warping: float = 0.0
+    link: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A diaphragm at a node of a rail that racks; `member`, the rail's one before or behind it, is the one it is
+    counted to.  Stiffness on the node's racking, N mm, and on its warping, N mm3 x mm."""
+
+    node: int
+    member: int
+    racking: float
+    warping: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,6 +94,7 @@ class Mesh:
     (m,) true where the member stands for a stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
     shapes: of the sections.  kind (m,), extras (n,): kernels and the nodes' unknowns beside the six, see `walls`;
     follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial coordinates of open members.
+    plates: diaphragms, those at nodes that rack.
     """
 
     nodes: Array
@@ -102,6 +117,7 @@ class Mesh:
     joints: tuple[SoftJoint, ...]
     places: Mapping[str, Place]
     material: Material
+    plates: tuple[Plate, ...] = ()
 
     def part(self, name: str) -> Part:
         """The part of that name; KeyError if there is none."""

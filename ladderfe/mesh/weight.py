@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ladderfe.mesh.types import Mesh
-from ladderfe.sections import properties
+from ladderfe.sections import properties_of
 
 __all__ = ["MassMoments", "frame_mass"]
 
@@ -24,7 +24,7 @@ class MassMoments:
 
 def frame_mass(mesh: Mesh) -> MassMoments:
     """Mass of all members, section area x true length x density, and its centre."""
-    p = [properties(s) for s in mesh.sections]
+    p = properties_of(mesh.sections)
     area = np.array([q.metal for q in p])[mesh.section_of]
     offset = np.array([[0.0, q.yc, q.zc] for q in p])[mesh.section_of]
     mass = area * mesh.lengths * mesh.material.density

@@ -6,6 +6,7 @@ import math
 
 from ladderfe.checks import Findings
 from ladderfe.report.table import heading, paragraph
+from ladderfe.sections import Box
 
 __all__ = ["CAUTIONS", "cautions_text", "not_checked"]
 
@@ -49,7 +50,7 @@ def not_checked(findings: Findings) -> list[str]:
         "Buckling of thin walls, welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",
     ]
-    return [*_level_only(findings), *_stiff_joints(findings), *out]
+    return [*_level_only(findings), *_stiff_joints(findings), *_springs_only(findings), *out]
 
 
 def _level_only(findings: Findings) -> list[str]:
@@ -59,6 +60,18 @@ def _level_only(findings: Findings) -> list[str]:
     return [
         "Twist: all cases here stand on level ground. One wheel up and the limit couple often stress crossmembers and "
         "joints far more; `ladderfe twist` looks at them."
+    ]
+
+
+def _springs_only(findings: Findings) -> list[str]:
+    """Racking, where joints are asked for as springs on box rails."""
+    boxes = any(isinstance(span.shape, Box) for rail in findings.chassis.rails for span in rail.spans)
+    if findings.chassis.joint_model == "walls" or not boxes:
+        return []
+    return [
+        "Racking of the rails: the chassis file asks for joints as springs, on rails that keep the shape of their "
+        "section. The stress that racking brings is left out, and stress at the corners within one rail depth of a "
+        "joint is unreliable."
     ]
 
 

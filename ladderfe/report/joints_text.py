@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import isinf
+from math import isfinite, isinf
 from string import ascii_lowercase
 from typing import Any
 
@@ -50,7 +50,35 @@ def joints_text(chassis: Chassis) -> list[str]:
     out = [*heading("Joints, kN m/rad about the vehicle's x axis"), *table(head, rows, "llwlrrl")]
     for words, sign in signs.items():
         out += paragraph(words, "   ", f"{sign:3}")
-    return [*out, *paragraph(joints_words(uses))]
+    out += paragraph(joints_words(uses))
+    return [*out, *(line for words in (_model_words(chassis), _plate_words(chassis)) for line in paragraph(words))]
+
+
+def _model_words(chassis: Chassis) -> str:
+    """That joints are springs, where the file asks for it."""
+    if chassis.joint_model == "walls":
+        return ""
+    return "As asked for every joint is six springs here, and box rails keep the shape of their section."
+
+
+def _plate_words(chassis: Chassis) -> str:
+    """The diaphragms, those alike left and right in one; empty where there are none."""
+    sides: dict[tuple[str, float, float], list[str]] = {}
+    for d in chassis.diaphragms:
+        sides.setdefault((d.name.removesuffix(f" {d.side}"), d.station, d.thickness), []).append(d.side)
+    if not sides:
+        return ""
+    told = [
+        f"{name} ({'both rails' if len(own) == 2 else f'{own[0]} rail'} at {station:.0f} mm, {thickness:g} mm thick)"
+        for (name, station, thickness), own in sides.items()
+    ]
+    racks = isfinite(chassis.joint_level) and chassis.joint_model == "walls"
+    words = (
+        "They keep the shape of the rails' section, which racks between them."
+        if racks
+        else "They do nothing here, where rails keep the shape of their section anyway."
+    )
+    return f"Diaphragms: {', '.join(told)}. {words}"
 
 
 def joints_words(uses: Sequence[JointUse]) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import Lift
 from ladderfe.checks.twist_stiffness import EnergyShare
-from ladderfe.mesh import JointUse
+from ladderfe.mesh import RACKING, JointUse
 from ladderfe.report.cautions import not_checked
 from ladderfe.solve.lift_path import Change
 
@@ -99,12 +99,15 @@ def stiffer_words(share: float) -> str:
 def rigid_words(t: TwistFindings) -> str:
     """What rigid joints would have told, in a sentence or two."""
     estimated = any(u.estimate is not None for u in t.joints)
-    if not estimated:
-        return (
-            "No joint of this frame is estimated: all are as the file states them or stay rigid, so that low, middle, "
-            "high and rigid are the same."
-        )
     share = t.rigid_error
+    if not estimated:
+        words = "No joint of this frame is estimated: all are as the file states them or stay rigid, so that "
+        if not (t.twisted["middle"].mesh.kind == RACKING).any():
+            return words + "low, middle, high and rigid are the same."
+        return words + (
+            "low, middle and high are the same. With rigid the rails keep the shape of their section too, which makes "
+            f"the frame {100 * share:.1f} % stiffer."
+        )
     stated = " Joints that the file states stay as stated." if any(u.joint.given for u in t.joints) else ""
     if share < 0.1:
         words = f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame "

@@ -1,15 +1,16 @@
 """Thin-walled sections wall by wall: shapes, walls, properties, stress points."""
 
+from ladderfe.sections.corners import box_torsion
 from ladderfe.sections.flow import Flow, flow_of, rectangle_torsion
-from ladderfe.sections.plates import boxing_plate, joining_flow, lapped_plate, weld_flows
+from ladderfe.sections.plates import WeldLine, boxing_plate, joining_flow, lapped_plate, weld_lines
 from ladderfe.sections.points import StressPoints
-from ladderfe.sections.properties import Properties, properties
+from ladderfe.sections.properties import Properties, properties, properties_of
 from ladderfe.sections.sectorial import sectorial
 from ladderfe.sections.shapes import Angle, Box, Channel, Flat, Shape, TopHat, Tube, between
 from ladderfe.sections.walls import Fillet, Section, Wall, weld
 
 __all__ = [
     "Angle", "Box", "Channel", "Fillet", "Flat", "Flow", "Properties", "Section", "Shape", "StressPoints", "TopHat",
-    "Tube", "Wall", "between", "boxing_plate", "flow_of", "joining_flow", "lapped_plate", "properties",
-    "rectangle_torsion", "sectorial", "weld", "weld_flows",
+    "Tube", "Wall", "WeldLine", "between", "box_torsion", "boxing_plate", "flow_of", "joining_flow", "lapped_plate",
+    "properties", "properties_of", "rectangle_torsion", "sectorial", "weld", "weld_lines",
 ]

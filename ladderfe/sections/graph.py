@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from math import atan2
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.walls import Point, Section
+from ladderfe.sections.walls import Point, Section, spot
 
 __all__ = ["Graph", "graph_of"]
 
-GRID = 1e6  # ends closer than about 1e-6 mm coincide
-SHIFT = 0.31830988618  # keeps sizes with few decimals off the grid's rounding limits
 HALF_TURN = 3.141592653  # just below pi
 
 
@@ -43,8 +41,7 @@ def graph_of(section: Section) -> Graph:
     around: list[list[int]] = []
     for wall in section.walls:
         for place in (wall.start, wall.end):
-            key = (round(place[0] * GRID + SHIFT), round(place[1] * GRID + SHIFT))
-            node = index.setdefault(key, len(nodes))
+            node = index.setdefault(spot(place), len(nodes))
             if node == len(nodes):
                 nodes.append(place)
                 around.append([])

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.sections.graph import Graph, graph_of
+from ladderfe.sections.graph import Graph
 from ladderfe.sections.walls import Section
 
 __all__ = ["LINEAR", "Array", "Lines", "lines_of"]
@@ -18,13 +19,12 @@ LINEAR = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6  # integral of the products of t
 
 @dataclass(frozen=True, eq=False)
 class Lines:
-    """Mid-lines of w walls.
+    """Mid-lines of w walls.  `lines_of` gives those of many sections at once, every array with the sections first.
 
-    graph : how they connect.  ends : (w, 2 ends, 2) places (y, z).  grow : (w, 2) plate beyond each end.  lean : (w,)
-    area's centre off the chord.
+    graph : how they connect.  ends : (w, 2 ends, 2) places (y, z).  grow : (w, 2) plate beyond each end.
     along : (w, 2) unit vectors from start to end.  length, thickness, modulus : (w,).  metal : (w,) m t L, 0 for welds.
     rho : (w,) distance of the line from the origin, positive where walking along it turns counter-clockwise.
-    area, centre (2,) and moments (2, 2) = [[Izz, Iyz], [Iyz, Iyy]] are those of the lines: each m t L, without the
+    area (), centre (2,) and moments (2, 2) = [[Izz, Iyz], [Iyz, Iyy]] are those of the lines: each m t L, without the
     walls' own t^3 parts.  arms : (w, 2 ends, 2) places d from the centre.  statics : (w, 2 ends, 2) first moments
     m t L (2 d0 + d1)/6 and m t L (d0 + 2 d1)/6: what a stress linear in y and z brings to the ends of each wall.
     """
@@ -32,36 +32,39 @@ class Lines:
     graph: Graph
     ends: Array
     grow: Array
-    lean: Array
     along: Array
     length: Array
     thickness: Array
     modulus: Array
     metal: Array
     rho: Array
-    area: float
+    area: Array
     centre: Array
     arms: Array
     moments: Array
     statics: Array
 
+    def of(self, section: int, graph: Graph) -> Lines:
+        """Those of one section among many."""
+        return Lines(graph, *(array[section] for name, array in vars(self).items() if name != "graph"))
 
-def lines_of(section: Section) -> Lines:
-    """The mid-lines of a section; ModelError when they do not connect."""
-    graph = graph_of(section)
-    table = np.array([(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end, w.lean)
-                      for w in section.walls])
-    ends, thickness, modulus, grow = table[:, :4].reshape(-1, 2, 2), table[:, 4], table[:, 5], table[:, 6:8]
-    along = ends[:, 1] - ends[:, 0]
-    length = np.hypot(along[:, 0], along[:, 1])
-    along = along / length[:, None]
-    metal = modulus * thickness * length * (length + grow[:, 0] + grow[:, 1] > 1e-9 * length)
-    area = float(metal.sum())
-    centre = metal @ ends.sum(axis=1) / (2 * area)
-    arms = ends - centre
-    statics = (metal / 6)[:, None, None] * (arms + arms.sum(axis=1)[:, None])
-    moments = arms.reshape(-1, 2).T @ statics.reshape(-1, 2)
-    rho = ends[:, 0, 0] * along[:, 1] - ends[:, 0, 1] * along[:, 0]
+
+def lines_of(sections: Sequence[Section], graphs: Sequence[Graph]) -> Lines:
+    """The mid-lines of sections whose walls connect alike."""
+    table = np.array([[(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end) for w in section.walls]
+                      for section in sections])
+    ends, thickness, modulus = table[..., :4].reshape(*table.shape[:2], 2, 2), table[..., 4], table[..., 5]
+    along = ends[:, :, 1] - ends[:, :, 0]
+    length = np.hypot(along[..., 0], along[..., 1])
+    along = along / length[..., None]
+    metal = modulus * thickness * length * (length + table[..., 6] + table[..., 7] > 1e-9 * length)
+    area = metal.sum(axis=1)
+    centre = (metal[:, None] @ ends.sum(axis=2))[:, 0] / (2 * area)[:, None]
+    arms = ends - centre[:, None, None]
+    statics = (metal / 6)[..., None, None] * (arms + arms.sum(axis=2)[:, :, None])
+    pairs = (len(sections), -1, 2)
+    moments = arms.reshape(pairs).transpose(0, 2, 1) @ statics.reshape(pairs)
+    rho = ends[:, :, 0, 0] * along[..., 1] - ends[:, :, 0, 1] * along[..., 0]
     return Lines(
-        graph=graph, ends=ends, grow=grow, lean=table[:, 8], along=along, length=length, thickness=thickness,
+        graph=graphs[0], ends=ends, grow=table[..., 6:], along=along, length=length, thickness=thickness,
         modulus=modulus, metal=metal, rho=rho, area=area, centre=centre, arms=arms, moments=moments, statics=statics)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,8 +14,23 @@ from ladderfe.sections.graph import graph_of
 from ladderfe.sections.lines import Array
 from ladderfe.sections.properties import properties
 from ladderfe.sections.walls import Point, Section, Wall, weld
+from ladderfe.sections.words import Words
 
-__all__ = ["boxing_plate", "joining_flow", "lapped_plate", "weld_flows"]
+__all__ = ["WeldLine", "boxing_plate", "joining_flow", "lapped_plate", "weld_lines"]
+
+
+class WeldLine(NamedTuple):
+    """A line along the member that joins a plate: its name, its place (y, z) in mm, and its shear flow.
+
+    flow : (4,) per unit Vy, Vz (through the shear centre), St-Venant torque and warping torque, 1/mm and 1/mm2;
+    positive where it makes the plate's tension grow along x'.
+    """
+
+    name: str
+    y: float
+    z: float
+    flow: Array
+
 
 
 def lapped_plate(section: Section, wall: str, *, width: float, thickness: float, throat: float,
@@ -86,7 +102,7 @@ def joining_flow(section: Section, names: Iterable[str], shear: tuple[float, flo
     """Shear flow q = V Q/I, N/mm, across all lines together that join the named walls to the rest, under (Vy, Vz) in N.
 
     From the true plates, with Iyz where there is one; positive where the walls' tension grows along x'.  Shared by two
-    welds that lie alike it is half of this in each; `weld_flows` gives every weld its own.  Source: D. J. Jourawski's
+    welds that lie alike it is half of this in each; `weld_lines` gives every weld its own.  Source: D. J. Jourawski's
     formula (any text on strength of materials).
     """
     known = properties(section)
@@ -99,10 +115,26 @@ def joining_flow(section: Section, names: Iterable[str], shear: tuple[float, flo
     return float(statics @ np.linalg.solve(moments, shear))
 
 
-def weld_flows(section: Section) -> dict[str, Array]:
-    """Per weld (wall without metal) its shear flow per unit Vy, Vz, T and Tw, (4,) in 1/mm and 1/mm2, start to end.
+def weld_lines(section: Section, names: Iterable[str]) -> tuple[WeldLine, ...]:
+    """The lines along which the named walls (a plate) are joined to the rest, each with its own shear flow.
 
-    Constant along the weld line, from the section's whole shear flow, so that each weld of several has its own.
+    One where a named wall ends on another, or on the weld of a lapped plate.  From the section's whole flow: under
+    torque it is the plate's share of Bredt's, and of two welds that lie unlike each has its own.  Under (Vy, Vz) their
+    sum is `joining_flow` but for the walls' thickness.  Raises ModelError for a name that no wall has.
     """
-    flow = flow_of(section)
-    return {wall.name: flow.at(i, 0.5) for i, wall in enumerate(section.walls) if not flow.lines.metal[i]}
+    flow, graph = flow_of(section), flow_of(section).lines.graph
+    named = {section.walls.index(wall) for name in names for wall in section.named(name)}
+    words = Words(section, graph)
+    lines: list[WeldLine] = []
+    for node, place in enumerate(graph.nodes):
+        here = [half for half, end in enumerate(graph.ends) if end == node]
+        own = [half for half in here if half // 2 in named]
+        others = [half // 2 for half in here if half // 2 not in named]
+        if not own or not others:
+            continue
+        welds = [section.walls[i].name for i in others if not flow.lines.metal[i]]
+        wall = own[0] // 2
+        name = welds[0] if welds else f"{section.walls[wall].name}, {words.edges(wall)[own[0] % 2]}"
+        into = [flow.at(half // 2, 1.0) * -1 if half % 2 else flow.at(half // 2, 0.0) for half in own]
+        lines.append(WeldLine(name, *place, np.sum(into, axis=0)))
+    return tuple(lines)

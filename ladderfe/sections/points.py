@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import sqrt
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,8 @@ from ladderfe.sections.words import Words
 
 __all__ = ["StressPoints", "points_of"]
 
+Row = tuple[int, int, float, float, float, int]
+"""Wall, its number among all walls of all sections, fraction, distance from its start, offset to the left, side."""
 STRAIGHT = 0.3  # sine of the angle below which two walls at a node count as one straight or smoothly bent plate
 
 
@@ -42,24 +46,36 @@ class StressPoints:
     omega: Array
     tau_warp: Array
 
-    def __post_init__(self) -> None:
-        for field in fields(self):
-            value = getattr(self, field.name)
-            if isinstance(value, np.ndarray):
-                value.setflags(write=False)
 
-
-def points_of(section: Section, flow: Flow) -> StressPoints:
-    """Stress points of a section.
+def points_of(sections: Sequence[Section], flows: Sequence[Flow]) -> list[StressPoints]:
+    """Stress points of sections.
 
     A wall of a cell has three, on the face that looks outside: both ends, at the corners of the outline, and the
     middle.  Open walls and walls between two cells have them on both faces.  A curved wall has one in the middle of the
     face, and none where it runs into a straight wall of its own name.  Welds have none.
     """
+    rows: list[Row] = []
+    labels, stops, first = [], [0], 0
+    for section, flow in zip(sections, flows, strict=True):
+        own, words = _rows(section, flow, first)
+        rows += own
+        labels.append(tuple(words))
+        stops.append(len(rows))
+        first += len(section.walls)
+    values = _values(flows, np.array(rows))
+    found = []
+    for i, section in enumerate(sections):
+        part = [value[stops[i]:stops[i + 1]] for value in values]
+        walls = tuple(section.walls[k].name for k in part[0].tolist())
+        found.append(StressPoints(walls, labels[i], *part))
+    return found
+
+
+def _rows(section: Section, flow: Flow, first: int) -> tuple[list[Row], list[str]]:
+    """Where the points of a section lie, and their labels; its walls are numbered from `first` on."""
     graph, words = flow.lines.graph, Words(section, flow.lines.graph)
     along, length = flow.lines.along.tolist(), flow.lines.length.tolist()
-    # wall, fraction, distance from the start, offset to the left, side
-    rows: list[tuple[int, float, float, float, int]] = []
+    rows: list[Row] = []
     labels: list[str] = []
     for i, wall in enumerate(section.walls):
         if wall.true_length <= 1e-9 * length[i] or (wall.bulge and words.fades(i)):
@@ -72,32 +88,36 @@ def points_of(section: Section, flow: Flow) -> StressPoints:
             if not wall.bulge:
                 from_start = _reach(section, flow, along, 2 * i, side)
                 from_end = _reach(section, flow, along, 2 * i + 1, -side)
-                rows += [(i, 0.0, from_start, offset, side), (i, 1.0, length[i] - from_end, offset, side)]
+                rows += [(i, first + i, 0.0, from_start, offset, side),
+                         (i, first + i, 1.0, length[i] - from_end, offset, side)]
                 labels += [f"{wall.name}, {word}{face}" for word in words.edges(i)]
-            rows.append((i, 0.5, length[i] / 2, offset, side))
+            rows.append((i, first + i, 0.5, length[i] / 2, offset, side))
             labels.append(f"{wall.name}, {words.middle(i)}{face}")
-    return _assemble(section, flow, rows, tuple(labels))
+    return rows, labels
 
 
-def _assemble(section: Section, flow: Flow, rows: list[tuple[int, float, float, float, int]],
-              labels: tuple[str, ...]) -> StressPoints:
-    """Coordinates, flows and sectorial coordinates of the points from their walls and fractions."""
-    table = np.array(rows)
-    index = table[:, 0].astype(np.int64)
-    xi, lines = table[:, 1, None], flow.lines
-    along, modulus, thickness = lines.along[index], lines.modulus[index], lines.thickness[index]
-    place = lines.ends[index, 0] + table[:, 2, None] * along
-    q = flow.q[index]
-    tau = (q[:, 0] + xi * (q[:, 1] + xi * q[:, 2])) / thickness[:, None]
-    omega = np.zeros(len(rows))
-    if flow.Iw:
-        ends = flow.omega[index]
-        omega = ends[:, 0] + table[:, 1] * (ends[:, 1] - ends[:, 0])
-    return StressPoints(
-        wall=tuple(section.walls[row[0]].name for row in rows), label=labels, index=index,
-        y=place[:, 0] - table[:, 3] * along[:, 1], z=place[:, 1] + table[:, 3] * along[:, 0], modulus=modulus,
-        tau=tau[:, :3], tau_face=-table[:, 4] * flow.own[index] * modulus * thickness / flow.J, omega=omega,
-        tau_warp=tau[:, 3])
+def _values(flows: Sequence[Flow], rows: Array) -> tuple[NDArray[Any], ...]:
+    """The arrays of `StressPoints`, in their order, of the points of all sections together; read-only."""
+    which = rows[:, 1].astype(np.int64)
+    number = np.repeat(np.arange(len(flows)), [len(flow.q) for flow in flows])[which]
+
+    def at(arrays: Iterable[Array]) -> Array:
+        out: Array = np.concatenate(list(arrays))[which]
+        return out
+
+    lines = [flow.lines for flow in flows]
+    along, thickness, modulus = at(m.along for m in lines), at(m.thickness for m in lines), at(m.modulus for m in lines)
+    place = at(m.ends[:, 0] for m in lines) + rows[:, 3, None] * along
+    q, omega, xi = at(flow.q for flow in flows), at(flow.omega for flow in flows), rows[:, 2]
+    tau = (q[:, 0] + xi[:, None] * (q[:, 1] + xi[:, None] * q[:, 2])) / thickness[:, None]
+    faces = at(flow.own / flow.J for flow in flows) * modulus * thickness
+    warps = np.array([flow.Iw > 0 for flow in flows])[number]
+    values = (
+        rows[:, 0].astype(np.int64), place[:, 0] - rows[:, 4] * along[:, 1], place[:, 1] + rows[:, 4] * along[:, 0],
+        modulus, tau[:, :3], -rows[:, 5] * faces, warps * (omega[:, 0] + xi * (omega[:, 1] - omega[:, 0])), tau[:, 3])
+    for value in values:
+        value.setflags(write=False)
+    return values
 
 
 def _reach(section: Section, flow: Flow, along: list[list[float]], half: int, side: int) -> float:

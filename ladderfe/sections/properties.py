@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from math import atan2, hypot
+from typing import NamedTuple
 
-import numpy as np
-
-from ladderfe.sections.flow import Flow, flow_of
+from ladderfe.sections.flow import flows_of
+from ladderfe.sections.kept import Kept
 from ladderfe.sections.lines import Array
 from ladderfe.sections.points import StressPoints, points_of
-from ladderfe.sections.walls import Section
+from ladderfe.sections.walls import Section, Wall
 
-__all__ = ["Properties", "properties"]
+__all__ = ["Properties", "properties", "properties_of"]
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Properties:
@@ -55,49 +56,66 @@ class Properties:
         return middle + half, middle - half, atan2(-2 * self.Iyz, self.Iyy - self.Izz) / 2
 
 
-@lru_cache(maxsize=4096)
 def properties(section: Section) -> Properties:
     """Properties of a section, kept for the next call with an equal one; ModelError when its walls do not connect."""
-    flow = flow_of(section)
-    plates = _plates(section, flow)
-    (Izz, Iyz), (_, Iyy) = plates.moments.tolist()
-    yc, zc = plates.centre.tolist()
-    ys, zs = flow.shear_centre.tolist()
-    return Properties(
-        A=plates.area, yc=yc, zc=zc, Iyy=Iyy, Izz=Izz, Iyz=Iyz, J=flow.J, J_plates=flow.J_plates, ys=ys, zs=zs,
-        shear=flow.soft[:2, :2], Iw=flow.Iw, warp_shear=float(flow.soft[2, 2]), warp_coupling=flow.soft[:2, 2],
-        Iw_free=flow.Iw_free, cells=flow.lines.graph.cells, metal=plates.metal,
-        points=points_of(section, flow))
+    return _KEPT.one(section)
 
 
-@dataclass(frozen=True, eq=False)
-class _Plates:
-    """The true rectangles and small areas: metal area, weighted area, centroid, moments [[Izz, Iyz], [Iyz, Iyy]]."""
+def properties_of(sections: Sequence[Section]) -> list[Properties]:
+    """`properties` of each section, those that are new worked out together: much quicker than one by one."""
+    return _KEPT.each(sections)
+
+
+def _properties(sections: list[Section]) -> list[Properties]:
+    flows = flows_of(sections)
+    found = []
+    for section, flow, points in zip(sections, flows, points_of(sections, flows), strict=True):
+        plates = _plates(section)
+        ys, zs = flow.shear_centre.tolist()
+        found.append(Properties(
+            A=plates.area, yc=plates.yc, zc=plates.zc, Iyy=plates.Iyy, Izz=plates.Izz, Iyz=plates.Iyz, J=flow.J,
+            J_plates=flow.J_plates, ys=ys, zs=zs, shear=flow.soft[:2, :2], Iw=flow.Iw,
+            warp_shear=float(flow.soft[2, 2]), warp_coupling=flow.soft[:2, 2], Iw_free=flow.Iw_free,
+            cells=flow.lines.graph.cells, metal=plates.metal, points=points))
+    return found
+
+
+_KEPT = Kept(_properties)
+
+
+class _Plates(NamedTuple):
+    """The true rectangles and small areas: metal area, weighted area, centroid, moments about it."""
 
     metal: float
     area: float
-    centre: Array
-    moments: Array
+    yc: float
+    zc: float
+    Iyy: float
+    Izz: float
+    Iyz: float
 
 
-def _plates(section: Section, flow: Flow) -> _Plates:
-    lines = flow.lines
-    length = lines.length + lines.grow.sum(axis=1)
-    plain = length * lines.thickness
-    weight = plain * lines.modulus
-    middle = lines.ends.sum(axis=1) / 2 + lines.along * ((lines.grow[:, 1] - lines.grow[:, 0]) / 2)[:, None]
-    if lines.lean.any():
-        middle += lines.lean[:, None] * np.stack([-lines.along[:, 1], lines.along[:, 0]], axis=1)
-    across = lines.thickness**2
-    own = (lines.along * (weight * (length**2 - across) / 12)[:, None]).T @ lines.along
-    thin = float(weight @ across) / 12
-    own[0, 0] += thin
-    own[1, 1] += thin
-    if section.fillets:
-        small = np.array([(fillet.y, fillet.z, fillet.area) for fillet in section.fillets])
-        middle = np.concatenate([middle, small[:, :2]])
-        plain, weight = np.concatenate([plain, small[:, 2]]), np.concatenate([weight, small[:, 2]])
-    area = float(weight.sum())
-    centre = weight @ middle / area
-    arm = middle - centre
-    return _Plates(float(plain.sum()), area, centre, own + (arm * weight[:, None]).T @ arm)
+def _plates(section: Section) -> _Plates:
+    rows = [_plate(wall) for wall in section.walls]  # in plain numbers: sections have few walls
+    rows += [(fillet.area, fillet.area, fillet.y, fillet.z, 0.0, 0.0, 0.0) for fillet in section.fillets]
+    area = sum(row[1] for row in rows)
+    yc, zc = sum(row[1] * row[2] for row in rows) / area, sum(row[1] * row[3] for row in rows) / area
+    Iyy = Izz = Iyz = 0.0
+    for _, weight, y, z, yy, zz, yz in rows:
+        Iyy, Izz, Iyz = (Iyy + yy + weight * (z - zc) ** 2, Izz + zz + weight * (y - yc) ** 2,
+                         Iyz + yz + weight * (y - yc) * (z - zc))
+    return _Plates(sum(row[0] for row in rows), area, yc, zc, Iyy, Izz, Iyz)
+
+
+def _plate(wall: Wall) -> tuple[float, float, float, float, float, float, float]:
+    """Area, weighted area, centre (y, z) of a wall's rectangle and its weighted moments Iyy, Izz, Iyz about it."""
+    (ys, zs), (ye, ze) = wall.start, wall.end
+    middle = wall.length
+    y, z = (ye - ys) / middle, (ze - zs) / middle
+    length, shift = middle + wall.grow_start + wall.grow_end, (wall.grow_end - wall.grow_start) / 2
+    area = length * wall.thickness
+    weight = wall.modulus * area
+    thin = weight * wall.thickness**2 / 12
+    along = weight * length**2 / 12 - thin
+    return (area, weight, (ys + ye) / 2 + shift * y - wall.lean * z, (zs + ze) / 2 + shift * z + wall.lean * y,
+            along * z * z + thin, along * y * y + thin, along * y * z)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import hypot
 
 from ladderfe.errors import ModelError
 
-__all__ = ["Fillet", "Point", "Section", "Wall", "weld"]
+__all__ = ["Fillet", "Point", "Section", "Wall", "spot", "weld"]
 
 Point = tuple[float, float]
+GRID = 1e6  # ends closer than about 1e-6 mm coincide
+SHIFT = 0.31830988618  # keeps sizes with few decimals off the grid's rounding limits
+
+
+def spot(place: Point) -> tuple[int, int]:
+    """What two places have in common that coincide."""
+    return round(place[0] * GRID + SHIFT), round(place[1] * GRID + SHIFT)
 
 
 @dataclass(frozen=True, kw_only=False)
@@ -66,6 +74,14 @@ class Wall:
         (ys, zs), (ye, ze) = self.start, self.end
         middle = (ys + at * (ye - ys), zs + at * (ze - zs))
         return replace(self, end=middle, grow_end=0.0), replace(self, start=middle, grow_start=0.0)
+
+    def to_edges(self, start: bool, end: bool) -> Wall:
+        """The same plate with its mid-line brought to the plate's edge at the start, at the end."""
+        first, last = (-self.grow_start if start else 0.0), self.length + (self.grow_end if end else 0.0)
+        y, z = ((e - s) / self.length for s, e in zip(self.start, self.end, strict=True))
+        (ys, zs), grow = self.start, (0.0 if start else self.grow_start, 0.0 if end else self.grow_end)
+        return replace(self, start=(ys + first * y, zs + first * z), end=(ys + last * y, zs + last * z),
+                       grow_start=grow[0], grow_end=grow[1])
 
 
 def weld(name: str, start: Point, end: Point, throat: float) -> Wall:
@@ -126,9 +142,13 @@ class Section:
         return max(straight, key=lambda wall: wall.length)
 
     def without(self, names: Iterable[str]) -> Section:
-        """The section with the named walls gone (a wall rusted away or cut out)."""
+        """The section with the named walls gone (rusted away or cut out); the others end at their plates' edges."""
         gone = {wall for name in names for wall in self.named(name)}
-        return replace(self, walls=tuple(wall for wall in self.walls if wall not in gone))
+        kept = [wall for wall in self.walls if wall not in gone]
+        left = Counter(spot(place) for wall in kept for place in (wall.start, wall.end))
+        bare = {place for wall in gone for place in (spot(wall.start), spot(wall.end)) if left[place] == 1}
+        return replace(self, walls=tuple(
+            wall.to_edges(spot(wall.start) in bare, spot(wall.end) in bare) for wall in kept))
 
     def gap(self, name: str, at: float, width: float) -> Section:
         """The section with a gap of `width` mm in the flat of that name, around the fraction `at` of its mid-line."""

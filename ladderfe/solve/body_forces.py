@@ -16,7 +16,7 @@ from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
 from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
-from ladderfe.sections import properties
+from ladderfe.sections import properties_of
 from ladderfe.solve.frame import Frame, rigid_arm
 
 __all__ = ["add_wrench", "hung_masses", "line_masses", "own_mass", "unit_fields"]
@@ -51,7 +51,7 @@ def _spread(mesh: Mesh, member: IntArray, start: Array, end: Array, point: Array
 
 def own_mass(mesh: Mesh) -> LineLoads:
     """Every member's own mass along its centroid."""
-    p = [properties(s) for s in mesh.sections]
+    p = properties_of(mesh.sections)
     of = mesh.section_of
     per_length = np.array([q.metal for q in p])[of] * mesh.material.density
     centroid = np.array([[q.yc, q.zc] for q in p])[of]

@@ -51,10 +51,11 @@ def vary(like: Solution, hangings: Sequence[Hanging]) -> tuple[Responses, list[s
 
 
 def same_frame(a: Mesh, b: Mesh) -> bool:
-    """True where two meshes have the same members, joints and material, whatever hangs on them."""
+    """True where two meshes have the same members, joints, diaphragms and material, whatever hangs on them."""
     return (
         a.sections == b.sections
         and a.joints == b.joints
+        and a.plates == b.plates
         and a.material == b.material
-        and all(np.array_equal(getattr(a, n), getattr(b, n)) for n in ("nodes", "ends", "arms", "section_of"))
+        and all(np.array_equal(getattr(a, n), getattr(b, n)) for n in ("nodes", "ends", "arms", "section_of", "kind"))
     )

@@ -9,19 +9,20 @@ from numpy.typing import NDArray
 
 from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
 from ladderfe.joints import Meeting
-from ladderfe.mesh import OPEN, RACKING, Mesh, SoftJoint, pole_of
-from ladderfe.sections import Box, Properties, properties
+from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint, pole_of
+from ladderfe.sections import Box, Properties, Shape, box_torsion, properties_of
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
 __all__ = ["frame_of", "members_of"]
 
+ABOUT_Z = 5
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
 def members_of(mesh: Mesh) -> Members:
     """Stiffness and offsets of every member of a mesh, by kernel."""
-    p = [properties(s) for s in mesh.sections]
+    p = properties_of(mesh.sections)
     beams = _beams(mesh, p)
     opened, racking = np.flatnonzero(mesh.kind == OPEN), np.flatnonzero(mesh.kind == RACKING)
     return Members(
@@ -40,12 +41,17 @@ def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
     return Beams(
         length=mesh.lengths,
         EA=e * np.array([q.A for q in p])[of],
-        GJ=g * np.array([q.J for q in p])[of],
+        GJ=g * np.array([_torsion(*pair) for pair in zip(mesh.shapes, p, strict=True)])[of],
         bending=e * bending[of],
         shear=np.array([q.shear for q in p])[of] / g,
         centroid=np.array([[q.yc, q.zc] for q in p])[of],
         shear_centre=np.array([[q.ys, q.zs] for q in p])[of],
     )
+
+
+def _torsion(shape: Shape, q: Properties) -> float:
+    """Torsion constant, of boxes with their corners and plates."""
+    return box_torsion(shape) if isinstance(shape, Box) else q.J
 
 
 def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:
@@ -78,6 +84,7 @@ def frame_of(mesh: Mesh) -> Frame:
         soft += _springs(joint) if joint.meeting is None else _met(joint, joint.meeting)
         energies += _between(mesh, joint, first)
         energies += _warped(mesh, joint, soft, follow)
+    energies += [_across(p) for p in mesh.plates]
     return Frame(
         nodes=mesh.nodes,
         ends=mesh.ends,
@@ -114,12 +121,15 @@ def _between(mesh: Mesh, joint: SoftJoint, first: int) -> Iterator[JointEnergy]:
     node, n = int(mesh.ends[joint.member, joint.end]), len(joint.meeting.directions)
     own = tuple(range(first, first + n))
     racks = int(mesh.extras[node]) == RACKING
-    coupling = joint.meeting.stiffness[: n + racks, : n + racks].copy()
-    coupling[range(n), range(n)] = 0
-    if coupling.any():
-        yield JointEnergy(joint.member, own, node, (0,) if racks else (), coupling)
-    if racks and joint.meeting.held:
-        yield JointEnergy(joint.member, (), node, (1,), np.array([[joint.meeting.held]]))
+    coupling = np.zeros((n + 2, n + 2))
+    coupling[: n + 1, : n + 1], coupling[-1, -1] = joint.meeting.stiffness, joint.meeting.held
+    coupling[range(n), range(n)] = 0  # the springs of the freedoms themselves
+    if ABOUT_Z in joint.meeting.directions:
+        k = joint.meeting.directions.index(ABOUT_Z)
+        coupling[k, -1] = coupling[-1, k] = joint.meeting.plan
+    kept = n + 2 * racks
+    if coupling[:kept, :kept].any():
+        yield JointEnergy(joint.member, own, node, (0, 1) if racks else (), coupling[:kept, :kept])
 
 
 def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) -> Iterator[JointEnergy]:
@@ -130,7 +140,7 @@ def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) ->
     if mesh.kind[joint.member] != OPEN:
         return
     node = int(mesh.ends[joint.member, joint.end])
-    spring, link = (joint.meeting.warping, joint.meeting.link) if joint.meeting else (0.0, 0)
+    spring, link = joint.warping, joint.link
     shared = int(mesh.extras[node]) == OPEN and link != 0
     if np.isinf(spring):
         follow[joint.member, joint.end, WARPING, 0] = link if shared else 0
@@ -139,3 +149,8 @@ def _warped(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) ->
     if shared:
         both = spring * np.array([[0.0, -link], [-link, 1.0]])
         yield JointEnergy(joint.member, (len(soft) - 1,), node, (0,), both)
+
+
+def _across(plate: Plate) -> JointEnergy:
+    """A diaphragm holds the racking and the warping of its node."""
+    return JointEnergy(plate.member, (), plate.node, (0, 1), np.diag([plate.racking, plate.warping]))

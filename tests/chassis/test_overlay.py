@@ -477,3 +477,61 @@ def test_spoiling_spoils_some(tmp_path, base):
     found = [outcome(tmp_path, spoilt(seed))[1] for seed in range(40)]
     assert 5 <= sum(not p for p in found) <= 30
     assert sum("cannot be read" in p.rule or "given twice" in p.rule for problems in found for p in problems) <= 15
+
+
+PLATES = """
+[[diaphragms]]
+rail = "both"
+station = 5
+thickness = 3
+
+[[diaphragms]]
+name = "rear plate"
+rail = "right"
+station = 3595
+thickness = 4
+"""
+
+
+@pytest.mark.parametrize(
+    ("overlay", "old", "new"),
+    [
+        ('[[diaphragms]]\nname = "rear plate"\nthickness = 5\n', "thickness = 4", "thickness = 5"),
+        ('[[remove]]\ndiaphragm = "rear plate"\n', PLATES[PLATES.index("[[diaphragms]]\nname") :], ""),
+        (
+            '[[remove]]\ndiaphragm = "diaphragm 1"\n',
+            PLATES[: PLATES.index("[[diaphragms]]\nname")],
+            "",
+        ),
+        (
+            '[[diaphragms]]\nname = "middle plate"\nrail = "left"\nstation = 1800\nthickness = 2\n',
+            "thickness = 4\n",
+            'thickness = 4\n[[diaphragms]]\nname = "middle plate"\nrail = "left"\nstation = 1800\nthickness = 2\n',
+        ),
+        ('[joints]\nmodel = "springs"\n', "[[axles]]", '[joints]\nmodel = "springs"\n[[axles]]'),
+    ],
+    ids=["thicker", "taken out", "taken out by number", "added", "joints as springs"],
+)  # fmt: skip
+def test_diaphragms_and_the_model_of_joints_in_an_overlay(tmp_path, base, overlay, old, new):
+    (tmp_path / "frame.toml").write_text(base + PLATES, encoding="utf-8")
+    by_hand = base + PLATES
+    assert by_hand.count(old) >= 1
+    assert laid(tmp_path, OVER + overlay) == chassis_from_text(by_hand.replace(old, new, 1))
+
+
+def test_messages_about_diaphragms_of_an_overlay(tmp_path, base):
+    (tmp_path / "frame.toml").write_text(base + PLATES, encoding="utf-8")
+    assert refused(tmp_path, OVER + '[[remove]]\ndiaphragm = "rear plat"\n') == (
+        'variant.toml:3: remove 1, diaphragm: is not the name of a diaphragm in frame.toml (got "rear plat"). '
+        'Did you mean "rear plate"? Otherwise write one of the names there.'
+    )
+    assert refused(tmp_path, OVER + '[[diaphragms]]\nname = "new"\nrail = "left"\n') == (
+        'variant.toml:3: diaphragm "new", name: is not the name of a diaphragm in frame.toml (got "new"). '
+        'Add station and thickness for a new diaphragm; frame.toml has "diaphragm 1" and "rear plate".'
+    )
+
+
+def test_a_diaphragm_of_the_same_name_does_not_hold_up_what_hung_on_a_crossmember(tmp_path, base):
+    """Diaphragms carry nothing: the mount on the crossmember that is taken out still hangs on nothing."""
+    (tmp_path / "frame.toml").write_text(base + PLATES.replace("rear plate", "gearbox"), encoding="utf-8")
+    assert "which would hang on nothing" in refused(tmp_path, OVER + '[[remove]]\ncrossmember = "gearbox"\n')

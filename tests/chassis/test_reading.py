@@ -8,7 +8,8 @@ from math import inf
 
 import pytest
 
-from ladderfe.chassis import chassis_from_text
+from ladderfe.chassis import chassis_from_text, with_assumption
+from ladderfe.errors import InputError
 from ladderfe.sections import Angle, Box, Channel, Flat, TopHat, Tube
 
 SECTIONS = 'sections = [{ shape = "box", depth = 120, width = 65, wall = 2.5 }]'
@@ -158,6 +159,12 @@ def test_joints_to_be_estimated(read):
     assert (left.kind, left.given, left.doubler, left.margin) == ("butted", False, 3, 25.4)
     assert (right.kind, right.given, right.doubler, right.margin) == ("through", False, 0, 0)
     assert c.joint_level == -1
+    made = 'joint_left = { kind = "gusseted in plan", gusset = "2 in" }\njoint_right = { kind = "wrapped" }'
+    left, right = ((r := read((REAR_TUBE, f"{REAR_TUBE}\n{made}")).crossmembers[1]).joint_left, r.joint_right)
+    assert (left.kind, left.given, left.gusset) == ("gusseted in plan", False, 50.8)
+    assert (right.kind, right.given, right.gusset) == ("wrapped", False, 0)
+    bolted = read((REAR_TUBE, f'{REAR_TUBE}\njoint = {{ kind = "bolted", rx = 20 }}')).crossmembers[1].joint_left
+    assert (bolted.kind, bolted.given, bolted.stiffness[3]) == ("bolted", True, 20e6)
     assert read(more='[joints]\nestimate = "rigid"\n').joint_level == inf
     assert read(more="[joints]\n").joint_level == read().joint_level == 0
     box = read(more=OUTRIGGER.replace("wall = 3", 'wall = 3\njoint = { kind = "through" }')).outriggers
@@ -312,6 +319,54 @@ def test_cases_of_twist(read):
         ("ramp", "raised", 1.0, ("front right", "rear left"), pytest.approx(203.2)),
         ("kerb", "raised", 1.0, ("rear left",), 150),
     ]
+
+
+PLATES = """
+[[diaphragms]]
+rail = "both"
+station = 5
+thickness = 3
+[[diaphragms]]
+name = "rear plate"
+rail = "right"
+station = "3.4 m"
+thickness = "1/8 in"
+"""
+
+
+def test_diaphragms(read):
+    """One for both rails is two; without a name they are numbered."""
+    c = read(more=PLATES)
+    assert [(d.name, d.side, d.station) for d in c.diaphragms] == [
+        ("diaphragm 1 left", "left", 5.0), ("diaphragm 1 right", "right", 5.0), ("rear plate", "right", 3400.0),
+    ]  # fmt: skip
+    assert [d.thickness for d in c.diaphragms] == pytest.approx([3.0, 3.0, 3.175])
+    assert read().diaphragms == ()
+
+
+def test_a_diaphragm_at_the_end_of_a_box_is_in_the_box(read):
+    """Where a channel follows, the plate that closes the box counts; a tenth of a millimetre on it does not."""
+    channel = 'to = 2000 }, { shape = "channel", depth = 120, width = 65, wall = 4, opens = "inward" }]'
+    stepped = ("wall = 2.5 }]", f"wall = 2.5, {channel}")
+    c = read(stepped, more=PLATES.replace('"3.4 m"', "2000"))
+    assert c.diaphragms[2].station == 2000.0
+    with pytest.raises(InputError, match="the right rail is a channel, and only boxes rack"):
+        read(stepped, more=PLATES.replace('"3.4 m"', "2000.1"))
+
+
+def test_how_joints_are_modelled(read):
+    assert read().joint_model == "walls"
+    assert read(more='[joints]\nmodel = "walls"\n') == read()
+    springs = read(more='[joints]\nmodel = "springs"\n')
+    assert springs.joint_model == "springs"
+    assert springs.joint_level == 0.0
+    assert {a.key for a in springs.assumptions} == {a.key for a in read().assumptions}
+
+
+def test_with_another_assumption_diaphragms_and_model_stay(read):
+    c = read(more=PLATES + '[joints]\nmodel = "springs"\n')
+    moved = with_assumption(c, "joints.level", 1.0)
+    assert (moved.diaphragms, moved.joint_model, moved.joint_level) == (c.diaphragms, "springs", 1.0)
 
 
 def test_importing_the_room_stays_light():

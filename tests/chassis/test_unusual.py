@@ -136,6 +136,8 @@ def test_the_file_of_these_tests_has_nothing_unusual():
         ("diameter = 76", "diameter = 760", "gearbox, diameter", 760, "a decimal point? 76 mm"),
         ("doubler = 3", "doubler = 30", "gearbox, joint at both rails, doubler", 30, "a decimal point? 3 mm"),
         ("margin = 20", "margin = 200", "gearbox, joint at both rails, margin", 200, "a decimal point? 20 mm"),
+        ("doubler = 3, margin = 20", 'kind = "gusseted upright", gusset = 400', "joint at both rails, gusset", 400,
+         "a decimal point? 40 mm"),
         ("length = 250", "length = 650", "outrigger body bracket, both sides, length", 650, "a decimal point? 65 mm"),
         ("yield_stress = 240", "yield_stress = 2400", "material, yield_stress", 2400, "a decimal point? 240 N/mm2"),
         ("yield_stress = 240", "yield_stress = 51", "material, yield_stress", 51, "ksi? 351.6 N/mm2"),
@@ -315,3 +317,14 @@ def test_words():
     assert words(10, inf).usual == "10 mm or more"
     assert words(-inf, 0.5, "").usual == "up to 0.5"
     assert words(1, 2, "").shown == "1235"
+
+
+def test_diaphragms_of_unusual_thickness_and_place():
+    plate = '[[diaphragms]]\nname = "front plate"\nrail = "left"\nstation = {}\nthickness = {}\n'
+    assert unusual(chassis_from_text(FILE + plate.format(1000, 3))) == ()
+    thick = only(unusual(chassis_from_text(FILE + plate.format(1000, 30))), "front plate")
+    assert (thick.where, thick.value) == ("diaphragm front plate, thickness", 30)
+    assert thick.hint == "a decimal point? 3 mm would be usual"
+    near = only(unusual(chassis_from_text(FILE + plate.format(603, 3))), "front plate")
+    assert near.where == "left rail, engine mount left at 600 and diaphragm front plate at 603 mm"
+    assert only(unusual(chassis_from_text(FILE + plate.format(1.2, 3))), "diaphragm front plate, station").value == 1.2

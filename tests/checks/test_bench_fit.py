@@ -10,7 +10,7 @@ from ladderfe.chassis import BenchPoint, BenchTest, Joint
 from ladderfe.checks.bench import fit_joints, scaled_joints, simulate
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.errors import ModelError
-from ladderfe.mesh import joined
+from ladderfe.mesh import build_mesh, joined
 
 EXACT = 1e-9
 FORCE = 1200.0  # N
@@ -56,7 +56,7 @@ def test_movements_are_in_proportion_and_against_what_is_held(made):
 def test_a_factor_put_in_comes_out(made, factor):
     """Readings made with joints times `factor`: found again to 1e-4, and nothing is left over."""
     gauges = (("right", 700), ("right", 1500), ("left", 2000), ("right", 100))
-    readings = simulate(scaled_joints(butted(made), factor), bench(made, (0.0,) * 4, gauges))
+    readings = simulate(butted(made), bench(made, (0.0,) * 4, gauges), factor)
     fit = fit_joints(butted(made), bench(made, readings, gauges))
     assert fit.factor == pytest.approx(factor, rel=1e-4)
     assert fit.left_over == pytest.approx(0, abs=1e-4 * np.abs(readings).max())
@@ -74,28 +74,58 @@ def test_the_fit_is_the_least_sum_of_squares(made):
     fit = fit_joints(butted(made), test)
 
     def misfit(factor):
-        return float(np.sum((simulate(scaled_joints(butted(made), factor), test) - fit.read) ** 2))
+        return float(np.sum((simulate(butted(made), test, factor) - fit.read) ** 2))
 
     assert misfit(fit.factor) < min(misfit(fit.factor * 1.01), misfit(fit.factor / 1.01))
     assert fit.left_over == pytest.approx(np.sqrt(misfit(fit.factor) / 2), rel=1e-6)
 
 
+@pytest.mark.parametrize("rail", ["box", "channel", "tube"])
+def test_a_factor_of_one_is_the_estimate(made, rail):
+    """On rails that rack, that warp and that are plain: the movement is that of the torsional stiffness with the joints
+    as estimated, whatever way they act in, and stiffer joints give less."""
+    shape = {"box": made.RAIL, "channel": made.channel(150, 65, 4, "-y"), "tube": made.Tube(diameter=120, wall=3)}[rail]
+    c = butted(made, rails=made.rails(shape))
+    moved = [float(simulate(c, bench(made), factor)[0]) for factor in (0.1, 1.0, 10.0)]
+    fit = fit_joints(c, bench(made, (moved[1],)))
+    if rail != "channel":  # weights beside the shear centres twist open rails besides
+        assert FORCE * (2 * made.HALF) ** 2 / moved[1] == pytest.approx(twist_frame(c).stiffness, rel=EXACT)
+    assert fit.factor == pytest.approx(1.0, rel=1e-4)
+    assert fit.flat == (rail == "tube")  # nothing is estimated for rails that are neither boxes nor channels
+    assert moved == (pytest.approx([moved[0]] * 3, rel=EXACT) if fit.flat else sorted(set(moved), reverse=True))
+
+
 def test_given_joints_are_not_scaled(made):
-    """Some given, some estimated: only the latter follow the factor."""
+    """Some given, some estimated: only the latter follow the factor, in all by which the walls hold them."""
     given = made.sprung(rx=5e7)
     c = butted(made)
     c = replace(c, crossmembers=(replace(c.crossmembers[0], joint_left=given, joint_right=given), *c.crossmembers[1:]))
-    twice = scaled_joints(c, 2.0)
-    assert twice.crossmembers[0].joint_left == given
-    plain = joined(c).crossmembers[1].joint_left.stiffness[3]
-    assert twice.crossmembers[1].joint_left.stiffness[3] == pytest.approx(2 * plain, rel=EXACT)
+    mesh = build_mesh(c)
+    for one, other in zip(mesh.joints, scaled_joints(mesh, 2.0).joints, strict=True):
+        if one.given:
+            assert other is one
+        else:
+            assert other.stiffness == pytest.approx([2 * k for k in one.stiffness], rel=EXACT)
+            assert other.meeting.stiffness == pytest.approx(2 * one.meeting.stiffness, rel=EXACT)
+            assert other.meeting.directions == one.meeting.directions
+    assert [j.given for j in mesh.joints] == [True, True] + [False] * 4
 
 
 def test_where_all_joints_are_given_there_is_nothing_to_fit(made):
-    fit = fit_joints(made.chassis(), bench(made, (3.0,)))
+    """Rigid joints on rails that stay plain: nothing follows the factor, and rigid joints are what is there already."""
+    tubes = made.rails(made.Tube(diameter=120, wall=3))
+    fit = fit_joints(made.chassis(rails=tubes), bench(made, (3.0,)))
     assert fit.flat
     assert fit.factor == 1.0
     assert fit.fitted == pytest.approx(fit.rigid, rel=EXACT)
+
+
+def test_given_joints_on_boxes_leave_the_racking(made):
+    """There is nothing to fit either, but what is shown beside it as rigid has rails that do not rack: it moves less."""
+    fit = fit_joints(made.chassis(), bench(made, (3.0,)))
+    assert fit.flat
+    assert fit.fitted == pytest.approx(fit.estimated, rel=EXACT)
+    assert 0 < fit.rigid[0] < 0.9 * fit.fitted[0]
 
 
 def test_readings_that_joints_cannot_explain(made):
@@ -106,7 +136,7 @@ def test_readings_that_joints_cannot_explain(made):
 
 
 def test_a_chassis_that_asks_for_rigid_joints_is_fitted_from_the_middle(made):
-    (reading,) = simulate(scaled_joints(butted(made), 0.7), bench(made))
+    (reading,) = simulate(butted(made), bench(made), 0.7)
     fit = fit_joints(butted(made, joint_level=inf), bench(made, (reading,)))
     assert fit.factor == pytest.approx(0.7, rel=1e-4)
 
@@ -120,6 +150,16 @@ def test_a_chassis_that_asks_for_rigid_joints_is_fitted_from_the_middle(made):
 def test_points_that_do_not_hold_the_frame(made, held):
     with pytest.raises(ModelError, match="bench test lever: is not held at three points that form a triangle"):
         simulate(butted(made), bench(made, held=held))
+
+
+def test_the_fitted_stiffness_counts_from_where_the_factor_does(made):
+    """A chassis that asks for rigid joints: its fitted torsional stiffness is that of the factor on those in the
+    middle, whose bench test F b^2/w tells it too."""
+    from ladderfe.checks.twist import check_twist
+
+    (reading,) = simulate(butted(made), bench(made), 0.7)
+    t = check_twist(butted(made, joint_level=inf, bench_tests=(bench(made, (reading,)),)))
+    assert t.fitted == pytest.approx((FORCE * (2 * made.HALF) ** 2 / reading,), rel=1e-4)
 
 
 def test_the_demos_lever_test(demo_twist):

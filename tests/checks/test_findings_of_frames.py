@@ -52,41 +52,66 @@ def test_von_mises_is_made_of_normal_and_shear(demo_findings):
     assert s.von_mises == pytest.approx(np.sqrt(s.normal**2 + 3 * s.shear**2), rel=EXACT)
 
 
+def racking_inertia(depth, width, wall):
+    """int (y z)^2 dA of a box of equal walls, its mid-lines b by h: b^2 h^2 t (b + h)/24, by hand."""
+    b, h = width - wall, depth - wall
+    return b**2 * h**2 * wall * (b + h) / 24
+
+
 def test_stresses_belong_to_their_resultants(demo_findings):
-    """At some hundred places of prismatic members: N/A + bending at one corner by the section's own numbers."""
+    """At some hundred places of prismatic members: N/A + bending + warping at one corner: by the section's own numbers,
+    B omega/Iw of open members; B y z/I of rails, which are boxes of equal walls."""
     from ladderfe.sections import properties
 
-    f = demo_findings
-    for row in [k for k in range(len(f.rows.member)) if not f.solution.mesh.tapered[f.rows.member[k]]]:
-        section = f.solution.mesh.sections[int(f.stresses.section[row])]
+    f, largest = demo_findings, {"open": 0.0, "racking": 0.0}
+    mesh = f.solution.mesh
+    for row in [k for k in range(len(f.rows.member)) if not mesh.tapered[f.rows.member[k]]]:
+        section, shape = (own[int(f.stresses.section[row])] for own in (mesh.sections, mesh.shapes))
         q = properties(section)
-        n, _, _, _, my, mz = f.rows.resultants[row, :, 2]
+        n, _, _, _, my, mz, b, _ = f.rows.resultants[row, :, 2]
         y, z = q.points.y[0] - q.yc, q.points.z[0] - q.zc
         det = q.Iyy * q.Izz - q.Iyz**2
         by_hand = n / q.A + ((my * q.Izz + mz * q.Iyz) * z - (my * q.Iyz + mz * q.Iyy) * y) / det
-        assert f.stresses.normal[row, 0, 2] == pytest.approx(by_hand, rel=1e-9, abs=1e-9)
+        if q.Iw:
+            warping = b * q.points.omega[0] / q.Iw
+            largest["open"] = max(largest["open"], abs(warping))
+        elif f.rows.member[row] in [*mesh.part("left rail").members, *mesh.part("right rail").members]:
+            warping = b * q.points.y[0] * q.points.z[0] / racking_inertia(shape.depth, shape.width, shape.top)
+            largest["racking"] = max(largest["racking"], abs(warping))
+        else:
+            assert b == 0
+            warping = 0.0
+        assert f.stresses.normal[row, 0, 2] == pytest.approx(by_hand + warping, rel=1e-9, abs=1e-9)
+    assert min(largest.values()) > 1e-3, "warping and racking are there, N/mm2"
 
 
-def test_stress_in_a_taper_is_that_of_the_true_shape(made):
-    """A rail that shrinks from 150 to 80 mm: at every node within, M/Z with the depth that it has there, whichever step
-    is looked at from; in the middle of steps too."""
+@pytest.mark.parametrize("level", [np.inf, 0.0], ids=["plain", "racking"])
+def test_stress_in_a_taper_is_that_of_the_true_shape(made, level):
+    """A rail that shrinks from 150 to 80 mm: at every node within, M/Z with the depth that it has there, and B y z/I
+    where the rail racks, whichever step is looked at from; in the middle of steps too."""
     spans = (
         made.Span(start=0, end=1400, shape=made.RAIL),
         made.Span(start=1400, end=2800, shape=made.RAIL, shape_end=made.box(80, 75, 2)),
         made.Span(start=2800, end=4000, shape=made.box(80, 75, 2)),
     )
-    f = check(made.chassis(rails=made.rails(spans=spans)))
+    f = check(made.chassis(rails=made.rails(spans=spans), joint_level=level))
     c = f.solution.case("static")
-    seen = 0
+    seen = racked = 0
     for row in np.nonzero(f.solution.mesh.tapered[f.rows.member])[0]:
         depth = 150 - 70 * (f.rows.along[row] - 1400) / 1400
         second = (75 * depth**3 - 71 * (depth - 4) ** 3) / 12
-        by_hand = -f.rows.resultants[row, 4, c] * depth / 2 / second
-        found = f.stresses.normal[row, point(f, row, "bottom, outer edge"), c]
+        _, _, _, _, my, mz, bimoment, _ = f.rows.resultants[row, :, c]
+        wide = (depth * 75**3 - (depth - 4) * 71**3) / 12
+        p = point(f, row, "bottom, outer edge")
+        y = 37.5 if f.rows.member[row] >= f.solution.mesh.part("right rail").first else -37.5
+        by_hand = -my * depth / 2 / second - mz * y / wide - bimoment * y * depth / 2 / racking_inertia(depth, 75, 2)
+        found = f.stresses.normal[row, p, c]
         # a parabola through ends and middle of each of four steps or more: third order, below 1e-3 here
         assert found == pytest.approx(by_hand, rel=1e-3, abs=1e-3)
         seen += 1
+        racked += abs(bimoment * y * depth / 2 / racking_inertia(depth, 75, 2)) > 0.01
     assert seen >= 24
+    assert bool(racked) == (level == 0.0)
 
 
 def test_every_case_part_wall_and_criterion_is_there_once_governing_first(demo_findings):
@@ -256,10 +281,51 @@ def test_over_a_limit_is_told(made):
     assert not check(c).exceeded
 
 
-def test_open_rails_are_marked_where_twist_is_left_out(made):
-    f = check(made.chassis(rails=made.rails(made.channel(120, 50, 4, "-y"))))
-    assert not any(u.twist_checked for u in f.utilisations if u.kind == "rail")
-    assert all(u.twist_checked for u in f.utilisations if u.kind == "crossmember")
+@pytest.fixture(scope="module")
+def twisted_channels(made):
+    """Channel rails, a mass on a bracket beside the left one."""
+    c = made.chassis(
+        rails=made.rails(made.channel(120, 50, 4, "-y")),
+        mounts=(made.mount("tray", "left rail", 1300, -600),),
+        masses=(made.mass("box", 0.1, (1300, -600, 0), ("tray",)),),
+    )
+    return check(c)
+
+
+def test_warping_of_open_rails_is_in_what_is_checked(twisted_channels):
+    """What governs the loaded rail in bending is N/A + bending + B omega/Iw, and the last is no small part of it."""
+    from ladderfe.sections import properties
+
+    f = twisted_channels
+    top = next(u for u in f.utilisations if (u.part, u.criterion) == ("left rail", "bending"))
+    case, found = f.solution.case(top.case), []
+    for row in {row_at(f, "left rail", top.along), row_at(f, "left rail", top.along, after=True)}:
+        q, p = properties(f.solution.mesh.sections[int(f.stresses.section[row])]), point(f, row, top.point)
+        n, _, _, _, my, mz, b, _ = f.rows.resultants[row, :, case]
+        bent = n / q.A + my * (q.points.z[p] - q.zc) / q.Iyy - mz * (q.points.y[p] - q.yc) / q.Izz
+        found.append((bent + b * q.points.omega[p] / q.Iw, bent))
+    whole, bent = min(found, key=lambda pair: abs(pair[0] - top.stress))
+    assert top.stress == pytest.approx(whole, rel=EXACT)
+    assert abs(whole - bent) > 0.2 * abs(whole)
+
+
+def test_torsion_of_open_rails_is_in_what_is_checked(twisted_channels):
+    """St-Venant's torque, T less that of warping, puts (T - Tw) t/J of either sign on both faces of a wall (any text on
+    strength of materials)."""
+    from ladderfe.sections import properties
+
+    f, most = twisted_channels, 0.0
+    case = f.solution.case("static")
+    own = np.isin(f.rows.member, list(f.solution.mesh.part("left rail").members))
+    for row in np.nonzero(own)[0][::3].tolist():
+        torque, warping = f.rows.resultants[row, [3, 7], case]
+        faces = [k for k, label in enumerate(labels(f, row)) if label.startswith("web, middle")]
+        assert len(faces) == 2
+        rail = properties(f.solution.mesh.sections[int(f.stresses.section[row])])
+        apart = np.ptp(f.stresses.shear[row, faces, case])
+        assert apart == pytest.approx(2 * abs(torque - warping) * 4 / rail.J, rel=1e-9)
+        most = max(most, apart)
+    assert most > 1.0
 
 
 # --- assumptions --------------------------------------------------------------------------------------------------

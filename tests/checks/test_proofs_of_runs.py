@@ -186,15 +186,15 @@ def test_a_mass_hung_in_the_wrong_place_is_noticed(made, monkeypatch):
 
 def test_a_kernel_that_is_not_exact_inside_members_is_noticed(made, monkeypatch):
     """End loads of line loads a millionth too large at the first end."""
-    import ladderfe.checks.one_rail as beam
+    import ladderfe.elements.line_loads as room
 
     def uneven(p, loads):
         out = real(p, loads)
         out[:, 2] *= SLIP
         return out
 
-    real = beam.equivalent_loads
-    monkeypatch.setattr(beam, "equivalent_loads", uneven)
+    real = room.each_equivalent
+    monkeypatch.setattr(room, "each_equivalent", uneven)
     assert short(check(made.chassis())) >= {"one rail as a beam: closed form against the frame solver"}
 
 

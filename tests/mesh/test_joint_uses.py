@@ -18,8 +18,9 @@ def with_joints(made, joint, shape=None):
 @pytest.mark.parametrize("level", [-1.0, 0.0, 1.0, np.inf])
 @pytest.mark.parametrize(
     "joint",
-    [Joint(), Joint(kind="through"), Joint(kind="bolted"), Joint(doubler=3.0, margin=30.0)],
-    ids=["butted", "through", "bolted", "doubled"],
+    [Joint(), Joint(kind="through"), Joint(kind="bolted"), Joint(doubler=3.0, margin=30.0), Joint(kind="wrapped"),
+     Joint(kind="gusseted upright", gusset=40.0), Joint(kind="gusseted in plan", gusset=60.0)],
+    ids=["butted", "through", "bolted", "doubled", "wrapped", "upright gussets", "gussets in plan"],
 )
 def test_asked_for_twice_it_is_the_same(made, joint, level):
     """A mesh states the joints again; a crossmember through both webs must not turn into one on the near web."""
@@ -40,6 +41,19 @@ def test_uses_name_part_and_rail_with_the_estimate_beside(made):
         assert (u.estimate.low <= u.estimate.stiffness).all()
     low = joint_uses(replace(c, joint_level=-1.0))[2]
     assert low.joint.stiffness == pytest.approx(tuple(low.estimate.low))
+
+
+def test_what_the_file_says_of_a_joint_reaches_its_estimate(made):
+    """About x, the middle of the range: gussets between the crossmember alone and one as large as they reach; an end
+    that embraces the rail stiffer than one on its web."""
+    def about_x(joint):
+        return joint_uses(with_joints(made, joint))[0].joint.stiffness[3]
+
+    plain = about_x(Joint())
+    assert about_x(Joint(kind="gusseted upright", gusset=1e-6)) == pytest.approx(plain, rel=1e-6)
+    assert about_x(Joint(kind="gusseted upright", gusset=30.0)) > 1.2 * plain
+    assert about_x(Joint(kind="gusseted in plan", gusset=60.0)) > 1.05 * plain
+    assert about_x(Joint(kind="wrapped")) > 5 * plain
 
 
 def test_what_the_user_gave_has_no_estimate_and_no_level(made):

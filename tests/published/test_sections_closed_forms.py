@@ -18,7 +18,7 @@ from ladderfe.sections import (
     joining_flow,
     lapped_plate,
     properties,
-    weld_flows,
+    weld_lines,
 )
 
 EXACT = 1e-6
@@ -90,8 +90,8 @@ def test_box_with_lapped_plate():
     q = joining_flow(section, ["bottom plate"], (0.0, 6000.0))
     assert abs(q) * p.Iyy / 6000 == pytest.approx(8549.46619, rel=EXACT)
     assert abs(q) / 2 == pytest.approx(15.0235676, rel=EXACT)
-    for flows in weld_flows(section).values():
-        assert flows[1] * 6000 == pytest.approx(q / 2, rel=0.002)
+    for line in weld_lines(section, ["bottom plate"]):
+        assert line.flow[1] * 6000 == pytest.approx(q / 2, rel=0.002)
 
 
 def test_shear_flow_in_a_channel():

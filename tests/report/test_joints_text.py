@@ -5,7 +5,7 @@ from math import inf
 
 import pytest
 
-from ladderfe.chassis import Joint
+from ladderfe.chassis import Diaphragm, Joint
 from ladderfe.checks import check
 from ladderfe.mesh import joint_uses
 from ladderfe.report.cautions import not_checked
@@ -107,3 +107,49 @@ def test_what_is_not_checked_of_joints_follows_what_they_are(made, ladder):
     assert "Welds, corner radii, bolts and brackets are not in it" in estimated
     (asked,) = words(replace(ladder, joint_level=inf))
     assert "asks for rigid ones" in asked
+
+
+PLATES = (
+    Diaphragm(name="end left", side="left", station=5.0, thickness=3.0),
+    Diaphragm(name="end right", side="right", station=5.0, thickness=3.0),
+    Diaphragm(name="gusset", side="left", station=1900.0, thickness=2.5),
+)
+
+
+def flat(lines):
+    return " ".join(" ".join(lines).split())
+
+
+def test_diaphragms_are_listed_where_there_are_any(ladder):
+    """Those alike left and right in one; where rails do not rack they have no part."""
+    held = replace(ladder, diaphragms=PLATES)
+    told = "Diaphragms: end (both rails at 5 mm, 3 mm thick), gusset (left rail at 1900 mm, 2.5 mm thick). "
+    keep = told + "They keep the shape of the rails' section, which racks between them."
+    assert flat(joints_text(held)).endswith(keep)
+    nothing = told + "They do nothing here, where rails keep the shape of their section anyway."
+    assert flat(joints_text(replace(held, joint_level=inf))).endswith(nothing)
+    assert flat(joints_text(replace(held, joint_model="springs"))).endswith(nothing)
+    assert "iaphragm" not in flat(joints_text(ladder))
+    assert max(map(len, joints_text(held))) <= 100
+
+
+def test_diaphragms_that_differ_left_and_right_are_told_apart(ladder):
+    other = replace(ladder, diaphragms=(PLATES[0], replace(PLATES[1], thickness=4.0)))
+    assert "end (left rail at 5 mm, 3 mm thick), end (right rail at 5 mm, 4 mm thick)." in flat(joints_text(other))
+
+
+def test_joints_as_springs_are_told(made, ladder):
+    """On the block, and on box rails among what is not checked."""
+    springs = replace(ladder, joint_model="springs")
+    asked = "As asked for every joint is six springs here, and box rails keep the shape of their section."
+    assert asked in flat(joints_text(springs))
+    assert asked not in flat(joints_text(ladder))
+
+    def words(chassis):
+        return [w for w in not_checked(check(chassis, assumptions=False)) if w.startswith("Racking of the rails")]
+
+    (one,) = words(springs)
+    assert "The stress that racking brings is left out" in one
+    assert "corners within one rail depth of a joint is unreliable" in one
+    assert words(ladder) == []
+    assert words(replace(springs, rails=made.rails(made.Tube(diameter=100, wall=3)))) == []

@@ -124,6 +124,27 @@ def test_where_joints_hardly_matter(pick_up, plain_twist):
     assert rigid_words(given).startswith("No joint of this frame is estimated")
 
 
+def test_rigid_where_no_joint_is_estimated(made):
+    """Box rails rack but for rigid: then it is another frame, and the words say so; with joints as springs, and with
+    rails that keep their shape in any case, all four are the same."""
+    def words(**changes):
+        t = check_twist(made.chassis(**changes))
+        return rigid_words(t), t.twisted
+
+    said, twisted = words()
+    assert twisted["low"].stiffness == pytest.approx(twisted["high"].stiffness, rel=1e-12)
+    share = 100 * (twisted["rigid"].stiffness / twisted["middle"].stiffness - 1)
+    assert share > 1
+    assert said.endswith(
+        "low, middle and high are the same. With rigid the rails keep the shape of their section too, which makes the "
+        f"frame {share:.1f} % stiffer."
+    )
+    for changes in ({"joint_model": "springs"}, {"rails": made.rails(made.Tube(diameter=100, wall=3))}):
+        said, twisted = words(**changes)
+        assert said.endswith("low, middle, high and rigid are the same.")
+        assert twisted["rigid"].stiffness == pytest.approx(twisted["middle"].stiffness, rel=1e-12)
+
+
 def test_bays_add_up_on_the_page(page):
     rows = part_of(page, "Where it twists")[1:]
     *bays, whole = (numbers(r)[-6:] for r in rows[:-1])

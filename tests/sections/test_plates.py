@@ -17,7 +17,7 @@ from ladderfe.sections import (
     joining_flow,
     lapped_plate,
     properties,
-    weld_flows,
+    weld_lines,
 )
 
 BOX = Box(depth=100.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0).section()
@@ -49,7 +49,7 @@ def test_flow_into_a_lapped_plate_is_that_of_its_welds():
     for centre in (None, 20.0):
         plated = lapped_plate(BOX, "bottom", width=30.0, thickness=3.0, throat=3.0, centre=centre)
         whole = joining_flow(plated, ["bottom plate"], (0.0, 1000.0))
-        welds = [q[1] * 1000 for q in weld_flows(plated).values()]
+        welds = [line.flow[1] * 1000 for line in weld_lines(plated, ["bottom plate"])]
         assert sum(welds) == pytest.approx(whole, rel=0.005)
     assert abs(welds[0] - welds[1]) > 0.01 * abs(whole)
 
@@ -82,6 +82,43 @@ def test_gap_opens_the_cell_and_keeps_the_rest():
     assert (p.cells, p.A) == (0, pytest.approx(q.A - 60))
     assert p.J == pytest.approx(((57 - 20) + 57 + 2 * 97) * 27 / 3)
     assert sum("free edge" in label for label in p.points.label) == 4
+
+
+def test_walls_left_alone_end_at_their_plates_edges():
+    """A box without a side wall is the channel of the same outline, warping included; one without its web is two
+    plates, whose flanges no longer reach the web's middle."""
+    p = properties(BOX.without(["plus"]))
+    q = properties(Channel(depth=100.0, width=57.0, web=3.0, top=3.0, bottom=3.0, opens="+y").section())
+    assert (p.A, p.Iyy, p.Izz) == pytest.approx((q.A, q.Iyy, q.Izz))
+    assert (p.Iw, p.J, p.ys - p.yc) == pytest.approx((q.Iw, q.J, q.ys - q.yc))
+    (top,) = CHANNEL.without(["web", "bottom"]).walls
+    assert (top.length, top.grow_start, top.grow_end) == (61.0, 0.0, 0.0)
+
+
+def test_lapped_plate_twists_with_its_wall():
+    """A plate as thick as the wall under it, edges welded: together a strip of 2 t, J = b (2 t)^3/3 by Bredt's flow
+    (4 (b t)^2/(2 b/t) = 3/4 of it) and the plates' own t^3/3 (1/4).  Both count, and so does their stress: together
+    2 t/J per unit torque, as on the faces of the strip."""
+    strip = Section((Wall("strip", (0.0, -50.0), (0.0, 50.0), 3.0), Wall("arm", (0.0, 50.0), (90.0, 50.0), 3.0)))
+    p = properties(lapped_plate(strip, "strip", width=100.0, thickness=3.0, throat=1e3))
+    assert (p.cells, p.J_plates) == (1, 0)
+    assert p.J == pytest.approx((100 * 6**3 + 90 * 3**3) / 3, rel=2e-3)  # welds 3 mm long at a throat of 1000 mm
+    for i, label in enumerate(p.points.label):
+        if "plate" in label and "middle" in label:
+            assert abs(p.points.tau[i, 2] + p.points.tau_face[i]) == pytest.approx(6 / p.J, rel=2e-3)
+
+
+def test_small_cell_on_an_open_section_leaves_the_walls_their_own_torsion():
+    """A square of 14 mm on the edge of a flange: Bredt's 4 A^2/(U/t) of it, and t^3/3 of all walls, its own too."""
+    channel = [Wall("top", (50.0, 100.0), (0.0, 100.0), 3.0), Wall("web", (0.0, 100.0), (0.0, 0.0), 3.0),
+               Wall("bottom", (0.0, 0.0), (50.0, 0.0), 3.0)]
+    corners = [(50.0, 0.0), (64.0, 0.0), (64.0, 14.0), (50.0, 14.0)]
+    square = [Wall("square", corners[i], corners[(i + 1) % 4], 2.0) for i in range(4)]
+    p = properties(Section((*channel, *square)))
+    assert (p.cells, p.J_plates) == (1, 0)
+    assert p.J == pytest.approx(4 * 14**4 / (4 * 14 / 2) + (200 * 3**3 + 56 * 2**3) / 3)
+    assert p.Iw > 0
+    assert abs(p.points.tau_face).min() > 0
 
 
 def test_plates_and_gaps_keep_to_the_flat_between_bends():

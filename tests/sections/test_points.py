@@ -99,7 +99,13 @@ def test_open_walls_carry_torque_on_their_faces_and_warping_as_flow():
     """t/J per unit torque (common theory); sectorial coordinates of the thin channel, e h/2 and (b - e) h/2 with e =
     18.75 (closed form, from memory); warping torque's flow vanishes at the free edges."""
     p = properties(CHANNEL)
-    assert p.points.tau_face == pytest.approx(3 / 1800)
+    assert abs(p.points.tau_face) == pytest.approx(3 / 1800)
+    for label, tau, wall in zip(p.points.label, p.points.tau_face, p.points.index, strict=True):
+        way = np.subtract(CHANNEL.walls[wall].end, CHANNEL.walls[wall].start) * tau  # turns about +x': y to z
+        if label.startswith("top"):
+            assert way[0] * (1 if "lower" in label else -1) > 0
+        elif label.startswith("web"):
+            assert way[1] * (1 if "inner" not in label else -1) > 0
     omega = dict(zip(p.points.label, abs(p.points.omega), strict=True))
     assert omega["top, free edge, upper face"] == pytest.approx(1562.5)
     assert omega["web, top edge, outer face"] == pytest.approx(937.5)
