@@ -79,15 +79,13 @@ class Shaped:
         return next(r for runs in (self.rails, self.others) for r in runs if member in r)
 
     def _beside(self, member: int) -> Box | None:
-        """The box from which a channel of the same part counts its sectorial coordinates: the next one ahead, else
-        behind it; None where there is none or it does not fit."""
+        """The box of the same part from whose pole a channel counts its sectorial coordinates, the first of them; None
+        where there is none or it does not fit."""
         shape = self.shapes[member]
         if not (isinstance(shape, Channel) and shape.opens[1] == "y"):
             return None
-        run = self._run(member)
-        others = (*range(member - 1, run.start - 1, -1), *range(member + 1, run.stop))
-        boxes = (s for m in others if self.kind[m] == RACKING and isinstance(s := self.shapes[m], Box))
-        return next(boxes, None)
+        boxes = [self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING]
+        return boxes[0] if boxes and isinstance(boxes[0], Box) else None
 
     @cached_property
     def origin(self) -> Array:

@@ -1,9 +1,9 @@
 """Sections that warp and rack, from the chassis to the solved frame: what walls share they move alike.
 
 Kinematics of thin walls (common theory, no single source): about a channel's shear centre ys behind its web at yw the
-sectorial coordinate is w = z (2 yw - ys - y) on all three walls (mid-lines, level, equal flanges); a box's walls move
-along by f (y - py)(z - pz) about the middle p of its mid-lines, racking moves webs up by g (y - py)/2 and flanges aside
-by g (z - pz)/2.  Everything here is evaluated from the members' own end movements with these formulas.
+sectorial coordinate is w = (yw - ys) z - (z - zs)(y - yw) less its mean, on all three walls' mid-lines; a box's walls
+move along by f (y - py)(z - pz) about the middle p of its mid-lines, racking moves webs up by g (y - py)/2 and flanges
+aside by g (z - pz)/2. Everything here is evaluated from the members' own end movements with these formulas.
 """
 
 from __future__ import annotations
@@ -14,7 +14,10 @@ from math import radians, tan
 import numpy as np
 import pytest
 
-from ladderfe.mesh import build_mesh
+from ladderfe.elements import LineLoads
+from ladderfe.elements.racking_loads import wall_arms
+from ladderfe.mesh import RACKING, build_mesh
+from ladderfe.mesh.walls import place_follow
 from ladderfe.sections import Box, Channel, properties, sectorial
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import add_wrench
@@ -64,21 +67,28 @@ class Solved:
             py, pz = (shape.minus - shape.plus) / 4, (shape.bottom - shape.top) / 4
             return np.stack([along + f * (y - py) * (z - pz), side + g * (z - pz) / 2, up + g * (y - py) / 2], axis=1)
         q, one = properties(self.mesh.sections[self.mesh.section_of[member]]), self.mesh.origin[member]
-        w = z * (2 * web_of(shape) - q.ys - y)
+        w = sectorial_of(shape, (q.ys, q.zs), y, z)
         return np.stack([along - more[0] * (w + one[0] + one[1] * y + one[2] * z), side, up], axis=1)
 
     def rows(self, member, x):
         """(8,) resultants."""
-        lines = _no_lines()
-        return self.frame.kernels.resultants(self.moved, self.ends, lines, np.array([member]), np.array([float(x)]))[
-            0, :, 0
-        ]
+        at = np.array([member]), np.array([float(x)])
+        return self.frame.kernels.resultants(self.moved, self.ends, LineLoads.none(1), *at)[0, :, 0]
 
 
-def _no_lines():
-    from ladderfe.elements import LineLoads
+def sectorial_of(channel, centre, y, z):
+    """Sectorial coordinate about the shear centre, mean zero, at places on the mid-lines of a channel's walls."""
+    yw, (ys, zs) = web_of(channel), centre
+    high, low = (channel.depth - channel.top) / 2, -(channel.depth - channel.bottom) / 2
+    wide = channel.width - channel.web / 2
+    flange = yw - np.sign(yw) * wide / 2
 
-    return LineLoads.none(1)
+    def swept(y, z):
+        return (yw - ys) * z - (z - zs) * (y - yw)
+
+    metal = np.array([wide * channel.top, (high - low) * channel.web, wide * channel.bottom])
+    middle = swept(np.array([flange, yw, flange]), np.array([high, (high + low) / 2, low]))
+    return swept(y, z) - metal @ middle / metal.sum()
 
 
 def web_of(channel):
@@ -90,11 +100,13 @@ def channel(made, depth=150.0, width=75.0, wall=3.0, opens="-y"):
     return made.channel(depth, width, wall, opens)
 
 
-def twisted(made, spans, **more):
-    """A ladder with rails of these spans (right rail; the left one is its mirror image), loads far from symmetry."""
+def twisted(made, spans, askew=False):
+    """A ladder with rails of these spans (right rail; the left one is its mirror image), loads far from symmetry;
+    `askew`: its rails run outward and up."""
     at = {"rear right": 3900.0, "third right": 3000.0, "half right": 1900.0}
     mounts = tuple(made.mount(n, "right rail", s, made.HALF + 36.0) for n, s in at.items())
-    return made.chassis(rails=made.rails(spans=spans), mounts=mounts, **more)
+    path = ((0, made.HALF, 0), (4000, made.HALF + 150.0, 400.0)) if askew else None
+    return made.chassis(rails=made.rails(spans=spans, path=path), mounts=mounts)
 
 
 LOADS = {
@@ -119,29 +131,32 @@ def spans_of(made, boxes, opened=None):
 
 @pytest.fixture(scope="session")
 def changing(made):
-    """Rails that go over from box to channel and back: alike; closed by plates of 2 and 5 mm; a wider box ahead."""
+    """Rails that go over from box to channel and back: alike; flanges unlike; plates of 2 and 5; a wider box ahead."""
     alike, wide = made.box(150, 75, 3), made.box(150, 95, 3)
     thin, thick = made.box(150, 75, 3, minus=2), made.box(150, 75, 3, minus=5)
+    tall, cut = made.box(150, 75, 3, top=5, bottom=2), replace(channel(made), top=5.0, bottom=2.0)
     return {
+        "unlike flanges": spans_of(made, ([(0, 1000, tall)], [(2600, 4000, tall)]), cut),
         "alike": spans_of(made, ([(0, 1000, alike)], [(2600, 4000, alike)])),
         "unlike plates": spans_of(made, ([(0, 1000, thin)], [(2600, 4000, thick)])),
         "another box ahead": spans_of(made, ([(0, 600, wide), (600, 1000, thin)], [(2600, 4000, thick)])),
     }
 
 
-@pytest.mark.parametrize("which", ["alike", "unlike plates", "another box ahead"])
-@pytest.mark.parametrize("side", ["left", "right"])
-def test_walls_run_on_from_box_to_channel(made, changing, which, side):
+@pytest.mark.parametrize("which", ["alike", "unlike plates", "unlike flanges", "another box ahead"])
+@pytest.mark.parametrize(("side", "askew"), [("left", False), ("right", False), ("right", True)])
+def test_walls_run_on_from_box_to_channel(made, changing, which, side, askew):
     """At the change the web that runs on and both flanges move along alike in all points, flanges aside and the web up
     and down too (1e-9 of what warping moves there).  The channel's sectorial coordinate, shear centre and origin are
     nowhere in the box's formula."""
-    s = Solved(twisted(made, changing[which]), LOADS)
+    s = Solved(twisted(made, changing[which], askew), LOADS)
     for station in (1000.0, 2600.0):
         before, after = (s.member(f"{side} rail", station, b) for b in (True, False))
         opened = after if isinstance(s.shape(after), Channel) else before
-        yw, h = web_of(s.shape(opened)), s.shape(opened).depth / 2 - 1.5
-        web = [(yw, h), (yw, 0.4 * h), (yw, 0), (yw, -h)]
-        flanges = [(0.3 * yw, h), (-yw, h), (0, -h), (-yw, -h)]
+        shape = s.shape(opened)
+        yw, h, low = web_of(shape), (shape.depth - shape.top) / 2, -(shape.depth - shape.bottom) / 2
+        web = [(yw, h), (yw, 0.4 * h), (yw, 0), (yw, low)]
+        flanges = [(0.3 * yw, h), (-yw, h), (0, low), (-yw, low)]
         one, two = s.walls(before, 1, web + flanges), s.walls(after, 0, web + flanges)
         warps = abs(s.u[s.frame.start[s.node(f"{side} rail", station)] + 7, 0]) * abs(yw) * h
         assert warps > 1e-3
@@ -289,3 +304,24 @@ def test_a_pull_on_a_channels_web_is_a_bimoment(made):
         before, after = (s.member("right rail", 2000.0, b) for b in (True, False))
         jump = s.rows(before, s.mesh.lengths[before])[6] - s.rows(after, 0.0)[6]
         assert jump == pytest.approx(-P * e * height, rel=1e-8, abs=1e-6 * P)
+
+
+@pytest.mark.parametrize("sides", [(3.0, 3.0), (2.0, 5.0)])
+@pytest.mark.parametrize("place", [(36, 0), (20, 73.5), (-36, 40), (60, 10), (5, -90), (-70, 95)])
+def test_line_loads_and_mounts_act_alike(made, sides, place):
+    """On a box rail, inside and beyond its walls: the work of unit forces on racking and warping is the same for a line
+    load's point and a place's movement; by hand for equal walls: upright fz y/2 on the web, and beyond it, on a rigid
+    bracket that turns with it by -g/2, (2 y1 - y)/2; lying walls alike; along fx y1 z1."""
+    box = made.box(150, 75, 3, minus=sides[0], plus=sides[1])
+    mesh = build_mesh(made.chassis(rails=made.rails(box)))
+    frame = frame_of(mesh)
+    m = mesh.part("right rail").first
+    own = frame.kernels.racking.take(np.flatnonzero(frame.kernels.racking_at == m))
+    arms = wall_arms(own, np.array([place], float))[0]
+    moved = place_follow(mesh.shapes[mesh.section_of[m]], mesh.sections[mesh.section_of[m]], mesh.origin[m], RACKING,
+                         np.array(place, float))  # fmt: skip
+    assert arms == pytest.approx([moved[1, 0], moved[0, 1], moved[0, 2]], rel=EXACT, abs=1e-12)
+    if sides[0] == sides[1]:
+        y, z = place
+        y1, z1 = np.clip(y, -36, 36), np.clip(z, -73.5, 73.5)
+        assert arms == pytest.approx([y1 * z1, (2 * z1 - z) / 2, (2 * y1 - y) / 2], rel=EXACT)

@@ -319,38 +319,54 @@ def test_mirror_image(warped, build, seed):
     assert largest((there - here * odd) / np.abs(here).max(axis=(0, 2))[:, None]) < 1e-8
 
 
-@QUICK
-@given(seed=seeds)
-def test_every_member_halved_changes_nothing(warped, build, seed):
-    """A node in the middle of every member, of the member's own kind; line loads cut: movements of the old nodes and
-    the resultants at the same places stay. 1e-8: half as long members lose a digit."""
-    m = build(seed)
-    s, old = m.solve(), len(m.nodes)
-    halved = replace(m, nodes=list(m.nodes), extras=list(m.extras), members=[], soft=[], energies=[], lines=[])
+def halved(warped, m):
+    """The model with a node in the middle of every member, of the member's own kind, and its line loads cut."""
+    out = replace(m, nodes=list(m.nodes), extras=list(m.extras), members=[], soft=[], lines=[])
     for a, b, own, axes, arms, follow in m.members:
-        middle = halved.node(*(m.nodes[a] + arms[0] + m.nodes[b] + arms[1]) / 2, extras=warped.kind_of(own))
+        middle = out.node(*(m.nodes[a] + arms[0] + m.nodes[b] + arms[1]) / 2, extras=warped.kind_of(own))
         free, run = np.zeros(3), warped.through(warped.kind_of(own))
         length = np.linalg.norm(m.nodes[b] + arms[1] - m.nodes[a] - arms[0])
         half = warped.cut_to(own, length / 2)
-        halved.members.append((a, middle, half, axes, np.array([arms[0], free]), np.stack([follow[0], run])))
-        halved.members.append((middle, b, half, axes, np.array([free, arms[1]]), np.stack([run, follow[1]])))
-    halved.soft = [replace(j, member=2 * j.member + j.end) for j in m.soft]
-    halved.energies = m.energies
+        out.members.append((a, middle, half, axes, np.array([arms[0], free]), np.stack([follow[0], run])))
+        out.members.append((middle, b, half, axes, np.array([free, arms[1]]), np.stack([run, follow[1]])))
+    out.soft = [replace(j, member=2 * j.member + j.end) for j in m.soft]
     for member, start, end, point, c in m.lines:
-        half = s.frame.beams.length[member] / 2
+        half = out.frame().beams.length[2 * member]
         if start < half:
-            halved.lines.append((2 * member, start, min(end, half), point, c))
+            out.lines.append((2 * member, start, min(end, half), point, c))
         if end > half:
             late = max(half - start, 0.0)
             there = np.stack([c[0] + late * (c[1] + late * c[2]), c[1] + 2 * late * c[2], c[2]])
-            halved.lines.append((2 * member + 1, max(start - half, 0.0), end - half, point, there))
-    after = halved.solve()
-    known = int(after.frame.start[old])
+            out.lines.append((2 * member + 1, max(start - half, 0.0), end - half, point, there))
+    return out
+
+
+@QUICK
+@given(seed=seeds)
+def test_every_member_halved_changes_nothing(warped, build, seed):
+    """Movements of the old nodes and the resultants at the same places stay.  1e-8: half as long members lose a
+    digit."""
+    m = build(seed)
+    s, after = m.solve(), halved(warped, m).solve()
+    known = int(after.frame.start[len(m.nodes)])
     assert largest(after.u[:known] - s.u[:known]) < 1e-8 * largest(s.u)
-    half = s.frame.beams.length / 2
+    half, every = s.frame.beams.length / 2, np.arange(len(m.members))
     for share in (0.3, 0.8):
-        every = np.arange(len(half))
         x = 2 * half * share
         here = s.rows(every, x)
         there = after.rows(2 * every + (share > 0.5), x - (share > 0.5) * half)
         assert largest((there - here) / np.abs(here).max(axis=(0, 2))[:, None]) < 1e-7
+
+
+@QUICK
+@given(seed=seeds)
+def test_movement_inside_members(warped, build, seed):
+    """What `influence` gives in the middle of members without line loads is how a node there moves, warping and racking
+    too.  1e-8 as above."""
+    m = build(seed, line=False)
+    s, after = m.solve(), halved(warped, m).solve()
+    every = np.arange(len(m.members))
+    inside = s.frame.kernels.influence(every, s.frame.beams.length / 2) @ s.moved
+    there = after.moved[2 * every, 8:]
+    size = np.abs(there).max(axis=(0, 2))[:, None]
+    assert largest((inside - there) / size) < 1e-8
