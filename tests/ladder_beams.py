@@ -110,7 +110,10 @@ class Beams:
 
     @cached_property
     def mesh(self):
-        return build_mesh(chassis(self.entry, level=self.level, without=self.without))
+        """With nodes at both ends of the load patches: mean movements are read off the nodes, so that what a load bends
+        inside its own member must be small."""
+        extra = [x + d for x in self.places.values() for d in (-PATCH / 2, PATCH / 2)]
+        return build_mesh(chassis(self.entry, level=self.level, without=self.without), extra=extra)
 
     @cached_property
     def factor(self):
