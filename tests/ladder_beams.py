@@ -94,7 +94,9 @@ def chassis(entry: dict, *, without: int | None = None) -> Chassis:
             ) for k, c in enumerate(kept, 1)
         ),
         outriggers=(), mounts=(), masses=(),
-        axles=tuple(Axle(name=n, station=s, seats=((s, 1.0),), **axle) for n, s in zip(("front", "rear"), seats, strict=True)),
+        axles=tuple(
+            Axle(name=n, station=s, seats=((s, 1.0),), **axle) for n, s in zip(("front", "rear"), seats, strict=True)
+        ),
         body=Body(start=0.0, end=float(entry["length"]), split=entry["length"] / 2),
         material=Material(), cases=(), criteria=Criteria(),
     )  # fmt: skip
