@@ -29,8 +29,9 @@ def second(depth, width, wall):
 
 
 def torsion(depth, width, wall):
-    """4 A^2 t/perimeter of the mid-line (Bredt), of which a sharp corner takes off t (1 - 0.5588) (a corner of the field
-    between two outlines stands for 0.5588 squares, (2/pi) (pi/2 - ln 2), value from memory), and t^3/3 of the walls."""
+    """4 A^2 t/perimeter of the mid-line (Bredt), of which a sharp corner takes off t (1 - 0.5588), and t^3/3 of the walls.
+
+    A corner of the field between two outlines stands for (2/pi) (pi/2 - ln 2) = 0.5588 squares (value from memory)."""
     d, w = depth - wall, width - wall
     around = 2 * (d + w)
     squares = 2 / np.pi * (np.pi / 2 - np.log(2))
