@@ -48,6 +48,12 @@ def warped() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def ladder_beams() -> ModuleType:
+    """The ladders of tests/data/ladders.toml as beams, of tests/ladder_beams.py."""
+    return _helper("ladder_beams")
+
+
+@pytest.fixture(scope="session")
 def demo_file() -> Path:
     """The demo chassis' file."""
     return MODELS / "short-4x4.toml"

@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Along:
-    """station (k,) along a part, both sides of every node; resultants (k, 6, c) N Vy Vz T My Mz; N and N mm."""
+    """station (k,) along a part, both sides of every node; resultants (k, 8, c) N Vy Vz T My Mz B, Tw or R; N, mm."""
 
     station: Array
     resultants: Array

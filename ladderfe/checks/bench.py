@@ -99,9 +99,8 @@ def scaled_joints(mesh: Mesh, factor: float) -> Mesh:
         if joint.given:
             return joint
         springs, met = tuple(k * factor for k in joint.stiffness), joint.meeting
-        if met is None:
-            return replace(joint, stiffness=springs)
-        return replace(joint, stiffness=springs, meeting=met.times(factor))
+        meeting = None if met is None else met.times(factor)
+        return replace(joint, stiffness=springs, meeting=meeting, warping=joint.warping * factor)
 
     return replace(mesh, joints=tuple(scaled(j) for j in mesh.joints))
 

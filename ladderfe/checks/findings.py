@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ladderfe.chassis import Chassis
+from ladderfe.checks.buckling import Buckling, buckling
 from ladderfe.checks.influence import Influence, rank_assumptions
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.rows import Rows, look_at
@@ -26,13 +27,15 @@ NOTHING = 1e-9
 @dataclass(frozen=True, slots=True, eq=False)
 class Findings:
     """All that a check found: the chassis, its solution, the sections looked at with their stresses, the greatest
-    utilisation of every case, part, wall and criterion (governing first), the proofs and what the assumptions move."""
+    utilisation of every case, part, wall and criterion (governing first), what thin walls lose by local buckling, the
+    proofs and what the assumptions move."""
 
     chassis: Chassis
     solution: Solution
     rows: Rows
     stresses: Stresses
     utilisations: tuple[Utilisation, ...]
+    buckling: Buckling
     proofs: tuple[Proof, ...]
     influences: tuple[Influence, ...]
 
@@ -43,8 +46,8 @@ class Findings:
 
     @property
     def exceeded(self) -> bool:
-        """True where some stress is over its limit."""
-        return self.utilisations[0].ratio > 1
+        """True where some stress is over its limit, on whole walls or on what local buckling leaves of thin ones."""
+        return self.utilisations[0].ratio > 1 or self.buckling.exceeded
 
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
         """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them.
@@ -78,13 +81,14 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     rows = look_at(solution)
     stress = stresses(solution, rows)
     utilisations = greatest(solution, rows, stress, chassis.criteria)
+    thin = buckling(solution, rows, stress, chassis.criteria)
     progress("proving the solution")
     proofs = self_check(chassis, solution, doubled)
     influences: tuple[Influence, ...] = ()
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
         influences = rank_assumptions(chassis, solution, rows, stress, steps)
-    return Findings(chassis, solution, rows, stress, utilisations, proofs, influences)
+    return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences)
 
 
 def _refined(chassis: Chassis) -> tuple[Solution, Solution, int]:

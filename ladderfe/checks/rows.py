@@ -23,7 +23,8 @@ SAME = 0.02
 @dataclass(frozen=True, slots=True, eq=False)
 class Rows:
     """Sections looked at: member (r,), distance x (r,) from its end 1 in mm, `along` (r,) the coordinate along its
-    part, `turning` (r,) true where a moment turns there in some case, and resultants (r, 6, c): N Vy Vz T My Mz."""
+    part, `turning` (r,) true where a moment turns there in some case, and resultants (r, 8, c): N Vy Vz T My Mz B,
+    Tw or R."""
 
     member: IntArray
     x: Array

@@ -29,7 +29,7 @@ from ladderfe.joints.types import GUSSETED, SOURCE, Array, JointGeometry
 
 __all__ = ["Meeting", "Webs", "meeting"]
 
-Webs = Literal["met", "both", "section"]
+Webs = Literal["met", "both", "flanges", "section"]
 ALONG_Y, ABOUT_X, ABOUT_Y, ABOUT_Z = 1, 3, 4, 5
 
 
@@ -39,7 +39,8 @@ class Meeting:
 
     webs: what carries the end.  "met": the web it meets (see the module).  "both": both webs; as "met", but it turns
     about x by rx + g/2 (both webs follow up and down), about y by ry, and moves along with ux - y rz + z ry.
-    "section": the rigid section, g and f apart.
+    "flanges": of a channel rail both flanges, which the crossmember's lie on.  "section": the rail's section, which
+    warps but does not rack.
     directions: the k relative movements of the end that are left, of 0 to 5: along x, y, z, about x, y, z; all others
     are rigid.
     stiffness (k + 1, k + 1): energy 1/2 d.S d, d the relative movements (end less rail) in that order, then g;
@@ -93,11 +94,17 @@ def meeting(joint: JointGeometry, level: float = 0.0) -> Meeting:
     warping, sign = _warping(joint, level)
     words = warnings(square)
     return Meeting(
-        webs="section" if joint.rail == "channel" else "both" if joint.through or joint.wrapped else "met",
+        webs=_webs(joint),
         directions=directions, stiffness=stiffness, plan=plan, held=held + on_warping, warping=warping, link=sign,
         warnings=(TUBE, *words) if joint.crossmember == "tube" else words,
         kind=", ".join((f"{joint.rail} rail", *traits(square))), source=SOURCE,
     )
+
+
+def _webs(joint: JointGeometry) -> Webs:
+    if joint.rail == "channel":
+        return "flanges" if joint.flanges_meet else "section"
+    return "both" if joint.through or joint.wrapped else "met"
 
 
 def _factors(joint: JointGeometry, level: float) -> Array:

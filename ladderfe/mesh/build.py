@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
+from ladderfe.joints import Meeting
 from ladderfe.mesh.builder import Builder
 from ladderfe.mesh.joined import joined, joint_meetings, joint_warpings
 from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh
+from ladderfe.sections import Channel
 
 __all__ = ["TAPER_STEPS", "build_mesh"]
 
@@ -21,6 +23,9 @@ Array = NDArray[np.float64]
 SIDES: dict[str, tuple[str, str]] = {"left": ("outer", "inner"), "right": ("inner", "outer")}
 CROSS_SIDES = ("rear", "front")
 
+#: Where a crossmember whose flanges lie on a channel rail's is taken to meet them: share of the way from the web to the
+#: flanges' edges, between the middle of the overlap and its end (judgement, no source).
+ON_FLANGES = 0.75
 #: Least number of prismatic steps that stand for a tapered span; the self-check refines where this is too coarse.
 TAPER_STEPS = 4
 
@@ -81,12 +86,19 @@ def _add_rail(
     return _RailNodes(rail, np.array(line.stations), tuple(numbers))
 
 
-def _meeting_y(rail: Rail, station: float, height: float, toward: int, depth: float) -> float:
+def _meeting_y(
+    rail: Rail, station: float, height: float, toward: int, depth: float, meeting: Meeting | None
+) -> float:
     """Y where a member that comes from the side `toward` (+1: from the right) meets a rail: the web's face it lands
-    on, or the rail's middle where it passes above or below."""
+    on, a place on the flanges that its own lie on, or the rail's middle where it passes above or below."""
     shape, point = rail_shape(rail, station), rail_point(rail, station)
-    clear = abs(height - point[2]) >= (shape.depth + depth) / 2 - 1e-6
-    return float(point[1]) if clear else float(point[1]) + shape.landing(toward)
+    if abs(height - point[2]) >= (shape.depth + depth) / 2 - 1e-6:
+        return float(point[1])
+    y = float(point[1]) + shape.landing(toward)
+    on_flanges = meeting is not None and meeting.webs == "flanges"
+    if on_flanges and isinstance(shape, Channel) and shape.opens == ("+y" if toward > 0 else "-y"):
+        y += toward * ON_FLANGES * (shape.width - shape.web)
+    return y
 
 
 def _divide(points: list[Array], keep: Iterable[float], refine: int) -> tuple[list[Array], list[float]]:
@@ -107,9 +119,10 @@ def _add_crossmember(
     b: Builder, chassis: Chassis, c: Crossmember, lines: dict[str, _RailNodes], refine: int
 ) -> dict[float, int]:
     left, right = lines["left"], lines["right"]
+    held = joint_meetings(chassis, c.name)
     y = (
-        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth),
-        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth),
+        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth, held[0]),
+        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth, held[1]),
     )
     corner = [np.array([c.station_left, y[0], c.height_left])]
     corner += [np.array([np.interp(v, y, (c.station_left, c.station_right)), v, h]) for v, h in c.via]
@@ -119,15 +132,15 @@ def _add_crossmember(
     nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
     first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(c.name, "crossmember", "", first)
-    held, warping = joint_meetings(chassis, c.name), joint_warpings(chassis, c.name)
+    warping = joint_warpings(chassis, c.name)
     b.joint(first, 0, c.joint_left, held[0], warping[0])
     b.joint(len(b.ends) - 1, 1, c.joint_right, held[1], warping[1])
     return dict(zip(along, nodes, strict=True))
 
 
 def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
-    sign = line.rail.sign
-    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth), o.height])
+    sign, held = line.rail.sign, joint_meetings(chassis, o.name)[0]
+    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth, held), o.height])
     tip = root + np.array([0.0, sign * o.length, 0.0])
     corner = [root, tip] if sign > 0 else [tip, root]
     points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == o.name], refine)
@@ -137,7 +150,7 @@ def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes,
     first = b.chain(nodes, points, along, [b.section(o.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(o.name, "outrigger", o.side, first)
     member, end = (first, 0) if sign > 0 else (len(b.ends) - 1, 1)
-    b.joint(member, end, o.joint, joint_meetings(chassis, o.name)[0], joint_warpings(chassis, o.name)[0])
+    b.joint(member, end, o.joint, held, joint_warpings(chassis, o.name)[0])
     return dict(zip(along, nodes, strict=True))
 
 

@@ -137,4 +137,15 @@ def end_follow(
         if webs == "both":
             return np.array([[0, z / 2, y / 2, 0.5, 0, 0], [0.0] * 6])
         return np.array([[0, z / 2, web - y / 2, -0.5, 0, 0], [web * z, 0, 0, 0, web, 0]])
+    if kind == OPEN and webs == "flanges" and isinstance(shape, Channel):
+        return _between_flanges(shape, section, origin, place)
     return place_follow(shape, section, origin, kind, place)
+
+
+def _between_flanges(channel: Channel, section: Section, origin: Array, place: Array) -> Array:
+    """Warping rate: the end moves along with the mean of both flanges there and turns about y with their difference."""
+    top, bottom = (channel.depth - channel.top) / 2, (channel.bottom - channel.depth) / 2
+    both = np.array([[place[0], top], [place[0], bottom]])
+    w = sectorial(section, both) + origin[0] + both @ origin[1:]
+    slope = (w[0] - w[1]) / (top - bottom)
+    return np.array([[-(w[0] + slope * (place[1] - top)), 0, 0, 0, -slope, 0]])

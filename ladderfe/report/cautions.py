@@ -34,6 +34,11 @@ def cautions_text() -> list[str]:
     return out
 
 
+#: What the check of thin walls leaves out.
+BUCKLING = (
+    "Of buckling: lips that wander with their flange, members as a whole, shear lag, walls that are dented or bent. "
+    "Thin walls count as flat plates (EN 1993-1-5, formulas from memory, source text not seen)."
+)
 #: How the warning of a joint without an estimate begins.
 RIGID = "taken as rigid"
 ESTIMATED = (
@@ -47,7 +52,8 @@ def not_checked(findings: Findings) -> list[str]:
     """What the findings leave out, with the reason."""
     out = [
         "Stress at weld toes, holes, brackets and within about one rail depth of a joint: a beam does not know it.",
-        "Buckling of thin walls, welds, bolts, fatigue, crash behaviour.",
+        BUCKLING,
+        "Welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",
     ]
     return [*_level_only(findings), *_stiff_joints(findings), *_springs_only(findings), *out]

@@ -8,6 +8,7 @@ import json
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -15,6 +16,7 @@ import numpy as np
 from ladderfe import __version__
 from ladderfe.checks import Findings
 from ladderfe.checks.beside import BesideRow
+from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.unusual_text import unusual_data
@@ -44,6 +46,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "wheel-loads": ("case", "wheel", "force N", "off the ground"),
     "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
     "joints": JOINT_COLUMNS,
+    **BUCKLING_COLUMNS,
     "self-check": ("proof", "holds", "difference", "limit", "unit", "why this limit"),
     "assumptions": (
         "key", "meaning", "low", "used", "high", "unit", "source", "utilisation at low", "utilisation at high",
@@ -164,6 +167,10 @@ def _assumptions(f: Findings) -> Rows:
     return rows
 
 
+def _made_plain(name: str, make: Callable[[Findings], Rows], f: Findings) -> Rows:
+    return _plain_numbers(name, make(f))
+
+
 _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "utilisations": _utilisations,
     "resultants": _resultants,
@@ -173,6 +180,7 @@ _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "wheel-loads": _wheels,
     "line-loads": _lines,
     "joints": _joints,
+    **{name: partial(_made_plain, name, make) for name, make in BUCKLING_MAKERS.items()},
     "self-check": _proofs,
     "assumptions": _assumptions,
 }
@@ -195,6 +203,7 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "proven": f.proven,
         "over a limit": f.exceeded if f.proven else None,
         "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
+        "greatest utilisation of thin walls": _round(f.buckling.ratio) if f.proven else None,
         "looks unusual": unusual_data(f.chassis),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),

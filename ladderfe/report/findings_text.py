@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from ladderfe.checks import Findings, Proof
 from ladderfe.mesh import frame_mass
+from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.governing_text import governing_text, moved_words, percent, place_words, value_words
@@ -24,7 +25,8 @@ def findings_text(findings: Findings, source: str) -> str:
     out += unusual_text(c)
     if not findings.proven:
         return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
-    for part in (_loads, cases_text, governing_text, rails_text, movements_text, _joints, _assumptions, _left_out):
+    before = (_loads, cases_text, governing_text, buckling_text, rails_text, movements_text)
+    for part in (*before, _joints, _assumptions, _left_out):
         out += part(findings)
     out += [*proofs_text(findings), *_cautions(findings)]
     return "\n".join(out)

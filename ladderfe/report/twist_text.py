@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ladderfe.checks.twist import TwistFindings
+from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.findings_text import proof_lines
 from ladderfe.report.table import heading, paragraph, table
@@ -33,7 +34,7 @@ def twist_text(t: TwistFindings, source: str) -> str:
         words = f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file."
         return "\n".join([*out, "", *paragraph(words), *proof_lines(t.all_proofs)])
     out += ["", *paragraph(short_words(t))]
-    for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _joints, _bench, _left_out):
+    for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _thin, _joints, _bench, _left_out):
         out += part(t)
     return "\n".join([*out, *proof_lines(t.all_proofs), *_cautions()])
 
@@ -58,6 +59,10 @@ def _stiffness(t: TwistFindings) -> list[str]:
         ),
     ]
     return out
+
+
+def _thin(t: TwistFindings) -> list[str]:
+    return buckling_text(t.findings)
 
 
 def _bays(t: TwistFindings) -> list[str]:

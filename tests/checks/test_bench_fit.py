@@ -11,6 +11,8 @@ from ladderfe.checks.bench import fit_joints, scaled_joints, simulate
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.errors import ModelError
 from ladderfe.mesh import build_mesh, joined
+from ladderfe.solve import frame_of
+from ladderfe.solve.frame import WARPING
 
 EXACT = 1e-9
 FORCE = 1200.0  # N
@@ -111,6 +113,21 @@ def test_given_joints_are_not_scaled(made):
     assert [j.given for j in mesh.joints] == [True, True] + [False] * 4
 
 
+@pytest.mark.parametrize("model", ["walls", "springs"])
+def test_the_warping_of_open_crossmembers_is_scaled_too(made, model):
+    """In both models of joints: as freedoms of the frame, which the solver works with."""
+    open_rung = {"shape": made.channel(80, 40, 3, "-y"), "joint_left": Joint(), "joint_right": Joint()}
+    rungs = tuple(made.cross(c.name, c.station_left, **open_rung) for c in made.LADDER)
+    mesh = build_mesh(made.chassis(crossmembers=rungs, joint_model=model))
+
+    def warping(m):
+        return [s.stiffness for s in frame_of(m).soft if s.direction == WARPING]
+
+    assert len(warping(mesh)) == 6
+    assert min(warping(mesh)) > 0
+    assert warping(scaled_joints(mesh, 3.0)) == pytest.approx([3 * k for k in warping(mesh)], rel=EXACT)
+
+
 def test_where_all_joints_are_given_there_is_nothing_to_fit(made):
     """Rigid joints on rails that stay plain: nothing follows the factor, and rigid joints are what is there already."""
     tubes = made.rails(made.Tube(diameter=120, wall=3))
@@ -121,7 +138,7 @@ def test_where_all_joints_are_given_there_is_nothing_to_fit(made):
 
 
 def test_given_joints_on_boxes_leave_the_racking(made):
-    """There is nothing to fit either, but what is shown beside it as rigid has rails that do not rack: it moves less."""
+    """There is nothing to fit either, but what is shown beside it as rigid does not rack and moves less."""
     fit = fit_joints(made.chassis(), bench(made, (3.0,)))
     assert fit.flat
     assert fit.fitted == pytest.approx(fit.estimated, rel=EXACT)

@@ -99,8 +99,10 @@ def three():
 
     files, text = (DEMO, BARE, TUBE, PICK_UP), io.StringIO()
     with contextlib.redirect_stdout(text):
-        assert run(["compare", *files, "--json"]) == 0
-    return json.loads(text.getvalue()), [check(read_chassis(f), assumptions=False) for f in files]
+        status = run(["compare", *files, "--json"])
+    findings = [check(read_chassis(f), assumptions=False) for f in files]
+    assert status == int(any(f.exceeded for f in findings)), "as with check"
+    return json.loads(text.getvalue()), findings
 
 
 def test_changes_are_percent_of_the_first(three):
@@ -141,12 +143,15 @@ def test_values_are_those_of_each_file_alone(three):
 
 
 def test_twist_is_that_of_the_bare_frame(three):
+    """On the mesh of the findings; where its tapers stand in more steps than usual (the pick-up's) the coarser one is
+    within what the self-check lets tapers make, 2e-3."""
     document, findings = three
     row = next(r for r in document["frame"] if r["name"] == "torsional stiffness")
     assert row["unit"] == "kN m/deg"
     for value, f in zip(row["values"], findings, strict=True):
-        stiffness = twist_frame(f.chassis).stiffness  # N mm/rad
-        assert value == pytest.approx(stiffness / 1e6 * math.pi / 180, rel=1e-6)
+        for mesh, room in ((f.solution.mesh, 1e-6), (None, 2e-3)):
+            stiffness = twist_frame(f.chassis, mesh).stiffness  # N mm/rad
+            assert value == pytest.approx(stiffness / 1e6 * math.pi / 180, rel=room)
 
 
 def test_what_one_lacks_is_null(three):
@@ -232,9 +237,12 @@ def test_the_same_file_twice_is_the_same(frame, capsys):
     assert table.count("same") == 4
 
 
-@pytest.mark.parametrize("files", [(DEMO, BARE), (DEMO, BARE, TUBE, PICK_UP, LORRY)], ids=["two", "five"])
-def test_the_page_fits_and_has_every_chapter(capsys, files):
-    assert run(["compare", *files]) == 0
+@pytest.mark.parametrize(
+    ("files", "status"), [((DEMO, BARE), 0), ((DEMO, BARE, TUBE, PICK_UP, LORRY), 1)], ids=["two", "five"]
+)
+def test_the_page_fits_and_has_every_chapter(capsys, files, status):
+    """The spare wheel ahead of the pick-up's rear channel twists it beyond its limit: status 1, the page is whole."""
+    assert run(["compare", *files]) == status
     page = capsys.readouterr().out
     assert max(map(len, page.splitlines())) <= 100
     assert not re.search(r"\bnan\b|\binf\b|None", page)

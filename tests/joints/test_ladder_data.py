@@ -20,6 +20,7 @@ with (DATA / "ladders.csv").open(newline="") as file:
     ROWS = list(csv.DictReader(file))
 SOLVED = list(dict.fromkeys(row["ladder"] for row in ROWS))
 SIX = ("N", "Vy", "Vz", "T", "My", "Mz")
+PATCH = 40.0  # mm, length of the loads along the rail
 FORCE = 1000.0  # N, of the cases twist and side
 ROUNDED = 3e-4  # five figures are kept: 5e-5 of each value at most, of four parts with their arms
 
@@ -58,20 +59,25 @@ def load_points(ladder, case):
 @pytest.mark.parametrize("case", ["twist", "side"])
 @pytest.mark.parametrize("name", SOLVED)
 def test_pieces_of_rail_are_in_equilibrium(name, case):
-    """Between two cuts: rail behind less rail before less crossmember plus loads = 0, six equations.  Statics."""
+    """Between two cuts: rail behind less rail before less crossmembers plus loads = 0, six equations.  Statics.
+
+    A cut through the load in the middle is left out: how much of it lies on either side is a matter of the mesh.
+    """
     ladder = LADDERS[name]
     parts = ladder["crossmembers"]
     clear = [(a["station"] + a["width"] / 2, b["station"] - b["width"] / 2) for a, b in pairwise(parts)]
     cuts = [sum(span) / 2 for span in clear]
-    for number, (start, end) in enumerate(pairwise([None, *cuts, None]), 1):
+    cuts = [x for x in cuts if case == "twist" or abs(x - ladder["length"] / 2) > PATCH / 2]
+    for start, end in pairwise([None, *cuts, None]):
         sides = [(x, sign) for x, sign in ((start, -1.0), (end, 1.0)) if x is not None]
         parts = [(point, *(sign * v for v in spread(values)))
                  for x, sign in sides for point, values in [six(name, case, "right rail", x)]]
-        point, values = six(name, case, f"crossmember {number}")
-        parts.append((point, *(-v for v in turned(values))))
         low, high = start or 0.0, end or ladder["length"]
+        own = [k for k, c in enumerate(ladder["crossmembers"], 1) if low < c["station"] < high]
+        parts += [(point, *(-v for v in turned(values)))
+                  for k in own for point, values in [six(name, case, f"crossmember {k}")]]
         parts += [(at, force, np.zeros(3)) for at, force in load_points(ladder, case) if low < at[0] < high]
-        about = np.array([ladder["crossmembers"][number - 1]["station"], ladder["spacing"] / 2, 0.0])
+        about = np.array([ladder["crossmembers"][own[0] - 1]["station"], ladder["spacing"] / 2, 0.0])
         forces = np.array([force for _, force, _ in parts])
         moments = np.array([moment + np.cross(at - about, force) for at, force, moment in parts])
         assert abs(forces.sum(axis=0)).max() <= ROUNDED * abs(forces).max()

@@ -122,12 +122,13 @@ def test_channel_rail_loaded_through_its_web(chains, channel, parts):
 
 @pytest.mark.parametrize("parts", [2, 50])
 def test_the_same_load_through_the_shear_centre_does_not_twist(chains, channel, parts):
-    """Definition of the shear centre; 1e-12 of the twist that the web's load gives is rounding."""
+    """Definition of the shear centre; 1e-10 of the twist that the web's load gives (0.027) is what rounding leaves of
+    50 short members."""
     L, F = 2000.0, 1000.0
     half = parts // 2
     c = chains.Chain(beam(chains, channel, L, parts)).hold(0, FORK).hold(-1, FORK)
     a = c.load(half, uz=F, rx=F * channel.ys).solve()
-    assert abs(a.at(half, "rx")) < 1e-12
+    assert abs(a.at(half, "rx")) < 1e-10 * 0.0271
     assert abs(a.section(half, 0.0, "B")) < 1e-3
 
 

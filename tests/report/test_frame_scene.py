@@ -104,8 +104,9 @@ def test_a_web_that_shear_governs_is_coloured_by_it(made):
 
 
 def test_values_sit_at_their_corners(demo_findings, scenes):
-    """Prismatic walls of both rails: the value drawn at a corner is N/A + My z/Iyy - Mz y/Izz with the y, z and station
-    that the corner itself has."""
+    """Prismatic walls of both rails: the value drawn at a corner is N/A + My z/Iyy - Mz y/Izz + B y z/I with the y, z
+    and station that the corner itself has; I = int (y z)^2 dA of boxes of equal walls, mid-lines b by h, is b^2 h^2 t
+    (b + h)/24, by hand."""
     f, scene = demo_findings, scenes["bending"]
     c, mesh = f.solution.case(CASE), f.solution.mesh
     strips = wall_strips(f)
@@ -115,11 +116,14 @@ def test_values_sit_at_their_corners(demo_findings, scenes):
         if mesh.parts[int(mesh.part_of()[m])].kind != "rail" or mesh.tapered[m]:
             continue
         q = properties(mesh.sections[int(mesh.section_of[m])])
+        box = mesh.shapes[int(mesh.section_of[m])]
+        wide, deep = box.width - box.top, box.depth - box.top
+        racking = wide**2 * deep**2 * box.top * (wide + deep) / 24
         start, axes = mesh.end_points()[m, 0], mesh.axes[m]
         for corner in range(4):
             x, y, z = axes @ (scene.quads[k, corner] - start)
-            n, _, _, _, my, mz = f.solution.resultants(np.array([m]), np.array([x]))[0, :, c]
-            by_hand = n / q.A + my * z / q.Iyy - mz * y / q.Izz
+            n, _, _, _, my, mz, bimoment, _ = f.solution.resultants(np.array([m]), np.array([x]))[0, :, c]
+            by_hand = n / q.A + my * z / q.Iyy - mz * y / q.Izz + bimoment * y * z / racking
             assert scene.values[k, corner] == pytest.approx(by_hand, rel=1e-6, abs=1e-6)
         seen.add((mesh.parts[int(mesh.part_of()[m])].name, scene.walls[k]))
     assert len(seen) == 8, "four walls of two rails"
@@ -154,24 +158,63 @@ def test_the_frame_is_shown_bent_not_sunk(scenes):
     assert 0.1 < scene.greatest_deflection < 20, "the springs' 200 mm are not in it"
 
 
-def test_corners_move_as_their_sections_do(made):
-    """A rail bends with plane sections: top and bottom corners of one section differ by rotation times depth."""
-    from ladderfe.checks import check
+def corners_at_a_node(f, member):
+    """Places, from the node, and movements of the corners of a member's first section, and the node's unknowns."""
     from ladderfe.report.frame_scene import corner_movements
 
-    f = check(made.chassis())
-    strips = wall_strips(f)
-    moves = corner_movements(f, strips)[..., f.solution.case("static")]
-    rows = strips.rows.ravel()
-    flat, place = moves.reshape(-1, 3), strips.corners.reshape(-1, 3)
-    member = f.solution.mesh.part("left rail").first
+    s, strips = f.solution, wall_strips(f)
+    c = s.case("static")
+    flat, place = (a.reshape(-1, 3) for a in (corner_movements(f, strips)[..., c], strips.corners))
     row = int(np.nonzero((f.rows.member == member) & (f.rows.x == 0))[0][0])
-    own = np.nonzero(rows == row)[0]
-    node = int(f.solution.mesh.ends[member, 0])
-    u = f.solution.movements[f.solution.frame.start[node] : f.solution.frame.start[node] + 6, f.solution.case("static")]
-    for k in own:
-        arm = place[k] - f.solution.mesh.nodes[node]
-        assert flat[k] == pytest.approx(u[:3] + np.cross(u[3:], arm), rel=1e-9, abs=1e-12)
+    own = np.nonzero(strips.rows.ravel() == row)[0]
+    node = int(s.mesh.ends[member, 0])
+    u = s.movements[s.frame.start[node] : s.frame.start[node + 1], c]
+    return place[own] - s.mesh.nodes[node], flat[own], u
+
+
+def twisted_ladder(made, **more):
+    """A mass beside the left rail, so that it twists, warps and racks."""
+    from ladderfe.checks import check
+
+    mounts = (made.mount("tray", "left rail", 1300, -600),)
+    masses = (made.mass("box", 0.1, (1300, -600, 0), ("tray",)),)
+    return check(made.chassis(mounts=mounts, masses=masses, **more))
+
+
+def test_corners_move_as_their_sections_do(made):
+    """A rail that stays plain (a tube) bends with plane sections: corners differ by rotation times arm."""
+    f = twisted_ladder(made, rails=made.rails(made.Tube(diameter=120, wall=3)))
+    arms, moves, u = corners_at_a_node(f, f.solution.mesh.part("left rail").first)
+    assert len(u) == 6
+    for arm, moved in zip(arms, moves, strict=True):
+        assert moved == pytest.approx(u[:3] + np.cross(u[3:], arm), rel=1e-9, abs=1e-12)
+
+
+def test_corners_of_boxes_rack_and_warp(made):
+    """On top of that racking g moves webs up and flanges sideways by g/2 (z, y), warping f corners along by f y z."""
+    f = twisted_ladder(made)
+    arms, moves, u = corners_at_a_node(f, f.solution.mesh.part("left rail").first)
+    plain = u[:3] + np.cross(u[3:6], arms)
+    _, y, z = arms.T
+    own = np.stack([u[7] * y * z, u[6] * z / 2, u[6] * y / 2], axis=1)
+    assert moves == pytest.approx(plain + own, rel=1e-9, abs=1e-12)
+    assert np.abs(own).max() > 0.01
+
+
+def test_corners_of_channels_warp(made):
+    """On top of that they move along by -w f; thin channel, mid-lines b by h, shear centre e = 3 b^2/(6 b + h) outside
+    the web (any text on thin walls): w = -e h/2 at the web's top corner and (b - e) h/2 at the tip, right rail open to
+    the left, the other way below."""
+    f = twisted_ladder(made, rails=made.rails(made.channel(120, 50, 4, "-y")))
+    arms, moves, u = corners_at_a_node(f, f.solution.mesh.part("right rail").first)
+    b, h = 48.0, 116.0
+    e = 3 * b**2 / (6 * b + h)
+    w = np.sign(arms[:, 2]) * np.interp(arms[:, 1], [-25.0, 23.0], [(b - e) * h / 2, -e * h / 2])
+    w[np.abs(arms[:, 2]) < 1e-9] = 0.0  # the middle of the web
+    own = -u[6] * w
+    assert moves[:, 1:] == pytest.approx((u[:3] + np.cross(u[3:6], arms))[:, 1:], rel=1e-9, abs=1e-12)
+    assert moves[:, 0] == pytest.approx(u[0] + np.cross(u[3:6], arms)[:, 0] + own, rel=1e-6, abs=1e-9)
+    assert np.abs(own).max() > 0.1 * np.abs(moves[:, 0]).max()
 
 
 @pytest.mark.parametrize("what", ["von-mises", "utilisation"])

@@ -15,6 +15,7 @@ from ladderfe.sections.effective import (
     gross_stress,
     panel_table,
     plate_sums,
+    thinner_edges,
 )
 from ladderfe.sections.panels import panels_of
 from ladderfe.sections.plate_buckling import strain_factor
@@ -231,6 +232,26 @@ def test_other_stress_at_the_edges_counts_for_the_pattern():
     assert effective(table, zero, force, 1.0).patterns.lost[0, web] == 0
     extra[0, web] = -100.0
     assert effective(table, zero, force, 1.0, extra).patterns.lost[0, web] > 10
+
+
+def test_one_wall_thinner_changes_its_own_stress():
+    """The stress at its edges is that of the section made anew with that wall thinner about its mid-line; what its own
+    t^3/12 adds, (t/depth)^2 of the whole at most, is left out."""
+    section = Box(depth=120, width=80, top=2, bottom=4, minus=3, plus=3).section()
+    force = np.array([[-2e4, 3e6, 1e6]])
+    for i, panel in enumerate(panels_of(section)):
+        if panel.name not in ("top", "bottom"):
+            continue  # the upright walls reach into the corners, whose metal stays
+        edges = thinner_edges(panel_table((section,)), np.zeros(1, dtype=np.int64), force, np.array([i]),
+                              np.array([1.2]), np.zeros((1, 4, 2)))[0]  # fmt: skip
+        (wall,) = (section.walls[k] for k in panel.walls)
+        again = section.swapped(wall, (replace(wall, thickness=1.2),))
+        area, centre, moments = plate_sums(again)
+        q = properties(section)
+        about = [-1e6 + 2e4 * (centre[0] - q.yc), 3e6 + 2e4 * (centre[1] - q.zc)]
+        slope = np.linalg.solve(moments, about)
+        expected = [-2e4 / area + (np.array(panel.place(s)) - centre) @ slope for s in (0, panel.width)]
+        assert edges == pytest.approx(expected, rel=1e-3)
 
 
 def test_sections_of_all_kinds_have_plate_sums():

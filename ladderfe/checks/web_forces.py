@@ -1,0 +1,248 @@
+"""What buckles webs beside normal stress: shear, and concentrated force where springs push on the rails."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Criteria
+from ladderfe.checks.rows import Rows
+from ladderfe.checks.stress import Stresses
+from ladderfe.checks.thin_walls import gross_peak
+from ladderfe.checks.utilisation import first_greatest
+from ladderfe.mesh import Mesh, Part
+from ladderfe.sections import Section, properties
+from ladderfe.sections.panels import Panel, panels_of
+from ladderfe.sections.patch_load import SeatedWeb
+from ladderfe.sections.plate_buckling import shear_critical, shear_factor, shear_reduction, shear_slenderness
+from ladderfe.solve import Solution
+
+__all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_uses"]
+
+Array = NDArray[np.float64]
+
+#: Length of rail that a spring hanger, stand or jack bears on, mm (common practice, no source).
+BEARING = 50.0
+#: A wall this upright (vertical part of its direction) is a web.
+UPRIGHT = 0.7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShearUse:
+    """Average shear of a wall slender in shear against the permissible one times chi_w (1 at most), in a case.
+
+    height: clear, thickness: mm; bending: utilisation by normal stress there; together: EN 1993-1-5 7.1 with the
+    flanges' own moment left out, bending + (2 ratio - 1)^2 where ratio is over a half, else ratio alone.
+    """
+
+    case: str
+    part: str
+    kind: str
+    side: str
+    along: float
+    wall: str
+    height: float
+    thickness: float
+    slender: float
+    chi: float
+    stress: float
+    limit: float
+    ratio: float
+    bending: float
+    together: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatUse:
+    """Force at a spring seat of a rail, upward in N, on its most loaded web, in the case where it is greatest.
+
+    share: of that web; rule: "patch" (EN 1993-1-5, sharp edge) or "crippling" (EN 1993-1-3, bend); resistance at yield;
+    limit: times permissible bending stress over yield; bearing: length taken, mm; bending: utilisation by normal stress
+    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11).
+    """
+
+    case: str
+    part: str
+    side: str
+    along: float
+    seat: str
+    wall: str
+    force: float
+    share: float
+    rule: str
+    bearing: float
+    resistance: float
+    limit: float
+    ratio: float
+    bending: float
+    together: float
+
+
+def shear_uses(
+    solution: Solution, rows: Rows, s: Stresses, criteria: Criteria, yield_stress: float
+) -> tuple[ShearUse, ...]:
+    """Every case and wall slender in shear at its worst place, governing first; empty where no web is."""
+    mesh, part = solution.mesh, solution.mesh.part_of()[rows.member]
+    bending = gross_peak(s) / criteria.bending
+    found: dict[tuple[int, int, str], ShearUse] = {}
+    for k in np.unique(s.section):
+        own = np.nonzero(s.section == k)[0]
+        for web in _slender_webs(mesh, mesh.sections[k], yield_stress):
+            stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
+            ratio, beside = stress / (criteria.shear * web.chi), bending[own]
+            together = np.where(ratio > 0.5, beside + (2 * ratio - 1) ** 2, ratio)
+            for owner in np.unique(part[own]):
+                for c in range(1, together.shape[1]):
+                    r = first_greatest(np.where(part[own] == owner, together[:, c], -1.0))
+                    key = (c, int(owner), web.panel.name)
+                    if ratio[r, c] > 0 and (key not in found or together[r, c] > found[key].together * (1 + 1e-9)):
+                        values = (stress[r, c], ratio[r, c], beside[r, c], together[r, c])
+                        found[key] = _shear_use(solution, key, float(rows.along[own[r]]), web, criteria, values)
+    return tuple(sorted(found.values(), key=lambda u: -float(f"{u.together:.9g}")))
+
+
+def _shear_use(
+    solution: Solution, key: tuple[int, int, str], along: float, web: _SlenderWeb, criteria: Criteria,
+    values: tuple[float, ...],
+) -> ShearUse:
+    part, (stress, ratio, bending, together) = solution.mesh.parts[key[1]], map(float, values)
+    return ShearUse(
+        case=solution.cases[key[0]].name, part=part.name, kind=part.kind, side=part.side, along=along, wall=key[2],
+        height=web.panel.width, thickness=web.panel.thickness, slender=web.slender, chi=web.chi, stress=stress,
+        limit=criteria.shear * web.chi, ratio=ratio, bending=bending, together=together,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _SlenderWeb:
+    """An internal panel with chi_w below 1, lambda_w, and the numbers of its pieces in the table of mean shear."""
+
+    panel: Panel
+    chi: float
+    slender: float
+    mean: tuple[int, ...]
+
+
+@lru_cache(maxsize=4096)
+def _chi(slender_of: float, E: float, nu: float, yield_stress: float) -> tuple[float, float]:
+    """chi_w (1 at most) and lambda_w of a web without stiffeners, of clear height over thickness."""
+    slender = float(shear_slenderness(shear_critical(shear_factor(), 1.0, slender_of, E, nu), yield_stress))
+    return float(shear_reduction(slender, eta=1.0)), slender
+
+
+def _slender_webs(mesh: Mesh, section: Section, yield_stress: float) -> Iterator[_SlenderWeb]:
+    m = mesh.material
+    for panel in panels_of(section):
+        E = m.youngs_modulus * panel.modulus
+        chi, slender = _chi(panel.width / panel.thickness, E, m.poissons_ratio, yield_stress)
+        if chi < 1 and not panel.outstand:
+            at = list(dict.fromkeys(properties(section).points.index.tolist()))
+            yield _SlenderWeb(panel, chi, slender, tuple(at.index(w) for w in panel.walls if w in at))
+
+
+def seated_webs(section: Section, to_end: float, yield_stress: float, E: float) -> list[tuple[Panel, SeatedWeb]]:
+    """The upright internal walls that stand on a bottom flange, as webs that a force from below bears on."""
+    panels, out = panels_of(section), []
+    for panel in panels:
+        if panel.outstand or abs(panel.along[1]) < UPRIGHT:
+            continue
+        edge = panel.edges[0 if panel.along[1] > 0 else 1]
+        flanges = [p for p in panels if set(p.walls) & set(edge.others) and abs(p.along[1]) < UPRIGHT]
+        if not flanges:
+            continue
+        sides = [p.width if p.outstand else p.width / 2 for p in flanges]
+        ends = sum(e.beyond for e in panel.edges)
+        out.append((panel, SeatedWeb(
+            height=panel.width if edge.radius is None else panel.width + ends, thickness=panel.thickness,
+            flange_thickness=min(p.thickness for p in flanges), flange_sides=(sides[0], sum(sides[1:2])),
+            flange_held=not any(p.outstand for p in flanges), radius=edge.radius, to_end=to_end,
+            yield_stress=yield_stress, youngs_modulus=E)))  # fmt: skip
+    return out
+
+
+def seat_uses(
+    solution: Solution, rows: Rows, s: Stresses, criteria: Criteria, yield_stress: float
+) -> tuple[SeatUse, ...]:
+    """Every spring seat of the rails in the case that asks most of its web, governing first.
+
+    The seat is taken to bear on the rail's bottom flange along BEARING mm.  Two webs share the force by the lever rule
+    from where the seat stands, one alone at most; more than two share alike.  A seat that only pulls asks nothing.
+    """
+    mesh, bending = solution.mesh, gross_peak(s) / criteria.bending
+    part_of, found = mesh.part_of(), []
+    for k, spring in enumerate(solution.springs):
+        for place, share in spring.seats:
+            force = np.maximum(share * solution.support_forces[k], 0.0)
+            force[0] = 0.0
+            near = [int(m) for m in np.nonzero((mesh.ends == mesh.places[place].node).any(axis=1))[0]]
+            near = [m for m in near if mesh.parts[int(part_of[m])].kind == "rail"]
+            seats = [_seat(mesh, mesh.parts[int(part_of[m])], m, place, yield_stress) for m in near]
+            uses = [_seat_use(solution, rows, criteria, seat, bending, force) for seat in seats if seat is not None]
+            if uses and force.max() > 0:
+                found.append(max(uses, key=lambda u: float(f"{u.together:.9g}")))
+    return tuple(sorted(found, key=lambda u: -float(f"{u.together:.9g}")))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seat:
+    """A seat at the end of a rail's member: its most loaded web, that web's share, and what it stands at yield."""
+
+    part: Part
+    member: int
+    along: float
+    place: str
+    panel: Panel
+    rule: str
+    share: float
+    resistance: float
+    yield_stress: float
+
+
+def _seat(mesh: Mesh, part: Part, member: int, place: str, yield_stress: float) -> _Seat | None:
+    at = mesh.places[place]
+    end = 0 if mesh.ends[member, 0] == at.node else 1
+    along = float(mesh.along[member, end])
+    first, last = float(mesh.along[part.first, 0]), float(mesh.along[part.last - 1, 1])
+    to_end = max(0.0, min(abs(along - first), abs(last - along)) - BEARING / 2)
+    section = mesh.sections[int(mesh.end_sections[member, end])]
+    webs = seated_webs(section, to_end, yield_stress, mesh.material.youngs_modulus)
+    if not webs:
+        return None
+    aside = mesh.nodes[at.node] + np.array(at.arm) - mesh.end_points()[member, end]
+    shares = _shares([p.start[0] for p, _ in webs], float(aside @ mesh.axes[member, 1]))
+    stands = [web.resistance(BEARING) for _, web in webs]
+    worst = max(range(len(webs)), key=lambda i: shares[i] / max(stands[i], 1e-9))
+    panel, web = webs[worst]
+    return _Seat(part=part, member=member, along=along, place=place, panel=panel, rule=web.rule, share=shares[worst],
+                 resistance=stands[worst], yield_stress=yield_stress)  # fmt: skip
+
+
+def _seat_use(
+    solution: Solution, rows: Rows, criteria: Criteria, seat: _Seat, bending: Array, force: Array
+) -> SeatUse:
+    """The case that asks most; its force with the bending at the seat."""
+    limit = seat.resistance * criteria.bending / seat.yield_stress
+    here = (rows.member == seat.member) & (abs(rows.along - seat.along) < 1.0)
+    beside = bending[here].max(axis=0, initial=0.0)
+    ratio = seat.share * force / max(limit, 1e-9)
+    both = (ratio + 0.8 * beside) / 1.4 if seat.rule == "patch" else (ratio + beside) / 1.25
+    together = np.where(force > 0, np.maximum(ratio, both), 0.0)
+    c = first_greatest(together)
+    return SeatUse(
+        case=solution.cases[c].name, part=seat.part.name, side=seat.part.side, along=seat.along, seat=seat.place,
+        wall=seat.panel.name, force=float(force[c]), share=seat.share, rule=seat.rule, bearing=BEARING,
+        resistance=seat.resistance, limit=limit, ratio=float(ratio[c]), bending=float(beside[c]),
+        together=float(together[c]),
+    )  # fmt: skip
+
+
+def _shares(places: list[float], at: float) -> list[float]:
+    """Shares of webs at those places across the rail in a force at `at`."""
+    if len(places) != 2 or places[0] == places[1]:
+        return [1 / len(places)] * len(places)
+    second = min(1.0, max(0.0, (at - places[0]) / (places[1] - places[0])))
+    return [1 - second, second]

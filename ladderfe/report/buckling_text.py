@@ -1,0 +1,117 @@
+"""Thin walls as a block of the page: told only where a wall is slender or a seat governs."""
+
+from __future__ import annotations
+
+from ladderfe.checks import Findings
+from ladderfe.checks.buckling import Buckling
+from ladderfe.checks.wall_losses import EffectiveUse, ThinWall
+from ladderfe.checks.web_forces import SeatUse, ShearUse
+from ladderfe.report.table import heading, paragraph, table
+
+__all__ = ["buckling_text"]
+
+#: At most so many slender walls are listed.
+MOST = 8
+#: Slender walls are told in a sentence where they bear less than this part of the governing utilisation, and more than
+#: this part of their width is effective.
+ASIDE, MOSTLY = 0.5, 0.75
+RULES = {
+    "patch": "EN 1993-1-5 section 6, from memory",
+    "crippling": "EN 1993-1-3 6.1.7, from memory",
+}
+
+
+def buckling_text(findings: Findings) -> list[str]:
+    """Lines of the block; none where all walls are stocky and no seat governs."""
+    b, governing = findings.buckling, findings.utilisations[0].ratio
+    seat = next((u for u in b.seats[:1] if u.together > governing), None)
+    if not (b.slender or b.tubes or seat):
+        return []
+    out = heading("Thin walls: local buckling")
+    if b.effective:
+        aside = b.ratio < ASIDE * governing and b.kept[0][2] > MOSTLY
+        out += paragraph(_in_short(b)) if aside else [*paragraph(_effective(b.effective[0])), *_walls(b)]
+    out += [line for u in b.shear[:1] for line in paragraph(_shear(u))]
+    out += [line for u in (seat,) if u for line in paragraph(_seat(u))]
+    for part, ratio, limit in b.tubes:
+        out += paragraph(
+            f"WARNING: tube {part} is {ratio:.0f} times as wide as thick, more than {limit:.0f}: it may buckle before "
+            "it yields, which is not checked. Next: measure its wall, or take a thicker one."
+        )
+    return out
+
+
+def _place(kind: str, along: float) -> str:
+    return f"{along:.0f} mm" if kind == "rail" else f"y {along:+.0f} mm"
+
+
+def _over(ratio: float) -> str:
+    return f"{100 * ratio:.1f} % of it" + (", OVER" if ratio > 1 else "")
+
+
+def _effective(u: EffectiveUse) -> str:
+    words = (
+        f"Where thin walls lose width the greatest stress on what is left of them is {abs(u.stress):.1f} of "
+        f"{u.limit:.0f} N/mm2, {_over(u.ratio)} (whole walls: {u.gross:.1f}): {u.part} at {_place(u.kind, u.along)}, "
+        f"{u.point}, {u.case}; {100 * u.area:.1f} % of the section's area is effective there."
+    )
+    if u.ratio > 1:
+        words += " Next: measure the walls there, plate or replace the thin one, or carry less."
+    return words
+
+
+def _in_short(b: Buckling) -> str:
+    """Slender walls that are far from governing, in a sentence."""
+    u, (part, wall, least) = b.effective[0], b.kept[0]
+    walls = f"{len(b.kept)} walls lose" if len(b.kept) > 1 else "One wall loses"
+    onset = next(w.onset for w in b.walls if (w.part, w.wall) == (part, wall))
+    return (
+        f"{walls} a little of the width where pressed most, {wall} of {part} most: {100 * least:.0f} % of it is "
+        f"effective, all of it from {onset:.2f} mm on. Far from governing: {_over(u.ratio).removesuffix(' of it')} of "
+        f"the limit on what is left ({u.part}, {u.case})."
+    )
+
+
+def _walls(b: Buckling) -> list[str]:
+    """The walls that lose width: how much, and from which thickness on they would not."""
+    kept = {(part, wall): least for part, wall, least in b.kept}
+    slender = [w for w in b.walls if w.onset > w.thickness]
+    out = ["", *table(["part", "wall", "kind", "mm wide", "mm thick", "whole from mm", "effective"],
+                      [_row(w, kept.get((w.part, w.wall), w.kept)) for w in slender[:MOST]], "lllrrrr")]  # fmt: skip
+    if len(slender) > MOST:
+        out += paragraph(f"And {len(slender) - MOST} more: see the table of thin walls.")
+    out += paragraph(
+        "Whole from: the thickness at which nothing of the wall is lost in its worst case, the other walls and the "
+        "forces unchanged. Effective: the least of its width in any case. Stiffness counts whole walls."
+    )
+    for part, wall, least in b.below_half:
+        out += paragraph(
+            f"WARNING: less than half of {wall} of {part} is effective ({100 * least:.0f} %). Next: measure it again, "
+            "then plate or replace it; numbers for such a wall are rough."
+        )
+    return out
+
+
+def _row(w: ThinWall, least: float) -> list[str]:
+    return [w.part, w.wall, w.held, f"{w.width:.0f}", f"{w.thickness:.2f}", f"{w.onset:.2f}", f"{100 * least:.0f} %"]
+
+
+def _shear(u: ShearUse) -> str:
+    words = (
+        f"Slender in shear ({u.height / u.thickness:.0f} times as high as thick): {u.wall} of {u.part} at "
+        f"{_place(u.kind, u.along)} carries {u.stress:.1f} of {u.limit:.1f} N/mm2, {_over(u.ratio)} ({u.case})"
+    )
+    if u.together > 1 or u.ratio > 0.5:
+        words += f"; with bending {_over(u.together)}"
+    return words + "." + (" Next: thicken the web or stiffen it across." if u.together > 1 else "")
+
+
+def _seat(u: SeatUse) -> str:
+    """The seat that asks most; what it bears on is assumed."""
+    words = (
+        f"Force on a web: {u.seat} pushes {u.force / 1000:.2f} kN up in {u.case}, {100 * u.share:.0f} % of it into "
+        f"{u.wall} of {u.part}: {_over(u.ratio)} that web's limit of {u.limit / 1000:.2f} kN"
+    ).replace("of it that", "of that")
+    words += f", with bending {_over(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
+    next_words = "spread it by a plate or a bracket on the web" if u.together > 1 else "look what it bears on"
+    return f"{words}; {RULES[u.rule]}. Next: {next_words}."
