@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.joints.meeting import Webs
 from ladderfe.mesh import walls
 from ladderfe.mesh.types import SoftJoint
 from ladderfe.mesh.walls import OPEN, PLAIN, RACKING
@@ -144,7 +145,8 @@ class Shaped:
     def _at_joint(self, node: int, arm: Array, joint: SoftJoint) -> Array:
         """(k, 6) for the end of a crossmember at a node of a rail, vehicle axes."""
         rail = self._section_at(node)
-        webs = joint.meeting.webs if joint.meeting else "met"
+        given: Webs = "both" if joint.kind in ("through", "wrapped") else "met"
+        webs = joint.meeting.webs if joint.meeting else given
         place = (self.axes[rail] @ arm)[1:]
         own = walls.end_follow(
             self.shapes[rail], self.sections[rail], self.origin[rail], int(self.kind[rail]), place, webs
