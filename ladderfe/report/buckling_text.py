@@ -67,8 +67,8 @@ def _in_short(b: Buckling) -> str:
     onset = next(w.onset for w in b.walls if (w.part, w.wall) == (part, wall))
     return (
         f"{walls} a little of the width where pressed most, {wall} of {part} most: {100 * least:.0f} % of it is "
-        f"effective, all of it from {onset:.2f} mm on. Other places govern: the greatest stress on what is left here is "
-        f"{100 * u.ratio:.1f} % of its limit{' (OVER)' if u.ratio > 1 else ''} ({u.part}, {u.case})."
+        f"effective, all of it from {onset:.2f} mm on. Other places govern: the greatest stress on what is left here "
+        f"is {100 * u.ratio:.1f} % of its limit{' (OVER)' if u.ratio > 1 else ''} ({u.part}, {u.case})."
     )
 
 

@@ -51,7 +51,7 @@ def test_walls_of_which_less_than_half_is_left_are_warned_of(thin):
 def test_what_is_far_from_governing_takes_a_sentence(demo_findings):
     u, text = demo_findings.buckling.effective[0], words(demo_findings)
     assert u.ratio < demo_findings.utilisations[0].ratio / 2
-    assert f"{100 * u.ratio:.1f} % of the limit" in text
+    assert f"{100 * u.ratio:.1f} % of its limit" in text
     assert len(buckling_text(demo_findings)) < 9
 
 
