@@ -29,7 +29,7 @@ def second(depth, width, wall):
 
 
 def torsion(depth, width, wall):
-    """4 A^2 t/perimeter of the mid-line (Bredt), of which a sharp corner takes off t (1 - 0.5588), and t^3/3 of the walls.
+    """4 A^2 t/perimeter of the mid-line (Bredt), of which a sharp corner takes t (1 - 0.5588), and t^3/3 of the walls.
 
     A corner of the field between two outlines stands for (2/pi) (pi/2 - ln 2) = 0.5588 squares (value from memory)."""
     d, w = depth - wall, width - wall

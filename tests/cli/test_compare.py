@@ -237,12 +237,9 @@ def test_the_same_file_twice_is_the_same(frame, capsys):
     assert table.count("same") == 4
 
 
-@pytest.mark.parametrize(
-    ("files", "status"), [((DEMO, BARE), 0), ((DEMO, BARE, TUBE, PICK_UP, LORRY), 1)], ids=["two", "five"]
-)
-def test_the_page_fits_and_has_every_chapter(capsys, files, status):
-    """The spare wheel ahead of the pick-up's rear channel twists it beyond its limit: status 1, the page is whole."""
-    assert run(["compare", *files]) == status
+@pytest.mark.parametrize("files", [(DEMO, BARE), (DEMO, BARE, TUBE, PICK_UP, LORRY)], ids=["two", "five"])
+def test_the_page_fits_and_has_every_chapter(capsys, files):
+    assert run(["compare", *files]) == 0
     page = capsys.readouterr().out
     assert max(map(len, page.splitlines())) <= 100
     assert not re.search(r"\bnan\b|\binf\b|None", page)
