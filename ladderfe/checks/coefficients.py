@@ -5,17 +5,19 @@ Of open walls B is that of warping and Tw its torque, the rest of T is St-Venant
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import BoxWalls
 from ladderfe.mesh import pole_of
-from ladderfe.sections import Box, Properties, Section, Shape, properties
+from ladderfe.sections import Box, Properties, Section, Shape, properties_of
+from ladderfe.sections.kept import Kept
 
-__all__ = ["Coefficients", "coefficients"]
+__all__ = ["Coefficients", "coefficients", "coefficients_of"]
 
 Array = NDArray[np.float64]
 N, VY, VZ, T, MY, MZ, B, LAST = range(8)
@@ -34,15 +36,34 @@ class Coefficients:
     mean: Array
 
 
-@lru_cache(maxsize=4096)
+Pair = tuple[Shape, Section]
+
+
 def coefficients(shape: Shape, section: Section) -> Coefficients:
     """Stress coefficients of a section."""
-    q = properties(section)
-    normal, line = normal_coefficients(q), _mid_line(q)
-    if isinstance(shape, Box):
-        _add_racking(shape, section, q, normal, line)
-    mean_walls, mean = _mean_shear(section, q, line)
-    return Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean)
+    return _KEPT.one((shape, section))
+
+
+def coefficients_of(pairs: Sequence[Pair]) -> list[Coefficients]:
+    """`coefficients` of each, those that are new worked out together."""
+    return _KEPT.each(pairs)
+
+
+def _coefficients(pairs: list[Pair]) -> list[Coefficients]:
+    found = properties_of([section for _, section in pairs])
+    boxes = list(dict.fromkeys(shape for shape, _ in pairs if isinstance(shape, Box)))
+    racking = dict(zip(boxes, _racking_walls(boxes), strict=True))
+    out = []
+    for (shape, section), q in zip(pairs, found, strict=True):
+        normal, line = normal_coefficients(q), _mid_line(q)
+        if isinstance(shape, Box):
+            _add_racking(racking[shape], section, q, normal, line)
+        mean_walls, mean = _mean_shear(section, q, line)
+        out.append(Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean))
+    return out
+
+
+_KEPT = Kept(_coefficients)
 
 
 def normal_coefficients(q: Properties) -> Array:
@@ -82,21 +103,41 @@ def _faces(q: Properties) -> Array:
     return out
 
 
-def _add_racking(box: Box, section: Section, q: Properties, normal: Array, line: Array) -> None:
+class _Walls(NamedTuple):
+    """What racking does to one box: its pole and size, plane (3,) and inertia of omega, flow of R, wall thicknesses."""
+
+    pole: Array
+    size: Array
+    plane: Array
+    inertia: float
+    flow: Array
+    thickness: Array
+
+
+def _racking_walls(boxes: list[Box]) -> list[_Walls]:
+    """Of all boxes at once."""
+    if not boxes:
+        return []
+    poles, sizes = (np.array(own) for own in zip(*map(pole_of, boxes), strict=True))
+    thickness = np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes])
+    m = BoxWalls(sizes[:, 0], sizes[:, 1], thickness).membrane()
+    rows = zip(poles, sizes, m.plane, m.inertia.tolist(), m.racking_flow, thickness, strict=True)
+    return [_Walls(*row) for row in rows]
+
+
+def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, line: Array) -> None:
     """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R."""
-    pole, size = pole_of(box)
-    thickness = np.array([[box.minus, box.plus, box.top, box.bottom]])
-    membrane = BoxWalls(size[:1], size[1:], thickness).membrane()
-    y, z = q.points.y - pole[0], q.points.z - pole[1]
-    one, by_y, by_z = membrane.plane[0]
-    normal[:, B] = (y * z - one - by_y * y - by_z * z) / membrane.inertia[0]
-    for p, wall in enumerate(section.walls[i] for i in q.points.index):
-        dy, dz = wall.end[0] - wall.start[0], wall.end[1] - wall.start[1]
-        upright = abs(dz) > abs(dy)
-        which, way = (int(y[p] > 0), dz) if upright else (2 + int(z[p] < 0), dy)
-        share = float(np.clip((z[p] / size[1] if upright else y[p] / size[0]) + 0.5, 0, 1))
-        c0, c1, c2 = membrane.racking_flow[0, which]
-        line[p, LAST] = np.sign(way) * (c0 + share * (c1 + share * c2)) / thickness[0, which]
+    place = np.stack([q.points.y, q.points.z], axis=1) - box.pole
+    y, z = place.T
+    one, by_y, by_z = box.plane
+    normal[:, B] = (y * z - one - by_y * y - by_z * z) / box.inertia
+    along = np.array([(w.end[0] - w.start[0], w.end[1] - w.start[1]) for w in section.walls])[q.points.index]
+    upright = abs(along[:, 1]) > abs(along[:, 0])
+    which = np.where(upright, y > 0, 2 + (z < 0))
+    way = np.sign(np.where(upright, along[:, 1], along[:, 0]))
+    share = np.clip(np.where(upright, z / box.size[1], y / box.size[0]) + 0.5, 0, 1)
+    c0, c1, c2 = box.flow[which].T
+    line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / box.thickness[which]
 
 
 def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.coefficients import coefficients
+from ladderfe.checks.coefficients import coefficients_of
 from ladderfe.mesh import Mesh
 from ladderfe.solve import Responses
 
@@ -53,7 +53,7 @@ class Stresses:
 
 def point_table(mesh: Mesh) -> PointTable:
     """Stress points and walls of all sections of a mesh."""
-    all_of = [coefficients(*pair) for pair in zip(mesh.shapes, mesh.sections, strict=True)]
+    all_of = coefficients_of(list(zip(mesh.shapes, mesh.sections, strict=True)))
     shape = (len(all_of), max(len(c.walls) for c in all_of))
     real, normal, shear = np.zeros(shape, dtype=bool), np.zeros((*shape, 8)), np.zeros((*shape, 8))
     mean = np.zeros((len(all_of), max(len(c.mean_walls) for c in all_of), 8))

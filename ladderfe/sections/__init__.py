@@ -1,6 +1,6 @@
 """Thin-walled sections wall by wall: shapes, walls, properties, stress points."""
 
-from ladderfe.sections.corners import box_torsion
+from ladderfe.sections.corners import box_torsion, corner_factor
 from ladderfe.sections.flow import Flow, flow_of, rectangle_torsion
 from ladderfe.sections.plates import WeldLine, boxing_plate, joining_flow, lapped_plate, weld_lines
 from ladderfe.sections.points import StressPoints
@@ -11,6 +11,7 @@ from ladderfe.sections.walls import Fillet, Section, Wall, weld
 
 __all__ = [
     "Angle", "Box", "Channel", "Fillet", "Flat", "Flow", "Properties", "Section", "Shape", "StressPoints", "TopHat",
-    "Tube", "Wall", "WeldLine", "between", "box_torsion", "boxing_plate", "flow_of", "joining_flow", "lapped_plate",
-    "properties", "properties_of", "rectangle_torsion", "sectorial", "weld", "weld_lines",
+    "Tube", "Wall", "WeldLine", "between", "box_torsion", "boxing_plate", "corner_factor", "flow_of",
+    "joining_flow", "lapped_plate", "properties", "properties_of", "rectangle_torsion", "sectorial", "weld",
+    "weld_lines",
 ]

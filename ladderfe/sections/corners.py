@@ -8,12 +8,18 @@ from math import atan, log, pi
 from ladderfe.sections.properties import properties
 from ladderfe.sections.shapes import Box
 
-__all__ = ["box_torsion"]
+__all__ = ["box_torsion", "corner_factor"]
 
 
-@lru_cache(maxsize=1024)
 def box_torsion(box: Box) -> float:
-    """Torsion constant of a box as it is, mm4: J of the mid-lines, corners and the walls' own t^3/3 included.
+    """Torsion constant of a box as it is, mm4: J of the mid-lines, corners and the walls' own t^3/3 included."""
+    q = properties(box.section())
+    return q.J * corner_factor(box) + q.J_plates
+
+
+@lru_cache(maxsize=4096)
+def corner_factor(box: Box) -> float:
+    """What sharp corners multiply a box's J of the mid-lines by.
 
     Torsion of a hollow bar is a field between two outlines, like that of two conductors.  A sharp corner between walls
     a and b thick carries what (2/pi) (ln((a^2 + b^2)/(4 a b)) + (a/b) atan(b/a) + (b/a) atan(a/b)) squares of wall
@@ -21,13 +27,12 @@ def box_torsion(box: Box) -> float:
     a corner, formula from memory; checked against a two-dimensional solution in the tests).  Rounded corners are left
     as their mid-lines are.
     """
-    q = properties(box.section())
     width, height = box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2
     around = width / box.top + width / box.bottom + height / box.minus + height / box.plus
     less = 0.0 if box.radius else sum(
         (a / b + b / a) / 2 - squares(a, b) for a in (box.top, box.bottom) for b in (box.minus, box.plus)
     )
-    return q.J * around / (around - less) + q.J_plates
+    return around / (around - less)
 
 
 def squares(a: float, b: float) -> float:

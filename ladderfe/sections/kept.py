@@ -1,35 +1,34 @@
-"""Answers that are worked out once: for a section when it is asked for, or for many sections together."""
+"""Answers that are worked out once: for a section or shape when it is asked for, or for many together."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import Generic, TypeVar
-
-from ladderfe.sections.walls import Section
 
 __all__ = ["Kept"]
 
+K = TypeVar("K", bound=Hashable)
 A = TypeVar("A")
-MOST = 4096  # sections remembered
+MOST = 4096  # answers remembered
 
 
-class Kept(Generic[A]):
-    """Answers of `work`, which takes a list of different sections and gives one answer to each, in their order."""
+class Kept(Generic[K, A]):
+    """Answers of `work`, which takes a list of different keys and gives one answer to each, in their order."""
 
-    def __init__(self, work: Callable[[list[Section]], Iterable[A]]) -> None:
+    def __init__(self, work: Callable[[list[K]], Iterable[A]]) -> None:
         self._work = work
-        self._known: dict[Section, A] = {}
+        self._known: dict[K, A] = {}
 
-    def one(self, section: Section) -> A:
-        """The answer for a section, the same object for equal ones."""
-        known = self._known.get(section)
-        return self.each([section])[0] if known is None else known
+    def one(self, key: K) -> A:
+        """The answer for a key, the same object for equal ones."""
+        known = self._known.get(key)
+        return self.each([key])[0] if known is None else known
 
-    def each(self, sections: Sequence[Section]) -> list[A]:
-        """The answers for sections, those not yet known worked out together."""
-        if len(self._known) + len(sections) > MOST:
+    def each(self, keys: Sequence[K]) -> list[A]:
+        """The answers for keys, those not yet known worked out together."""
+        if len(self._known) + len(keys) > MOST:
             self._known = {}
-        new = [section for section in dict.fromkeys(sections) if section not in self._known]
+        new = [key for key in dict.fromkeys(keys) if key not in self._known]
         if new:
             self._known.update(zip(new, self._work(new), strict=True))
-        return [self._known[section] for section in sections]
+        return [self._known[key] for key in keys]

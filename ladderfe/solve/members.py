@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
 from ladderfe.joints import Meeting
 from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint, pole_of
-from ladderfe.sections import Box, Properties, Shape, box_torsion, properties, properties_of
+from ladderfe.sections import Box, Properties, Shape, corner_factor, properties_of
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 
 __all__ = ["frame_of", "members_of"]
@@ -51,7 +51,7 @@ def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
 
 def _torsion(shape: Shape, q: Properties) -> float:
     """Torsion constant, of boxes with their corners and plates; walls of another modulus count with it."""
-    return q.J * box_torsion(shape) / properties(shape.section()).J if isinstance(shape, Box) else q.J
+    return q.J * corner_factor(shape) + q.J_plates if isinstance(shape, Box) else q.J
 
 
 def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:

@@ -16,7 +16,6 @@ import numpy as np
 import pytest
 
 from ladderfe.elements import LineLoads
-from ladderfe.joints import Meeting
 from ladderfe.mesh import build_mesh
 from ladderfe.sections import Channel, properties, sectorial
 from ladderfe.solve.band import Factor
@@ -136,9 +135,7 @@ def frame_with(made, cross, spring, link):
         rails=made.rails(RAIL, path=path), crossmembers=(made.cross("middle", STATION, cross, height=HEIGHT),)
     )
     mesh = build_mesh(c)
-    meeting = Meeting(webs="section", directions=(), stiffness=np.zeros((1, 1)), held=0.0, warping=spring, link=link,
-                      warnings=(), kind="", source="")  # fmt: skip
-    mesh = replace(mesh, joints=tuple(replace(j, meeting=meeting) for j in mesh.joints))
+    mesh = replace(mesh, joints=tuple(replace(j, warping=spring, link=link) for j in mesh.joints))
     frame = frame_of(mesh)
     m, none = frame.kernels, np.zeros((2, 2))
     opened = replace(m.open, beams=replace(m.open.beams, shear=m.open.beams.shear * none),
@@ -220,5 +217,4 @@ def test_the_link_has_the_sign_of_the_walls_movement(made, opens):
     rail, own = shape(-x * z), shape(-sectorial(section, places))
     likeness = rail @ own / np.sqrt((rail @ rail) * (own @ own))
     for joint in mesh.joints:
-        assert joint.meeting is not None
-        assert joint.meeting.link * likeness > 0.5
+        assert joint.link * likeness > 0.5
