@@ -30,6 +30,8 @@ WORDS: Final[dict[str, dict[float, str]]] = {
 }
 #: Crossmember sizes over those of the rails: common practice, no source.
 SLIMMER: Final = 0.6
+#: Least width of a crossmember over the rail's depth: within the data of the joints (0.33 to 0.84).
+NARROWEST: Final = 0.4
 HEAD: Final = """\
 # A first chassis file, written by `ladderfe start`.  Stations count rearward from the front end of the rails; lengths
 # are in mm and masses in kg, or carry a unit, as in "59 in".
@@ -152,10 +154,16 @@ class _Writer:
 
     def _crossmembers(self) -> Iterator[str]:
         count, length = int(self.answers["crossmembers"].number), self.answers["length"].number
-        depth, width = (_even(SLIMMER * self.answers[k].number) for k in ("depth", "width"))
+        of_rail, wall = self.answers["depth"].number, self.answers["wall"].number
+        width = _even(max(SLIMMER * self.answers["width"].number, NARROWEST * of_rail))
+        if self._is_channel:
+            depth = f"{of_rail - 2 * wall:g}"
+            sizes = "as deep as fits between the rails' flanges, which theirs lie on"
+        else:
+            depth, sizes = _even(SLIMMER * of_rail), f"{SLIMMER:g} of the rails'"
         words = _prose(
             "Crossmembers from front to rear. Their places are ASSUMED, evenly spread, and so are their sizes, "
-            f"{SLIMMER:g} of the rails' with the same wall [common practice, no source]. Measure each one."
+            f"{sizes}, with the same wall [common practice, no source]. Measure each one."
         )
         for i in range(count):
             lines = list(words) if i == 0 else []

@@ -69,18 +69,22 @@ def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
 
 
 def joint_warpings(chassis: Chassis, part: str) -> tuple[tuple[float, int], ...]:
-    """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs; free where nothing
-    is known."""
-    found = (_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+    """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs or given: nobody states
+    these, so the walls tell.  Tied where a joint is given as rigid all round, free where nothing is known."""
+    found = (_as_walls(chassis, own) for own in _ends(chassis) if own.part == part)
     return tuple((m.warping, m.link) if m else (0.0, 0) for m in found)
 
 
 def _meeting(chassis: Chassis, end: _End) -> Meeting | None:
-    if end.joint.given:
-        return None
+    return None if end.joint.given else _as_walls(chassis, end)
+
+
+def _as_walls(chassis: Chassis, end: _End) -> Meeting | None:
+    """How the walls hold an end, whatever was given for it; None where it cannot be estimated."""
+    rigid = end.joint.given and bool(np.isinf(end.joint.stiffness).all())
     try:
         geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
-        return meeting(geometry, chassis.joint_level)
+        return meeting(geometry, np.inf if rigid else chassis.joint_level)
     except ModelError:
         return None
 
