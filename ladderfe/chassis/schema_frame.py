@@ -209,7 +209,7 @@ class OutriggerTable(CrossSizedTable):
 
 class DiaphragmTable(Table):
     """A plate across the inside of a box rail that keeps its shape, welded to all four walls: an end plate, bulkhead or
-    inner gusset."""
+    inner gusset.  Its own weight is not counted: list it under masses where it matters."""
 
     name: Name | None = given("its name; numbered when left out")
     rail: Annotated[Literal["left", "right", "both"], spare("")] = required("the rail that holds it, or both")

@@ -51,7 +51,9 @@ ESTIMATED = (
 def not_checked(findings: Findings) -> list[str]:
     """What the findings leave out, with the reason."""
     out = [
-        "Stress at weld toes, holes, brackets and within about one rail depth of a joint: a beam does not know it.",
+        "Stress at weld toes, holes, brackets and right at a joint: a beam does not know it. From about 50 mm off a "
+        "crossmember on it came within 15 % of the largest in box rails (own studies in solids), in channel rails less "
+        "near.",
         BUCKLING,
         "Welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",
