@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.open_beam import common_origin
 from ladderfe.joints.meeting import Webs
 from ladderfe.mesh import walls
 from ladderfe.mesh.types import SoftJoint
@@ -110,8 +111,7 @@ class Shaped:
         place = (np.array(first.start) + np.array(first.end)) / 2
         if isinstance(shape, Channel) and shape.opens[1] == "y":
             place = walls.web_middle(shape) * (1, 0)
-        w = float(sectorial(section, [place])[0]) + q.ys * place[1] - q.zs * place[0]
-        return np.array([-w, -q.zs, q.ys])
+        return common_origin(np.array([[q.ys, q.zs]]), np.asarray(place)[None], sectorial(section, [place]))[0]
 
     def follow(self, arms: Array, joints: Sequence[SoftJoint]) -> Array:
         """(m, 2, 8, 2) what a unit of the nodes' racking and warping does to the member ends, vehicle axes."""
