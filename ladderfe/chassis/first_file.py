@@ -160,7 +160,7 @@ class _Writer:
             depth = f"{of_rail - 2 * wall:g}"
             sizes = "as deep as fits between the rails' flanges, which theirs lie on"
         else:
-            depth, sizes = _even(SLIMMER * of_rail), f"{SLIMMER:g} of the rails'"
+            depth, sizes = str(_even(SLIMMER * of_rail)), f"{SLIMMER:g} of the rails'"
         words = _prose(
             "Crossmembers from front to rear. Their places are ASSUMED, evenly spread, and so are their sizes, "
             f"{sizes}, with the same wall [common practice, no source]. Measure each one."

@@ -69,8 +69,8 @@ def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
 
 
 def joint_warpings(chassis: Chassis, part: str) -> tuple[tuple[float, int], ...]:
-    """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs or given: nobody states
-    these, so the walls tell.  Tied where a joint is given as rigid all round, free where nothing is known."""
+    """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs or given: nobody
+    states these, so the walls tell.  Tied where a joint is given as rigid all round, free where nothing is known."""
     found = (_as_walls(chassis, own) for own in _ends(chassis) if own.part == part)
     return tuple((m.warping, m.link) if m else (0.0, 0) for m in found)
 

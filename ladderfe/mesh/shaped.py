@@ -111,7 +111,8 @@ class Shaped:
         place = (np.array(first.start) + np.array(first.end)) / 2
         if isinstance(shape, Channel) and shape.opens[1] == "y":
             place = walls.web_middle(shape) * (1, 0)
-        return common_origin(np.array([[q.ys, q.zs]]), np.asarray(place)[None], sectorial(section, [place]))[0]
+        out: Array = common_origin(np.array([[q.ys, q.zs]]), np.asarray(place)[None], sectorial(section, [place]))[0]
+        return out
 
     def follow(self, arms: Array, joints: Sequence[SoftJoint]) -> Array:
         """(m, 2, 8, 2) what a unit of the nodes' racking and warping does to the member ends, vehicle axes."""
