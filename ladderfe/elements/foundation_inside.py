@@ -86,15 +86,14 @@ def state_under_loads(
     out = np.zeros((len(x), 4, ends[0].shape[2]))
     _carry(c, length, x, ends, close, out)
     row, pieces = loads
-    first, last = pieces.between(0.0, x[row]), pieces.between(x[row], length[row])
-    early = x[row] <= length[row] / 2
-    _add_carried(c, x, row, first.where(close[row] & early), out)
-    _add_carried(c, x, row, last.where(close[row] & ~early), out)
+    here, late = x[row], (x > length / 2)[row]
+    passed = pieces.between(np.where(late, here, 0.0), np.where(late, length[row], here))
+    _add_carried(c, x, row, passed.where(close[row]), out)
     if not close.all():
         middle, inner = np.flatnonzero(~close), ~close[row]
         before, behind = np.zeros_like(out), np.zeros_like(out)
-        _add_ends(c, x, row, first.where(inner), before)
-        _add_ends(c, length - x, row, last.shifted(x[row]).where(inner), behind)
+        _add_ends(c, x, row, pieces.between(0.0, here).where(inner), before)
+        _add_ends(c, length - x, row, pieces.between(here, length[row]).shifted(here).where(inner), behind)
         parts = before[middle], behind[middle]
         out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], parts)
     return out
@@ -110,15 +109,11 @@ def _carry(
     c: Foundation, length: Array, x: Array, ends: tuple[Array, Array], close: NDArray[np.bool_], out: Array
 ) -> None:
     """Fill in the states of the rows in `close`, carried on from the nearer end."""
-    moves, forces = ends
-    early = x <= length / 2
-    for rows, end, sign in (
-        (np.flatnonzero(close & early), slice(0, 2), -1),
-        (np.flatnonzero(close & ~early), slice(2, 4), 1),
-    ):
-        start = np.concatenate([moves[rows, end], sign * forces[rows, end]], axis=1)
-        step = x[rows] if sign < 0 else x[rows] - length[rows]
-        out[rows] = transfer(c.take(rows), step) @ start
+    rows = np.flatnonzero(close)
+    moves, forces, late = ends[0][rows], ends[1][rows], (x > length / 2)[rows]
+    one, two = (np.concatenate(e, axis=1) for e in ((moves[:, :2], -forces[:, :2]), (moves[:, 2:], forces[:, 2:])))
+    step = x[rows] - np.where(late, length[rows], 0.0)
+    out[rows] = transfer(c.take(rows), step) @ np.where(late[:, None, None], two, one)
 
 
 def _add_carried(c: Foundation, x: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
