@@ -141,24 +141,11 @@ class Shaped:
         own = walls.end_follow(
             self.shapes[rail], self.sections[rail], self.origin[rail], int(self.kind[rail]), place, webs
         )
-        return self._into_vehicle(rail, own)
-
-    def at_place(self, node: int, arm: Array) -> tuple[tuple[float, ...], ...]:
-        """For each unknown of a node beside the six what a unit of it does to a place `arm` away, vehicle axes."""
-        if not self.extras[node]:
-            return ()
-        m = self._section_at(node)
-        place = (self.axes[m] @ arm)[1:]
-        own = walls.place_follow(self.shapes[m], self.sections[m], self.origin[m], int(self.kind[m]), place)
-        return tuple(tuple(float(v) for v in row) for row in self._into_vehicle(m, own))
+        return np.concatenate([own[:, :3] @ self.axes[rail], own[:, 3:] @ self.axes[rail]], axis=1)
 
     def _section_at(self, node: int) -> int:
         """The member whose section stands for a node: the last that carries all the node's unknowns."""
         return next(m for m in reversed(self._through[node]) if self.kind[m] == self.extras[node])
-
-    def _into_vehicle(self, member: int, own: Array) -> Array:
-        axes = self.axes[member]
-        return np.concatenate([own[:, :3] @ axes, own[:, 3:] @ axes], axis=1)
 
 
 @lru_cache(maxsize=4096)
