@@ -13,6 +13,7 @@ from ladderfe.solve import Solution
 __all__ = ["Along", "along_part", "both_sides", "crossings"]
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,9 +32,12 @@ class Along:
         return -self.resultants[:, 4, case]
 
 
-def along_part(solution: Solution, name: str, spacing: float = 10.0) -> Along:
-    """Resultants along a part at most `spacing` mm apart, all member ends and all turning points included."""
-    turning, turns_at = turning_points(solution)
+def along_part(
+    solution: Solution, name: str, spacing: float = 10.0, turns: tuple[IntArray, Array] | None = None
+) -> Along:
+    """Resultants along a part at most `spacing` mm apart, all member ends and all `turning_points` (`turns`, if at
+    hand) included."""
+    turning, turns_at = turning_points(solution) if turns is None else turns
     member, x = [], []
     for m in solution.mesh.part(name).members:
         length = float(solution.mesh.lengths[m])
@@ -48,7 +52,8 @@ def along_part(solution: Solution, name: str, spacing: float = 10.0) -> Along:
 
 def both_sides(solution: Solution, spacing: float = 10.0) -> tuple[Along, Along]:
     """Left and right rail."""
-    return along_part(solution, "left rail", spacing), along_part(solution, "right rail", spacing)
+    turns = turning_points(solution)
+    return along_part(solution, "left rail", spacing, turns), along_part(solution, "right rail", spacing, turns)
 
 
 def crossings(x: Array, value: Array) -> list[float]:

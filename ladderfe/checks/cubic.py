@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.solve import Responses
 
-__all__ = ["AT_FOUR", "integral_at", "root_of", "stretches"]
+__all__ = ["Stretches", "integral_at", "root_of", "stretches"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -17,15 +19,29 @@ AT_FOUR = np.array([0.0, 1 / 3, 2 / 3, 1.0])
 _CUBIC = np.linalg.inv(np.vander(AT_FOUR))
 
 
-def stretches(solution: Responses) -> tuple[IntArray, Array, Array]:
-    """Members cut where line loads begin and end: (member, from, to)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Stretches:
+    """Members cut where line loads begin and end: member (k,), `first` to `last` (k,) mm from its end 1, and the
+    resultants at four equally spaced places from one to the other (k, 4, 8, c): N Vy Vz T My Mz B, Tw or R."""
+
+    member: IntArray
+    first: Array
+    last: Array
+    resultants: Array
+
+
+def stretches(solution: Responses) -> Stretches:
+    """All stretches of all members of a solution."""
     lines, length = solution.lines, solution.mesh.lengths
     every = np.arange(len(length))
     member = np.concatenate([every, every, lines.member, lines.member])
     x = np.round(np.concatenate([np.zeros(len(length)), length, lines.start, lines.end]), 6)
     cuts = np.unique(np.stack([member.astype(float), x], axis=1), axis=0)
     same = cuts[1:, 0] == cuts[:-1, 0]
-    return cuts[:-1][same, 0].astype(np.int64), cuts[:-1][same, 1], cuts[1:][same, 1]
+    member, first, last = cuts[:-1][same, 0].astype(np.int64), cuts[:-1][same, 1], cuts[1:][same, 1]
+    places = first[:, None] + AT_FOUR * (last - first)[:, None]
+    r = solution.resultants(np.repeat(member, 4), places.ravel())
+    return Stretches(member, first, last, r.reshape(len(member), 4, *r.shape[1:]))
 
 
 def root_of(v: Array) -> Array:

@@ -77,13 +77,13 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     Raises ModelError where loads contradict each other, MechanismError where the frame is not held together.
     """
     progress("solving the frame")
-    solution, doubled, steps = _refined(chassis)
+    solution, doubled, steps, apart = _refined(chassis)
     rows = look_at(solution)
     stress = stresses(solution, rows)
     utilisations = greatest(solution, rows, stress, chassis.criteria)
     thin = buckling(solution, rows, stress, chassis.criteria)
     progress("proving the solution")
-    proofs = self_check(chassis, solution, doubled)
+    proofs = self_check(chassis, solution, doubled, apart)
     influences: tuple[Influence, ...] = ()
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
@@ -91,16 +91,13 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences)
 
 
-def _refined(chassis: Chassis) -> tuple[Solution, Solution, int]:
-    """A solution whose tapers are fine enough, the same with every member halved, and its steps per taper."""
-    steps = TAPER_STEPS
-    solution, doubled = solve_chassis(chassis, taper_steps=steps), solve_chassis(chassis, taper_steps=steps, refine=2)
-    for _ in range(MOST_REFINEMENTS):
-        if not solution.mesh.tapered.any() or doubling_difference(solution, doubled) <= TAPER_LIMIT:
+def _refined(chassis: Chassis) -> tuple[Solution, Solution, int, float]:
+    """A solution whose tapers are fine enough, the same with every member halved, its steps per taper, and the
+    `doubling_difference` of the two."""
+    for refinement in range(MOST_REFINEMENTS + 1):
+        steps = TAPER_STEPS * 2**refinement
+        solution, doubled = (solve_chassis(chassis, taper_steps=steps, refine=k) for k in (1, 2))
+        apart = doubling_difference(solution, doubled)
+        if not solution.mesh.tapered.any() or apart <= TAPER_LIMIT:
             break
-        steps *= 2
-        solution, doubled = (
-            solve_chassis(chassis, taper_steps=steps),
-            solve_chassis(chassis, taper_steps=steps, refine=2),
-        )
-    return solution, doubled, steps
+    return solution, doubled, steps, apart

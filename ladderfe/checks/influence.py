@@ -11,7 +11,7 @@ from ladderfe.chassis import Assumption, Axle, Chassis, Criteria, with_assumptio
 from ladderfe.checks.rows import Rows, look_again, look_at
 from ladderfe.checks.stress import Stresses, stresses
 from ladderfe.errors import LadderFEError
-from ladderfe.mesh import build_mesh
+from ladderfe.mesh import moved_places
 from ladderfe.solve import Hanging, Solution, hanging_of, solve_chassis, vary
 
 __all__ = ["Influence", "greatest_ratio", "rank_assumptions"]
@@ -114,7 +114,7 @@ def _answer_each(
             elif _same_loads(chassis, moved, solution):
                 t.ratio = greatest_ratio(stress, moved.criteria, slice(0, len(solution.cases)))
             else:
-                hanging.append((t, _hanging(chassis, solution, moved, taper_steps)))
+                hanging.append((t, _hanging(chassis, solution, moved)))
         except LadderFEError:
             t.ratio = None
     return hanging
@@ -148,9 +148,9 @@ def _on_level(chassis: Chassis) -> tuple[Axle, ...]:
     return tuple(replace(a, pull=None, bump_rate=None, strap_rate=None) for a in chassis.axles)
 
 
-def _hanging(chassis: Chassis, solution: Solution, moved: Chassis, taper_steps: int) -> Hanging:
+def _hanging(chassis: Chassis, solution: Solution, moved: Chassis) -> Hanging:
     """What hangs on the frame; its places are found anew only where springs or mounts sit elsewhere."""
     same = chassis.mounts == moved.mounts and all(
         p.spring_base == q.spring_base for p, q in zip(chassis.axles, moved.axles, strict=True)
     )
-    return hanging_of(moved, solution.mesh if same else build_mesh(moved, taper_steps=taper_steps))
+    return hanging_of(moved, solution.mesh if same else moved_places(solution.mesh, moved))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.cubic import AT_FOUR, root_of, stretches
+from ladderfe.checks.cubic import Stretches, root_of, stretches
 from ladderfe.checks.turns import stress_turns
 from ladderfe.solve import Responses
 
@@ -45,7 +45,8 @@ def look_at(solution: Responses) -> Rows:
     n = len(length)
     member = np.repeat(np.arange(n), 3)
     x = (np.array([0.0, 0.5, 1.0]) * length[:, None]).ravel()
-    (m_turn, x_turn), (m_peak, x_peak) = turning_points(solution), stress_turns(solution)
+    cut = stretches(solution)
+    (m_turn, x_turn), (m_peak, x_peak) = turning_points(solution, cut), stress_turns(solution, cut)
     member, x = np.concatenate([member, m_turn, m_peak]), np.concatenate([x, x_turn, x_peak])
     rank = np.repeat([0, 1, 2], [3 * n, len(x_turn), len(x_peak)])
     order = np.lexsort((x, member))
@@ -59,15 +60,15 @@ def look_at(solution: Responses) -> Rows:
     return Rows(member, x, along, turning, solution.resultants(member, x))
 
 
-def turning_points(solution: Responses) -> tuple[IntArray, Array]:
+def turning_points(solution: Responses, cut: Stretches | None = None) -> tuple[IntArray, Array]:
     """(members, x): where Vz or Vy is zero inside a member in some case, each place once (to 0.01 mm).
 
     Between the ends of line loads the shear is a cubic at most: it is fitted exactly through four places.  Shear
-    that is only rounding (below 1e-9 of the greatest) does not count.
+    that is only rounding (below 1e-9 of the greatest) does not count.  `cut`: the solution's stretches, if at hand.
     """
-    member, x0, x1 = stretches(solution)
-    x = x0[:, None] + AT_FOUR * (x1 - x0)[:, None]
-    r = solution.resultants(np.repeat(member, 4), x.ravel())[:, 1:3].reshape(len(member), 4, -1)
+    cut = stretches(solution) if cut is None else cut
+    member, x0, x1 = cut.member, cut.first, cut.last
+    r = cut.resultants[:, :, 1:3].reshape(len(member), 4, -1)
     small = 1e-9 * float(np.abs(r).max(initial=0.0))
     k, j = np.nonzero((r.min(axis=1) < -small) & (r.max(axis=1) > small))
     s, member_at = root_of(r[k, :, j]), member[k]

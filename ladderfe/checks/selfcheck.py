@@ -27,10 +27,15 @@ ROUGHEST_LIMIT = 1e-7
 DIGITS_LIMIT = 8.0
 
 
-def self_check(chassis: Chassis, solution: Solution, doubled: Solution) -> tuple[Proof, ...]:
-    """All proofs of a solution; `doubled` is the same chassis with every member divided in two."""
+def self_check(
+    chassis: Chassis, solution: Solution, doubled: Solution, apart: float | None = None
+) -> tuple[Proof, ...]:
+    """All proofs of a solution; `doubled` is the same chassis with every member divided in two, `apart` their
+    `doubling_difference`, if at hand."""
+    apart = doubling_difference(solution, doubled) if apart is None else apart
     lost = solution.footing.factor.digits_lost(solution.all_loads, solution.movements)
-    proofs = [*balance_proofs(chassis, solution), one_rail_proof(chassis, solution), _doubling(solution, doubled)]
+    halved = _doubling(solution, doubled, apart)
+    proofs = [*balance_proofs(chassis, solution), one_rail_proof(chassis, solution), halved]
     if _is_mirrored(chassis):
         proofs.append(_mirror(solution))
     proofs.append(_reciprocity(solution))
@@ -87,7 +92,7 @@ def _relative(difference: Array, size: Array, kind: NDArray[np.int64]) -> float:
     return max(float(difference[kind == k].max(initial=0.0)) / s for k, s in enumerate(sizes) if s)
 
 
-def _doubling(solution: Solution, doubled: Solution) -> Proof:
+def _doubling(solution: Solution, doubled: Solution, apart: float) -> Proof:
     """Prismatic members are exact: the limit is 1e-9, or what rounding leaves of forces that are small differences of
     stiffness x movement (rails that hardly resist twist, short members)."""
     limit, why = PRISMATIC_LIMIT, "prismatic members are exact; rounding only"
@@ -96,7 +101,7 @@ def _doubling(solution: Solution, doubled: Solution) -> Proof:
         limit, why = rounding, "prismatic members are exact; ten times the rounding that one refinement step shows"
     if solution.mesh.tapered.any():
         limit, why = max(limit, TAPER_LIMIT), "tapered stretches stand as steps, made finer until so"
-    return Proof(what="every member halved", difference=doubling_difference(solution, doubled), limit=limit, why=why)
+    return Proof(what="every member halved", difference=apart, limit=limit, why=why)
 
 
 def _rounding(solution: Solution) -> float:

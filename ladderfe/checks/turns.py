@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.cubic import AT_FOUR, integral_at, root_of, stretches
+from ladderfe.checks.cubic import Stretches, integral_at, root_of
 from ladderfe.checks.stress import point_table
 from ladderfe.mesh import RACKING
 from ladderfe.solve import Responses
@@ -16,18 +16,15 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
-def stress_turns(solution: Responses) -> tuple[IntArray, Array]:
+def stress_turns(solution: Responses, cut: Stretches) -> tuple[IntArray, Array]:
     """(members, x): places inside members where the normal stress of some wall point is greater, in some case, than at
-    both ends of the stretch between line loads; the greatest of each stretch and case.
+    both ends of the stretch between line loads; the greatest of each stretch (`cut`) and case.
 
     d(sigma)/dx follows from dMy/dx = Vz and dMz/dx = -Vy, a cubic at most, and from the bimoment, dB/dx = Tw (open
     walls) or 2 R (racking), which is no cubic: where it rules, the place is rough, the stress looked at there exact.
     The slow change of N along slopes is left out.
     """
-    member, x0, x1 = stretches(solution)
-    x = x0[:, None] + AT_FOUR * (x1 - x0)[:, None]
-    r = solution.resultants(np.repeat(member, 4), x.ravel())
-    r = r.reshape(len(member), 4, *r.shape[1:])
+    member, x0, x1, r = cut.member, cut.first, cut.last, cut.resultants
     of = point_table(solution.mesh).normal[solution.mesh.section_of[member]]  # (k, p, 8)
     growth = r[:, :, 7] * np.where(solution.mesh.kind[member] == RACKING, 2.0, 1.0)[:, None, None]
     slope = np.einsum("kp,ksc->kspc", of[:, :, 4], r[:, :, 2]) - np.einsum("kp,ksc->kspc", of[:, :, 5], r[:, :, 1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -23,6 +24,8 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 EXCEEDED, UNUSABLE, SHORT = 1, 2, 3
 #: As shells count: 128 and the number of the signal, here that of Ctrl-C and of a pipe whose reader went away.
 STOPPED, UNREAD = 130, 141
+#: Python looks for garbage in circles after this many new objects; at its own 700 that takes 4 % of a check.
+GARBAGE = 200_000
 
 #: Command -> module under ladderfe.cli.
 COMMANDS = {
@@ -73,6 +76,7 @@ def _group() -> None:
 
 def main(args: Sequence[str] | None = None) -> None:
     """Run a command and exit with its status."""
+    gc.set_threshold(GARBAGE)
     sys.exit(run(args))
 
 

@@ -21,12 +21,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["STEP", "Foundation", "end_stiffness", "inverse_rates", "transfer"]
+__all__ = ["STEP", "Foundation", "end_stiffness", "inverse_rates", "powers", "shares", "transfer"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-#: How far the power series of `transfer` carries, in units of the shortest decay length, and its terms: the first one
+#: How far the power series of `shares` carries, in units of the shortest decay length, and its terms: the first one
 #: left out is 2^26/26! = 2e-19; rounding grows by exp(2) at most.
 STEP, TERMS = 2.0, 13
 #: The continued fraction below is exact to rounding for abs(z) l^2 up to this.
@@ -130,17 +130,16 @@ def end_stiffness(c: Foundation, length: Array) -> Array:
     return out
 
 
-def transfer(c: Foundation, x: Array) -> Array:
-    """(n, 4, 4): state g, f, R, B a distance x (either sign) further on, per unit state, without inner loads.
+def shares(c: Foundation, x: Array) -> Array:
+    """(4, n, g) shares of 1, A, A^2, A^3 in exp(A x), A the derivative of the state; distances x (n, g), either sign.
 
-    The matrix exponential by its power series, all powers from the second and fourth by the roots' sum and product;
-    for `c.fastest` times abs(x) up to `STEP`.
+    The power series, all powers from the second and fourth by the roots' sum and product; for `c.fastest` times abs(x)
+    up to `STEP`.
     """
-    rates, (total, product) = _rates(c), c.roots
-    second = rates @ rates
-    even, odd = np.zeros((2, len(x))), np.zeros((2, len(x)))
-    none, two = np.ones(len(x)), np.zeros(len(x))  # of 1 and of the second power, x^(2m)/(2m)! included
-    square = x**2
+    total, product = (root[:, None] for root in c.roots)
+    out, square = np.zeros((4, *x.shape)), x**2
+    even, odd = out[::2], out[1::2]
+    none, two = np.ones(x.shape), np.zeros(x.shape)  # of 1 and of the second power, x^(2m)/(2m)! included
     for m in range(TERMS):
         even[0] += none
         even[1] += two
@@ -149,9 +148,23 @@ def transfer(c: Foundation, x: Array) -> Array:
         step = square / ((2 * m + 1) * (2 * m + 2))
         none, two = -product * two * step, (total * two + none) * step
     odd *= x
-    one = np.eye(4)
-    out: Array = even[0, :, None, None] * one + even[1, :, None, None] * second
-    return out + rates @ (odd[0, :, None, None] * one + odd[1, :, None, None] * second)
+    return out
+
+
+def powers(c: Foundation) -> Array:
+    """(4, n, 4, 4): 1, A, A^2, A^3 of the derivative A of the state."""
+    rates = _rates(c)
+    second = rates @ rates
+    return np.stack([np.broadcast_to(np.eye(4), rates.shape), rates, second, rates @ second])
+
+
+def transfer(c: Foundation, x: Array) -> Array:
+    """(n, 4, 4): state g, f, R, B a distance x (either sign) further on, per unit state, without inner loads.
+
+    The matrix exponential, for `c.fastest` times abs(x) up to `STEP`.
+    """
+    out: Array = np.einsum("jn,jnab->nab", shares(c, x[:, None])[:, :, 0], powers(c))
+    return out
 
 
 def _rates(c: Foundation) -> Array:

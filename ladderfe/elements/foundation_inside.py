@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, transfer
+from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, powers, shares, transfer
 from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at
 
 __all__ = ["Pieces", "inside", "on_ends", "state_under_loads"]
@@ -61,14 +61,17 @@ class Pieces:
         return Pieces(self.first - by, self.last - by, self.origin - by, self.on_g, self.on_f, self.slip)
 
 
-def inside(c: Foundation, length: Array, x: Array) -> Array:
-    """(n, 4, 4): state g, f, R, B at x per unit g1, f1, g2, f2, without inner loads."""
-    ends = np.tile(np.eye(4), (len(x), 1, 1)), end_stiffness(c, length)
-    one, two, middle = _ways(c, length, x)
+def inside(c: Foundation, length: Array, x: Array, stiff: Array) -> Array:
+    """(n, 4, 4): state g, f, R, B at x per unit g1, f1, g2, f2, without inner loads; stiff (n, 4, 4): `end_stiffness`
+    of the same members."""
+    ends = np.broadcast_to(np.eye(4), stiff.shape), stiff
+    close = _is_close(c, length, x)
     out = np.zeros((len(x), 4, 4))
-    _carry(c, length, x, ends, (one, two), out)
-    none = np.zeros((len(middle), 4, 4))
-    out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], (none, none))
+    _carry(c, length, x, ends, close, out)
+    if not close.all():
+        middle = np.flatnonzero(~close)
+        none = np.zeros((len(middle), 4, 4))
+        out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], (none, none))
     return out
 
 
@@ -79,50 +82,55 @@ def state_under_loads(
 
     ends: movements g1, f1, g2, f2 and the forces on them -R1, -B1, R2, B2, both (n, 4, c).  loads: the row (k,) that
     each piece belongs to, and the pieces."""
-    one, two, middle = _ways(c, length, x)
+    close = _is_close(c, length, x)
     out = np.zeros((len(x), 4, ends[0].shape[2]))
-    _carry(c, length, x, ends, (one, two), out)
+    _carry(c, length, x, ends, close, out)
     row, pieces = loads
-    first, last = pieces.between(0.0, x[row]), pieces.between(x[row], length[row])
-    _add_carried(c, x, row, first.where(np.isin(row, one)), out)
-    _add_carried(c, x, row, last.where(np.isin(row, two)), out)
-    inner, before, behind = np.isin(row, middle), np.zeros_like(out), np.zeros_like(out)
-    _add_ends(c, x, row, first.where(inner), before)
-    _add_ends(c, length - x, row, last.shifted(x[row]).where(inner), behind)
-    parts = before[middle], behind[middle]
-    out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], parts)
+    here, late = x[row], (x > length / 2)[row]
+    passed = pieces.between(np.where(late, here, 0.0), np.where(late, length[row], here))
+    _add_carried(c, x, row, passed.where(close[row]), out)
+    if not close.all():
+        middle, inner = np.flatnonzero(~close), ~close[row]
+        before, behind = np.zeros_like(out), np.zeros_like(out)
+        _add_ends(c, x, row, pieces.between(0.0, here).where(inner), before)
+        _add_ends(c, length - x, row, pieces.between(here, length[row]).shifted(here).where(inner), behind)
+        parts = before[middle], behind[middle]
+        out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], parts)
     return out
 
 
-def _ways(c: Foundation, length: Array, x: Array) -> tuple[IntArray, IntArray, IntArray]:
-    """Rows whose state is carried on from end 1, from end 2, and those found where two parts meet."""
-    early = x <= length / 2
-    close = c.fastest * np.where(early, x, length - x) <= STEP
-    return np.flatnonzero(close & early), np.flatnonzero(close & ~early), np.flatnonzero(~close)
+def _is_close(c: Foundation, length: Array, x: Array) -> NDArray[np.bool_]:
+    """(n,) true where the state is carried on from the nearer end, false where two parts meet."""
+    out: NDArray[np.bool_] = c.fastest * np.minimum(x, length - x) <= STEP
+    return out
 
 
 def _carry(
-    c: Foundation, length: Array, x: Array, ends: tuple[Array, Array], ways: tuple[IntArray, IntArray], out: Array
+    c: Foundation, length: Array, x: Array, ends: tuple[Array, Array], close: NDArray[np.bool_], out: Array
 ) -> None:
-    """Fill in the states carried on from end 1 and from end 2."""
-    moves, forces = ends
-    for rows, end, sign in ((ways[0], slice(0, 2), -1), (ways[1], slice(2, 4), 1)):
-        start = np.concatenate([moves[rows, end], sign * forces[rows, end]], axis=1)
-        step = x[rows] if sign < 0 else x[rows] - length[rows]
-        out[rows] = transfer(c.take(rows), step) @ start
+    """Fill in the states of the rows in `close`, carried on from the nearer end."""
+    rows = np.flatnonzero(close)
+    moves, forces, late = ends[0][rows], ends[1][rows], (x > length / 2)[rows]
+    one, two = (np.concatenate(e, axis=1) for e in ((moves[:, :2], -forces[:, :2]), (moves[:, 2:], forces[:, 2:])))
+    step = x[rows] - np.where(late, length[rows], 0.0)
+    out[rows] = transfer(c.take(rows), step) @ np.where(late[:, None, None], two, one)
 
 
 def _add_carried(c: Foundation, x: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
-    """Add what pieces on the way from the near end bring to the state at x: int exp(A (x - xi)) b(xi) dxi."""
+    """Add what pieces on the way from the near end bring to the state at x: int exp(A (x - xi)) b(xi) dxi.
+
+    The powers of A do not depend on xi: Gauss points serve the shares of the powers only, times 1, s, s^2."""
     part = np.flatnonzero(pieces.last > pieces.first)
     own, rows = pieces.take(part), row[part]
+    if not len(rows):
+        return
+    members = c.take(rows)
     places, weights = gauss_places(own.first, own.last)
-    k, points = places.shape
-    each = np.repeat(np.arange(k), points)
-    xi = places.ravel()
+    share = shares(members, x[rows, None] - places) * weights
+    moments = np.einsum("jkg,kgp->kjp", share, (places - own.origin[:, None])[:, :, None] ** np.arange(3))
     push = np.stack([0 * own.on_g, own.slip, -own.on_g, -own.on_f], axis=2)
-    state = transfer(c.take(rows[each]), x[rows[each]] - xi) @ at(push[each], xi - own.origin[each])
-    total = np.einsum("kg,kgsc->ksc", weights, state.reshape(k, points, 4, state.shape[2]))
+    whole = np.einsum("kjp,jkab->kapb", moments, powers(members)).reshape(len(rows), 4, 12)
+    total = whole @ push.reshape(len(rows), 12, -1)
     from_end_2 = (own.first >= x[rows])[:, None, None]
     np.add.at(out, rows, np.where(from_end_2, -total, total))
 
@@ -131,7 +139,9 @@ def _add_ends(c: Foundation, length: Array, row: IntArray, pieces: Pieces, out: 
     """Add the loads that pieces bring to the ends of the parts they lie on."""
     part = np.flatnonzero(pieces.last > pieces.first)
     rows = row[part]
-    np.add.at(out, rows, on_ends(c.take(rows), length[rows], pieces.take(part)))
+    members = c.take(rows)
+    stiff = end_stiffness(members, length[rows])
+    np.add.at(out, rows, on_ends(members, length[rows], pieces.take(part), stiff))
 
 
 def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Array, Array]) -> Array:
@@ -151,37 +161,38 @@ def _inverse(m: Array) -> Array:
     return out / (m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] ** 2)[:, None, None]
 
 
-def on_ends(c: Foundation, length: Array, pieces: Pieces) -> Array:
-    """(k, 4, c) loads on g1, f1, g2, f2 that members of these lengths take from one piece each (Betti)."""
+def on_ends(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+    """(k, 4, c) loads on g1, f1, g2, f2 that members of these lengths take from one piece each (Betti); stiff:
+    (k, 4, 4) `end_stiffness` of the same members."""
     loads = np.stack([pieces.on_g, pieces.on_f, 0 * pieces.on_g, pieces.slip], axis=2)  # they work on g, f, R, B
     out = np.zeros((len(length), 4, loads.shape[3]))
     near = c.fastest * (pieces.last - pieces.first) <= NEAR
     there = pieces.last > pieces.first
     for part, way in ((np.flatnonzero(near & there), _by_points), (np.flatnonzero(~near), _by_parts)):
         if len(part):
-            out[part] = way(c.take(part), length[part], pieces.take(part), loads[part])
+            out[part] = way(c.take(part), length[part], pieces.take(part), loads[part], stiff[part])
     return out
 
 
-def _by_points(c: Foundation, length: Array, pieces: Pieces, loads: Array) -> Array:
+def _by_points(c: Foundation, length: Array, pieces: Pieces, loads: Array, stiff: Array) -> Array:
     """Integral of state^T load by Gauss points; loads (k, 3 powers, 4, c)."""
     places, weights = gauss_places(pieces.first, pieces.last)
     k, points = places.shape
     each = np.repeat(np.arange(k), points)
     x = places.ravel()
-    state = inside(c.take(each), length[each], x).reshape(k, points, 4, 4)
+    state = inside(c.take(each), length[each], x, stiff[each]).reshape(k, points, 4, 4)
     load = at(loads[each], x - pieces.origin[each]).reshape(k, points, 4, loads.shape[3])
     out: Array = np.einsum("kg,kgsi,kgsc->kic", weights, state, load, optimize=True)
     return out
 
 
-def _by_parts(c: Foundation, length: Array, pieces: Pieces, loads: Array) -> Array:
+def _by_parts(c: Foundation, length: Array, pieces: Pieces, loads: Array, stiff: Array) -> Array:
     """The same from the states at both ends of the pieces: y = P y', so int m y = P [m y] - P^2 [m' y] + P^3 [m''
     y]."""
     rates = inverse_rates(c)
     out = np.zeros((len(length), 4, loads.shape[3]))
     for sign, x in ((-1, pieces.first), (1, pieces.last)):
-        once, s = rates @ inside(c, length, x), x - pieces.origin
+        once, s = rates @ inside(c, length, x, stiff), x - pieces.origin
         for power, m in enumerate((at(loads, s), slope_at(loads, s), 2 * loads[:, 2])):
             out += sign * (-1) ** power * np.einsum("ksi,ksc->kic", once, m)
             once = rates @ once

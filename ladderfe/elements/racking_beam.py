@@ -193,9 +193,21 @@ def stiffness(p: RackingBeams) -> Array:
     return b.transpose(0, 2, 1) @ natural_stiffness(p) @ b
 
 
-def racking_ends(p: RackingBeams) -> tuple[Array, Array, Array]:
-    """From the end unknowns (those of `to_own`): the strain of racking p.q that T and V bring (n, 16), the racking
-    state at both ends less what that strain accounts for (n, 4, 16), and the growth of B (n, 16)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class RackingEnds:
+    """Per unit end unknown (those of `to_own`): strain (n, 16), the strain of racking p.q that T and V bring; state
+    (n, 4, 16), racking at both ends less what that strain accounts for; first, growth (n, 16), the bimoment at end 1
+    and its growth.  racking (n, 4, 4): end stiffness of the foundation."""
+
+    strain: Array
+    state: Array
+    first: Array
+    growth: Array
+    racking: Array
+
+
+def racking_ends(p: RackingBeams) -> RackingEnds:
+    """How all members rack by their end unknowns."""
     c = coupled(p)
     b = np.zeros((len(p), 10, 16))
     b[:, :6, PLAIN] = beam.deformation(p.beams)
@@ -203,7 +215,8 @@ def racking_ends(p: RackingBeams) -> tuple[Array, Array, Array]:
     by_movement, by_racking = np.einsum("em,emi->ei", c.pull, b[:, :6]), np.einsum("em,emi->ei", c.growth, b[:, 6:])
     strain = (by_movement - (c.drive / 2)[:, None] * by_racking) / c.left[:, None]
     state = b[:, 6:] - WARPS[:, None] / 2 * strain[:, None]
-    return strain, state, np.einsum("em,emi->ei", c.growth, state)
+    first, growth = -np.einsum("em,emi->ei", c.racking[:, 1], state), np.einsum("em,emi->ei", c.growth, state)
+    return RackingEnds(strain, state, first, growth, c.racking)
 
 
 def shear_movement(p: RackingBeams) -> Array:
@@ -226,19 +239,13 @@ def influence(p: RackingBeams, x: Array) -> Array:
     -------
     (n, 8, 16): ux uy uz rx ry rz g f at x per unit end unknown; its transpose turns forces at x into end loads.
     """
-    strain, ends, growth = racking_ends(p)
-    state = inside(p.foundation, p.length, x) @ ends
+    ends = racking_ends(p)
+    state = inside(p.foundation, p.length, x, ends.racking) @ ends.state
     shear = shear_movement(p)[:, :, None] / 2
     plain = beam.influence(p.beams, x)
     out = np.zeros((len(p), 8, 16))
     out[:, :6, PLAIN] = plain
-    first = state[:, 3] - first_bimoment(p, ends)
-    out[:, :6] += shear * first[:, None] - plain[:, :, 6:] @ shear * growth[:, None]
-    out[:, 6], out[:, 7] = state[:, 0], state[:, 1] + strain / 2
+    grown = state[:, 3] - ends.first
+    out[:, :6] += shear * grown[:, None] - plain[:, :, 6:] @ shear * ends.growth[:, None]
+    out[:, 6], out[:, 7] = state[:, 0], state[:, 1] + ends.strain / 2
     return from_own(p) @ out @ ends_to_own(p)
-
-
-def first_bimoment(p: RackingBeams, ends: Array) -> Array:
-    """(n, 16) bimoment at end 1."""
-    out: Array = -np.einsum("em,emi->ei", end_stiffness(p.foundation, p.length)[:, 1], ends)
-    return out

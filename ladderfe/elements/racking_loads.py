@@ -22,7 +22,6 @@ from ladderfe.elements.racking_beam import (
     PLAIN,
     RackingBeams,
     ends_to_own,
-    first_bimoment,
     racking_ends,
     shear_movement,
 )  # fmt: skip
@@ -85,12 +84,12 @@ def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None
     own, span = p.take(loads.member), loads.end - loads.start
     plain = line_loads.each_equivalent(p.beams, loads)
     drive = driving(own, loads, arms)
-    strain, state, growth = racking_ends(own)
-    share = state.transpose(0, 2, 1) @ on_ends(own.foundation, own.length, drive)
-    share += strain[:, :, None] / 2 * integral(drive.on_f, span)[:, None]
-    share -= first_bimoment(own, state)[:, :, None] * integral(drive.slip, span)[:, None]
+    ends = racking_ends(own)
+    share = ends.state.transpose(0, 2, 1) @ on_ends(own.foundation, own.length, drive, ends.racking)
+    share += ends.strain[:, :, None] / 2 * integral(drive.on_f, span)[:, None]
+    share -= ends.first[:, :, None] * integral(drive.slip, span)[:, None]
     lost = np.einsum("ki,kic->kc", shear_movement(own), plain[:, 6:]) / 2
-    share -= growth[:, :, None] * lost[:, None]
+    share -= ends.growth[:, :, None] * lost[:, None]
     share[:, PLAIN] += plain
     out: Array = ends_to_own(own).transpose(0, 2, 1) @ share
     return out

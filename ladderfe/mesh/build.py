@@ -13,6 +13,7 @@ from ladderfe.chassis import Chassis, Crossmember, Outrigger, Rail
 from ladderfe.joints import Meeting
 from ladderfe.mesh.builder import Builder
 from ladderfe.mesh.joined import joined, joint_meetings, joint_warpings
+from ladderfe.mesh.places import points_of
 from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh
 from ladderfe.sections import Channel
@@ -159,6 +160,7 @@ def _places(
 ) -> dict[str, tuple[int, Array]]:
     """Node and true point of all named places."""
     out: dict[str, tuple[int, Array]] = {}
+    points = points_of(chassis)
     for m in chassis.mounts:
         side = m.part.removesuffix(" rail")
         if side in lines:
@@ -166,11 +168,10 @@ def _places(
         else:
             along = tips[m.part]
             node = along[min(along, key=lambda y: abs(y - m.y))]
-        out[m.name] = node, np.array([m.station, m.y, m.height])
+        out[m.name] = node, points[m.name]
     for axle in chassis.axles:
         for side, line in lines.items():
             for k, (station, _) in enumerate(axle.seats):
-                height = rail_point(line.rail, station)[2]
-                point = np.array([station, line.rail.sign * axle.spring_base / 2, height])
-                out[axle.seat_name(side, k)] = line.at(station), point
+                name = axle.seat_name(side, k)
+                out[name] = line.at(station), points[name]
     return out

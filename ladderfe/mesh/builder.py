@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Joint, Material
 from ladderfe.joints import Meeting
+from ladderfe.mesh.places import with_places
 from ladderfe.mesh.plates import plate_stiffness
 from ladderfe.mesh.shaped import Shaped
-from ladderfe.mesh.types import Mesh, Part, PartKind, Place, Plate, SoftJoint
+from ladderfe.mesh.types import Mesh, Part, PartKind, Plate, SoftJoint
 from ladderfe.mesh.walls import RACKING
 from ladderfe.sections import Box, Section, Shape
 
@@ -108,7 +109,7 @@ class Builder:
         points = nodes[ends] + arms
         axes = member_axes(points[:, 0], points[:, 1])
         shaped = self._shaped(axes)
-        return Mesh(
+        mesh = Mesh(
             nodes=nodes,
             node_names=tuple(self.node_names),
             ends=ends,
@@ -127,10 +128,11 @@ class Builder:
             tapered=np.array(self.tapered),
             parts=tuple(self.parts),
             joints=tuple(self.joints),
-            places={name: self._place(shaped, *at) for name, at in places.items()},
+            places={},
             material=self.material,
             plates=tuple(p for p in self.plates if shaped.extras[p.node] == RACKING),
         )
+        return with_places(mesh, places)
 
     def _shaped(self, axes: Array) -> Shaped:
         of = self.section_of
@@ -145,8 +147,3 @@ class Builder:
             racks=self.racks,
             nodes=len(self.nodes),
         )
-
-    def _place(self, shaped: Shaped, node: int, point: Array) -> Place:
-        arm = point - self.nodes[node]
-        x, y, z = arm
-        return Place(node, (float(x), float(y), float(z)), shaped.at_place(node, arm))

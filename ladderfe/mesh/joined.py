@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ladderfe.chassis import Chassis, Crossmember, Joint, Outrigger, Rail
+from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.mesh.rails import rail_point, rail_shape
@@ -151,15 +151,27 @@ def _geometry(
 ) -> JointGeometry:
     station, height = place
     above = height - float(rail_point(rail, station)[2])
-    return from_shapes(rail_shape(rail, station), shape, direction, above).changed(
-        to_end=max(0.0, min(station - rail.start, rail.end - station)),
-        through=joint.kind == "through",
-        doubler=joint.doubler,
-        margin=joint.margin,
-        gusset=joint.gusset,
-        kind=joint.kind,
-        youngs_modulus=chassis.material.youngs_modulus,
-        poissons_ratio=chassis.material.poissons_ratio,
+    to_end = max(0.0, min(station - rail.start, rail.end - station))
+    parts = (joint.kind, joint.doubler, joint.margin, joint.gusset)
+    return _of_shapes(rail_shape(rail, station), shape, direction, above, to_end, parts, chassis.material)
+
+
+@lru_cache(maxsize=1024)
+def _of_shapes(
+    rail: Shape, shape: Shape, direction: int, above: float, to_end: float, parts: tuple[str, float, float, float],
+    material: Material,
+) -> JointGeometry:  # fmt: skip
+    """parts: a joint's kind, doubler, its margin, and gusset."""
+    kind, doubler, margin, gusset = parts
+    return from_shapes(rail, shape, direction, above).changed(
+        to_end=to_end,
+        through=kind == "through",
+        doubler=doubler,
+        margin=margin,
+        gusset=gusset,
+        kind=kind,
+        youngs_modulus=material.youngs_modulus,
+        poissons_ratio=material.poissons_ratio,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,9 +73,7 @@ class Shaped:
         return max(kinds)
 
     def _kinked(self, own: list[int]) -> bool:
-        return len(own) == 2 and bool(
-            self.axes[own[0], 0] @ self.axes[own[1], 0] < np.cos(np.radians(walls.SHARP))
-        )
+        return len(own) == 2 and bool(self.axes[own[0], 0] @ self.axes[own[1], 0] < np.cos(np.radians(walls.SHARP)))
 
     def _run(self, member: int) -> range:
         return next(r for runs in (self.rails, self.others) for r in runs if member in r)
@@ -116,32 +114,24 @@ class Shaped:
 
     def follow(self, arms: Array, joints: Sequence[SoftJoint]) -> Array:
         """(m, 2, 8, 2) what a unit of the nodes' racking and warping does to the member ends, vehicle axes."""
-        out = np.zeros((len(self.ends), 2, 8, 2))
+        out, extras = np.zeros((len(self.ends), 2, 8, 2)), self.extras.tolist()
         for m, ends in enumerate(self.ends.tolist()):
             for end, node in enumerate(ends):
-                if (m, end) not in self.joints and self.extras[node]:
-                    out[m, end] = self._turned(m, self._own_follow(m, node))
+                if (m, end) not in self.joints and extras[node]:
+                    out[m, end] = self._own_follow(m, node)
+        back = self.axes.transpose(0, 2, 1)[:, None]
+        out[:, :, :3], out[:, :, 3:6] = back @ out[:, :, :3], back @ out[:, :, 3:6]
         for j in joints:
             node = int(self.ends[j.member, j.end])
-            if self.extras[node]:
-                out[j.member, j.end, :6, : self.extras[node]] = self._at_joint(node, arms[j.member, j.end], j).T
+            if extras[node]:
+                out[j.member, j.end, :6, : extras[node]] = self._at_joint(node, arms[j.member, j.end], j).T
         return out
 
     def _own_follow(self, member: int, node: int) -> Array:
         """(8, 2) for the end of a member that runs on through a node, member axes."""
         shape, at_node = self.shapes[member], self.shapes[self._section_at(node)]
         own = shape if isinstance(shape, Box) else self._beside(member)
-        pole = walls.pole_of(at_node)[0] if isinstance(at_node, Box) else np.zeros(2)
-        web = float(walls.web_middle(shape)[0] - pole[0]) if isinstance(shape, Channel) else 0.0
-        own_pole = pole if own is None else walls.pole_of(own)[0]
-        return walls.own_follow(int(self.kind[member]), int(self.extras[node]), pole, own_pole, web)
-
-    def _turned(self, member: int, own: Array) -> Array:
-        """(8, 2) with the first six rows in vehicle axes."""
-        out = own.copy()
-        back = self.axes[member].T
-        out[:3], out[3:6] = back @ own[:3], back @ own[3:6]
-        return out
+        return _running_on(shape, at_node, own, int(self.kind[member]), int(self.extras[node]))
 
     def _at_joint(self, node: int, arm: Array, joint: SoftJoint) -> Array:
         """(k, 6) for the end of a crossmember at a node of a rail, vehicle axes."""
@@ -152,21 +142,19 @@ class Shaped:
         own = walls.end_follow(
             self.shapes[rail], self.sections[rail], self.origin[rail], int(self.kind[rail]), place, webs
         )
-        return self._into_vehicle(rail, own)
-
-    def at_place(self, node: int, arm: Array) -> tuple[tuple[float, ...], ...]:
-        """For each unknown of a node beside the six what a unit of it does to a place `arm` away, vehicle axes."""
-        if not self.extras[node]:
-            return ()
-        m = self._section_at(node)
-        place = (self.axes[m] @ arm)[1:]
-        own = walls.place_follow(self.shapes[m], self.sections[m], self.origin[m], int(self.kind[m]), place)
-        return tuple(tuple(float(v) for v in row) for row in self._into_vehicle(m, own))
+        return np.concatenate([own[:, :3] @ self.axes[rail], own[:, 3:] @ self.axes[rail]], axis=1)
 
     def _section_at(self, node: int) -> int:
         """The member whose section stands for a node: the last that carries all the node's unknowns."""
         return next(m for m in reversed(self._through[node]) if self.kind[m] == self.extras[node])
 
-    def _into_vehicle(self, member: int, own: Array) -> Array:
-        axes = self.axes[member]
-        return np.concatenate([own[:, :3] @ axes, own[:, 3:] @ axes], axis=1)
+
+@lru_cache(maxsize=4096)
+def _running_on(shape: Shape, at_node: Shape, own: Box | None, kind: int, extras: int) -> Array:
+    """`walls.own_follow` of a member of this shape and kind; own: the box from whose pole its section counts."""
+    pole = walls.pole_of(at_node)[0] if isinstance(at_node, Box) else np.zeros(2)
+    web = float(walls.web_middle(shape)[0] - pole[0]) if isinstance(shape, Channel) else 0.0
+    own_pole = pole if own is None else walls.pole_of(own)[0]
+    out = walls.own_follow(kind, extras, pole, own_pole, web)
+    out.setflags(write=False)
+    return out

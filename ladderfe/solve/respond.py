@@ -122,14 +122,15 @@ def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
     lines, which = line_masses(mesh, [line for h in sets for line in h.carried.lines])
     owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in sets])[which]
     own = own_mass(mesh)
+    pieces = LineLoads.join([own, lines])
+    each = frame.kernels.each_equivalent(pieces)
     end_loads = np.zeros((s, m, 2 * PLACES, 6))
-    np.add.at(end_loads, (owner, lines.member), frame.kernels.each_equivalent(lines))
-    end_loads += frame.kernels.each_equivalent(own)
+    np.add.at(end_loads, (owner, lines.member), each[m:])
+    end_loads += each[:m]
     end_loads = end_loads.transpose(1, 2, 0, 3)
     spread = frame.gather(end_loads.reshape(m, 2 * PLACES, 6 * s)).reshape(-1, s, 6)
     hung = np.stack([_hung(frame, h) for h in sets], axis=1)
     hung[:, :, :6] += spread
-    pieces = LineLoads.join([own, lines])
     return _Loads(of, pieces, np.concatenate([np.full(m, -1), owner]), end_loads, hung)
 
 

@@ -50,7 +50,7 @@ def test_against_the_matrix_exponential(kind, bl):
     size = np.sqrt(np.diag(k))
     assert k / np.outer(size, size) == pytest.approx(expected / np.outer(size, size), abs=1e-9)
     at = 0.3 * length
-    state = inside(c, np.array([length]), np.array([at]))[0]
+    state = inside(c, np.array([length]), np.array([at]), k[None])[0]
     there = expm(rates(c) * at) @ np.vstack([np.eye(2, 4), start])
     reach = np.abs(there).max(axis=0)
     assert np.abs((state - there) / np.maximum(np.abs(there).max(axis=1), 1e-30)[:, None]).max() < 1e-8, reach
@@ -86,13 +86,13 @@ def test_symmetric_positive_and_smooth_inside(eps, plate, power, share):
     k = end_stiffness(c, length)[0]
     assert np.array_equal(k, k.T)
     assert np.linalg.eigvalsh(scaled(k)).min() > 0
-    first, last = (inside(c, length, x * length)[0] for x in (0.0, 1.0))
+    first, last = (inside(c, length, x * length, k[None])[0] for x in (0.0, 1.0))
     reach = np.sqrt(np.diag(k))
     assert first[:2] == pytest.approx(np.eye(2, 4), abs=1e-9 * max(1.0, 10**power))
     assert np.abs((first[2:] + k[:2]) / np.outer(reach[:2], reach)).max() < 1e-10 * max(1.0, 10**power)
     assert np.abs((last[2:] - k[2:]) / np.outer(reach[2:], reach)).max() < 1e-10 * max(1.0, 10**power)
     assert inverse_rates(c)[0] @ rates(c) == pytest.approx(np.eye(4), abs=1e-9)
-    assert np.isfinite(inside(c, length, share * length)).all()
+    assert np.isfinite(inside(c, length, share * length, k[None])).all()
 
 
 def test_without_foundation_it_is_a_timoshenko_beam():

@@ -6,7 +6,7 @@ from math import hypot, sqrt
 import numpy as np
 import pytest
 
-from ladderfe.mesh import build_mesh, frame_mass
+from ladderfe.mesh import build_mesh, frame_mass, moved_places
 
 EXACT = 1e-12  # sums and differences of a few numbers
 
@@ -279,3 +279,16 @@ def test_kicked_rails_are_level_across(busy):
     c, s = 300 / hypot(300, 120), 120 / hypot(300, 120)
     assert mesh.axes[k] == pytest.approx(np.array([(c, 0, s), (0, 1, 0), (-s, 0, c)]), abs=EXACT)
     assert sqrt(c * c + s * s) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("way", ["springs wider", "mounts higher"])
+def test_moved_places_are_those_of_a_new_mesh(demo_findings, way):
+    """Against meshing anew: springs and mounts elsewhere at the same stations hang on the same nodes."""
+    c = demo_findings.chassis
+    if way == "springs wider":
+        moved = replace(c, axles=tuple(replace(a, spring_base=a.spring_base + 60) for a in c.axles))
+    else:
+        moved = replace(c, mounts=tuple(replace(m, height=m.height + 25) for m in c.mounts))
+    old, new = build_mesh(c), build_mesh(moved)
+    assert old.places != new.places
+    assert moved_places(old, moved).places == new.places

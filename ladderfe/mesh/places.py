@@ -1,0 +1,56 @@
+"""Named places of a mesh: where mounts and springs hold on to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.chassis import Chassis
+from ladderfe.mesh import walls
+from ladderfe.mesh.rails import rail_point
+from ladderfe.mesh.types import Mesh, Place
+
+__all__ = ["moved_places", "points_of", "with_places"]
+
+Array = NDArray[np.float64]
+
+
+def points_of(chassis: Chassis) -> dict[str, Array]:
+    """(3,) true point of every mount and spring seat, vehicle axes, mm."""
+    out = {m.name: np.array([m.station, m.y, m.height]) for m in chassis.mounts}
+    for axle in chassis.axles:
+        for rail in chassis.rails:
+            for k, (station, _) in enumerate(axle.seats):
+                height = rail_point(rail, station)[2]
+                out[axle.seat_name(rail.side, k)] = np.array([station, rail.sign * axle.spring_base / 2, height])
+    return out
+
+
+def with_places(mesh: Mesh, places: Mapping[str, tuple[int, Array]]) -> Mesh:
+    """The same mesh with these places, given by their node and true point."""
+    runs_on = mesh.kind[:, None] == mesh.extras[mesh.ends]
+    for j in mesh.joints:
+        runs_on[j.member, j.end] = False
+    return replace(mesh, places={name: _place(mesh, runs_on, *at) for name, at in places.items()})
+
+
+def moved_places(mesh: Mesh, chassis: Chassis) -> Mesh:
+    """The same mesh with the places of a chassis that differs in its mounts' heights or its springs' distance only,
+    so that they hang on the same nodes."""
+    return with_places(mesh, {name: (mesh.places[name].node, p) for name, p in points_of(chassis).items()})
+
+
+def _place(mesh: Mesh, runs_on: NDArray[np.bool_], node: int, point: Array) -> Place:
+    """runs_on (m, 2): ends of members that carry all that their node carries beside the six."""
+    arm = point - mesh.nodes[node]
+    x, y, z = (float(v) for v in arm)
+    if not mesh.extras[node]:
+        return Place(node, (x, y, z))
+    m = int(np.flatnonzero(((mesh.ends == node) & runs_on).any(axis=1))[-1])
+    k, axes = int(mesh.section_of[m]), mesh.axes[m]
+    own = walls.place_follow(mesh.shapes[k], mesh.sections[k], mesh.origin[m], int(mesh.kind[m]), (axes @ arm)[1:])
+    follow = np.concatenate([own[:, :3] @ axes, own[:, 3:] @ axes], axis=1)
+    return Place(node, (x, y, z), tuple(tuple(float(v) for v in row) for row in follow))
