@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
-from ladderfe.solve.order import narrow_order
 
 __all__ = ["Factor"]
 
@@ -46,9 +45,15 @@ class Factor:
 
     def _order(self) -> IntArray:
         """(unknowns,) place of every unknown in the band, `size` for those held."""
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import reverse_cuthill_mckee
+
         f = self.frame
-        rank = np.zeros(len(f.nodes), dtype=np.int64)
-        rank[narrow_order(len(f.nodes), f.ends)] = np.arange(len(f.nodes))
+        n = len(f.nodes)
+        i, j = np.concatenate([f.ends, f.ends[:, ::-1]]).T
+        graph = coo_array((np.ones(len(i)), (i, j)), shape=(n, n)).tocsr()
+        rank = np.zeros(n, dtype=np.int64)
+        rank[reverse_cuthill_mckee(graph, symmetric_mode=True)] = np.arange(n)
         key = np.repeat(rank, np.diff(f.start))
         soft = np.array([rank[f.ends[s.member, s.end]] for s in f.soft], dtype=np.int64)
         order = np.argsort(np.concatenate([key, soft]), kind="stable")
