@@ -56,11 +56,16 @@ class BesideRow:
 def hand_of(chassis: Chassis, *, listed: bool = False) -> HandCalculation:
     """The hand calculation of a chassis' rail, the one more utilised where the two differ (the title then names it);
     `listed` takes the listed masses at their own stations."""
+    return _hand_and_rail(chassis, listed)[0]
+
+
+def _hand_and_rail(chassis: Chassis, listed: bool = False) -> tuple[HandCalculation, str]:
+    """The hand calculation and the name of the rail whose sections it takes, "" where both rails are alike."""
     left, right = chassis.rails
     if not _rails_differ(left, right):
-        return _hand_of(chassis, right, chassis.title, listed)
-    both = [_hand_of(chassis, r, f"{chassis.title}, {r.name}", listed) for r in (right, left)]
-    return max(both, key=lambda hand: hand.utilisation)
+        return _hand_of(chassis, right, chassis.title, listed), ""
+    both = [(_hand_of(chassis, r, f"{chassis.title}, {r.name}", listed), r.name) for r in (right, left)]
+    return max(both, key=lambda own: own[0].utilisation)
 
 
 def _rails_differ(left: Rail, right: Rail) -> bool:
@@ -99,7 +104,7 @@ def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalc
 
 def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple[BesideRow, ...]]:
     """The hand calculation and its rows beside the frame's static case at 2 x static."""
-    hand = hand_of(chassis)
+    hand, rail = _hand_and_rail(chassis)
     case = next((k for k, c in enumerate(solution.cases) if c.kind == "static" and k), 0)
     left, right = along_part(solution, "left rail"), along_part(solution, "right rail")
     sides = [
@@ -114,7 +119,7 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
         for a, side in zip((left, right), sides, strict=True)
     ]
     words = _Words(_steps(chassis), _side_reason(chassis))
-    return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case))
+    return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case, rail))
 
 
 def _steps(chassis: Chassis) -> tuple[str, ...]:
@@ -230,17 +235,23 @@ def _to_and_fro(changes: list[float], whole: float) -> bool:
     return bool(np.isfinite(changes).all()) and max(map(abs, changes)) > max(FAR, 3 * abs(whole))
 
 
-def _stresses(chassis: Chassis, solution: Solution, hand: HandCalculation, case: int) -> list[BesideRow]:
-    """Average web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only."""
+def _stresses(
+    chassis: Chassis, solution: Solution, hand: HandCalculation, case: int, rail: str
+) -> list[BesideRow]:
+    """Average web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only.
+
+    `rail` is the one whose sections the hand calculation took, "" where both are alike.
+    """
     bending, shear = hand.governing_bending, hand.governing_shear
     stress, web = zip(*(_rail_stress(solution, f"{side} rail", case) for side in ("left", "right")), strict=True)
     left_out = "(twist and sideways bending left out here)"
     if not all(s.shape.closed for r in chassis.rails for s in r.spans):
         left_out = "(open rail: vertical bending only)"
     c = chassis.criteria
+    follows = f"by hand the {rail}'s sections, here each rail's own; follows" if rail else "follows"
     rows = [
-        ("average web shear", "MPa", shear.average_shear, web, 1.0, f"follows the shear above {left_out}"),
-        ("flange stress", "MPa", bending.bending, stress, 1.0, f"follows the moments above {left_out}"),
+        ("average web shear", "MPa", shear.average_shear, web, 1.0, f"{follows} the shear above {left_out}"),
+        ("flange stress", "MPa", bending.bending, stress, 1.0, f"{follows} the moments above {left_out}"),
         ("utilisation, shear", "share", shear.shear_utilisation, web, c.shear, f"of {c.shear:g} N/mm2"),
         ("utilisation, bending", "share", bending.bending_utilisation, stress, c.bending, f"of {c.bending:g} N/mm2"),
     ]

@@ -63,9 +63,14 @@ class Buckling:
         return max([*(u.ratio for u in self.effective), *(u.together for u in self.shear), 0.0])
 
     @property
+    def seat_ratio(self) -> float:
+        """The greatest utilisation of webs by force at spring seats; 0 where no seat pushes one."""
+        return max((u.together for u in self.seats), default=0.0)
+
+    @property
     def exceeded(self) -> bool:
-        """True where thin walls are over a limit.  Seats do not count: what they bear on is assumed."""
-        return self.ratio > 1
+        """True where thin walls are over a limit, or a web at a spring seat is (what seats bear on is assumed)."""
+        return max(self.ratio, self.seat_ratio) > 1
 
     @property
     def below_half(self) -> tuple[tuple[str, str, float], ...]:

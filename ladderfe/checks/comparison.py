@@ -14,11 +14,13 @@ from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass, joined
 from ladderfe.solve import Solution
 
-__all__ = ["Comparison", "ComparisonRow", "compare", "rail_sags"]
+__all__ = ["SEATS", "SLENDER", "Comparison", "ComparisonRow", "compare", "rail_sags"]
 
 #: A value below this part of the greatest beside it is rounding and counts as nothing.
 NOTHING = 1e-9
 STIFFNESS = "torsional stiffness"
+#: What thin walls are compared by.
+EFFECTIVE, SLENDER, SEATS = "stress on effective walls", "shear of slender webs", "force on webs at spring seats"
 #: Where else in their spread joints are taken that nobody described.
 OTHER_JOINTS = {"low": -1.0, "high": 1.0, "rigid": inf}
 #: N mm/rad to kN m/deg.
@@ -54,6 +56,8 @@ class Comparison:
     its mass (kg)
     cases : greatest utilisation of each case; governing : the place of it, by case and chassis
     parts : greatest utilisation of each rail, crossmember and outrigger over all cases, from front to rear
+    thin : greatest utilisation of what local buckling leaves of thin walls, of webs slender in shear and of webs by
+    force at spring seats, where any chassis has such; None for one that has none
     sag : how far a rail bends from the straight line between the axles, mm; springs : spring forces, N
     """
 
@@ -62,6 +66,7 @@ class Comparison:
     cases: tuple[ComparisonRow, ...]
     governing: tuple[tuple[Utilisation | None, ...], ...]
     parts: tuple[ComparisonRow, ...]
+    thin: tuple[ComparisonRow, ...]
     sag: tuple[ComparisonRow, ...]
     springs: tuple[ComparisonRow, ...]
 
@@ -96,6 +101,7 @@ def compare(findings: Sequence[Findings]) -> Comparison:
         cases=tuple(top),
         governing=governing,
         parts=_parts(findings),
+        thin=_thin(findings),
         sag=_without_rounding(
             ComparisonRow(name=case, unit="mm", values=tuple(own.get(case) for own in sags), case=case)
             for case in cases
@@ -147,6 +153,21 @@ def _part_ratios(findings: Findings) -> dict[str, float]:
     for u in findings.utilisations:
         out.setdefault(mesh.part(u.part).called, u.ratio)
     return out
+
+
+def _thin(findings: Sequence[Findings]) -> tuple[ComparisonRow, ...]:
+    """Of what local buckling rules, the greatest utilisation of each kind; all are sorted, governing first."""
+    thin = [f.buckling for f in findings]
+    values = {
+        EFFECTIVE: [next((u.ratio for u in b.effective), None) for b in thin],
+        SLENDER: [next((u.together for u in b.shear), None) for b in thin],
+        SEATS: [next((u.together for u in b.seats), None) for b in thin],
+    }
+    return tuple(
+        ComparisonRow(name=name, unit="", values=tuple(own))
+        for name, own in values.items()
+        if any(v is not None for v in own)
+    )
 
 
 def _springs(findings: Sequence[Findings], cases: Sequence[str]) -> tuple[ComparisonRow, ...]:

@@ -46,7 +46,8 @@ class Findings:
 
     @property
     def exceeded(self) -> bool:
-        """True where some stress is over its limit, on whole walls or on what local buckling leaves of thin ones."""
+        """True where some stress is over its limit, on whole walls or on what local buckling leaves of thin ones, or
+        the force at a spring seat over that of its web."""
         return self.utilisations[0].ratio > 1 or self.buckling.exceeded
 
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:

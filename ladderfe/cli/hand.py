@@ -34,11 +34,13 @@ def command(file: Path, listed: bool, alone: bool) -> int:
     chassis = read(file)
     page = hand_of(chassis, listed=listed)
     click.echo(hand_text(page, unusual_text(chassis)))
+    over = False
     if not alone:
         findings = check(chassis, assumptions=False, progress=progress())
         if not findings.proven:
             click.echo(findings_text(findings, str(file)))
             return SHORT
-        click.echo(beside_text(beside(chassis, findings.solution)[1]))
+        click.echo(beside_text(beside(chassis, findings.solution)[1], findings))
+        over = findings.exceeded
     click.echo("\n".join(cautions_text()))
-    return EXCEEDED if page.utilisation > 1 else 0
+    return EXCEEDED if over or page.utilisation > 1 else 0

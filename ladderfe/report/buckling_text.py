@@ -6,6 +6,7 @@ from ladderfe.checks import Findings
 from ladderfe.checks.buckling import Buckling
 from ladderfe.checks.wall_losses import EffectiveUse, ThinWall
 from ladderfe.checks.web_forces import SeatUse, ShearUse
+from ladderfe.report.governing_text import COVERED
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["buckling_text"]
@@ -15,6 +16,10 @@ MOST = 8
 #: Slender walls are told in a sentence where they bear less than this part of the governing utilisation, and more than
 #: this part of their width is effective.
 ASIDE, MOSTLY = 0.5, 0.75
+#: A wall of which more than this is effective loses a little.
+NEARLY = 0.9
+#: Names of walls that need no "wall" behind them.
+NOUNS = ("web", "flange", "plate", "lip", "wall")
 RULES = {
     "patch": "EN 1993-1-5 section 6, from memory",
     "crippling": "EN 1993-1-3 6.1.7, from memory",
@@ -24,15 +29,15 @@ RULES = {
 def buckling_text(findings: Findings) -> list[str]:
     """Lines of the block; none where all walls are stocky and no seat governs."""
     b, governing = findings.buckling, findings.utilisations[0].ratio
-    seat = next((u for u in b.seats[:1] if u.together > governing), None)
+    seat = next((u for u in b.seats[:1] if u.together > min(governing, 1)), None)
     if not (b.slender or b.tubes or seat):
         return []
     out = heading("Thin walls: local buckling")
     if b.effective:
-        aside = b.ratio < ASIDE * governing and b.kept[0][2] > MOSTLY
+        aside = b.ratio <= 1 and b.ratio < ASIDE * governing and b.kept[0][2] > MOSTLY
         out += paragraph(_in_short(b)) if aside else [*paragraph(_effective(b.effective[0])), *_walls(b)]
-    out += [line for u in b.shear[:1] for line in paragraph(_shear(u))]
-    out += [line for u in (seat,) if u for line in paragraph(_seat(u))]
+    out += [line for u in b.shear[:1] for line in paragraph(_shear(b, u))]
+    out += [line for u in (seat,) if u for line in paragraph(_seat(b, u))]
     for part, ratio, limit in b.tubes:
         out += paragraph(
             f"WARNING: tube {part} is {ratio:.0f} times as wide as thick, more than {limit:.0f}: it may buckle before "
@@ -46,7 +51,19 @@ def _place(kind: str, along: float) -> str:
 
 
 def _over(ratio: float) -> str:
-    return f"{100 * ratio:.1f} % of it" + (", OVER" if ratio > 1 else "")
+    return f"{100 * ratio:.1f} %" + (", OVER" if ratio > 1 else "")
+
+
+def _together(ratio: float) -> str:
+    """A utilisation by a formula of how two act together."""
+    return "beyond what the formula covers, OVER" if ratio > COVERED else _over(ratio)
+
+
+def _wall_of(b: Buckling, wall: str, part: str) -> str:
+    """Words for a wall, such as "the inner wall of the left rail" or "the web of crossmember second"."""
+    called = next((p.called for p in b.looked_at[0].mesh.parts if p.name == part), part)
+    plain = wall if wall.endswith(NOUNS) else f"{wall} wall"
+    return f"the {plain} of {'the ' if called.endswith(' rail') else ''}{called}"
 
 
 def _effective(u: EffectiveUse) -> str:
@@ -64,11 +81,12 @@ def _in_short(b: Buckling) -> str:
     """Slender walls that are far from governing, in a sentence."""
     u, (part, wall, least) = b.effective[0], b.kept[0]
     walls = f"{len(b.kept)} walls lose" if len(b.kept) > 1 else "One wall loses"
+    some = "a little" if least > NEARLY else "some"
     onset = next(w.onset for w in b.walls if (w.part, w.wall) == (part, wall))
     return (
-        f"{walls} a little of the width where pressed most, {wall} of {part} most: {100 * least:.0f} % of it is "
-        f"effective, all of it from {onset:.2f} mm on. Other places govern: the greatest stress on what is left here "
-        f"is {100 * u.ratio:.1f} % of its limit{' (OVER)' if u.ratio > 1 else ''} ({u.part}, {u.case})."
+        f"{walls} {some} of the width where pressed most, {_wall_of(b, wall, part)} most: {100 * least:.0f} % of that "
+        f"wall is effective, all of it from {onset:.2f} mm thickness on. Other places govern: the greatest stress on "
+        f"what is left here is {100 * u.ratio:.1f} % of its limit ({u.part}, {u.case})."
     )
 
 
@@ -86,8 +104,8 @@ def _walls(b: Buckling) -> list[str]:
     )
     for part, wall, least in b.below_half:
         out += paragraph(
-            f"WARNING: less than half of {wall} of {part} is effective ({100 * least:.0f} %). Next: measure it again, "
-            "then plate or replace it; numbers for such a wall are rough."
+            f"WARNING: less than half of {_wall_of(b, wall, part)} is effective ({100 * least:.0f} %). Next: "
+            "measure it again, then plate or replace it; numbers for such a wall are rough."
         )
     return out
 
@@ -96,22 +114,22 @@ def _row(w: ThinWall, least: float) -> list[str]:
     return [w.part, w.wall, w.held, f"{w.width:.0f}", f"{w.thickness:.2f}", f"{w.onset:.2f}", f"{100 * least:.0f} %"]
 
 
-def _shear(u: ShearUse) -> str:
+def _shear(b: Buckling, u: ShearUse) -> str:
     words = (
-        f"Slender in shear ({u.height / u.thickness:.0f} times as high as thick): {u.wall} of {u.part} at "
+        f"Slender in shear ({u.height / u.thickness:.0f} times as high as thick): {_wall_of(b, u.wall, u.part)} at "
         f"{_place(u.kind, u.along)} carries {u.stress:.1f} of {u.limit:.1f} N/mm2, {_over(u.ratio)} ({u.case})"
     )
     if u.together > 1 or u.ratio > 0.5:
-        words += f"; with bending {_over(u.together)}"
+        words += f"; with bending {_together(u.together)}"
     return words + "." + (" Next: thicken the web or stiffen it across." if u.together > 1 else "")
 
 
-def _seat(u: SeatUse) -> str:
+def _seat(b: Buckling, u: SeatUse) -> str:
     """The seat that asks most; what it bears on is assumed."""
     words = (
-        f"Force on a web: {u.seat} pushes {u.force / 1000:.2f} kN up in {u.case}, {100 * u.share:.0f} % of it into "
-        f"{u.wall} of {u.part}: {_over(u.ratio)} that web's limit of {u.limit / 1000:.2f} kN"
-    ).replace("of it that", "of that")
-    words += f", with bending {_over(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
+        f"Force on a web: {u.seat} pushes {u.force / 1000:.2f} kN up in {u.case}, {u.share * u.force / 1000:.2f} kN of "
+        f"these into {_wall_of(b, u.wall, u.part)}, whose limit is {u.limit / 1000:.2f} kN: {_over(u.ratio)}"
+    )
+    words += f"; with bending {_together(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
     next_words = "spread it by a plate or a bracket on the web" if u.together > 1 else "look what it bears on"
     return f"{words}; {RULES[u.rule]}. Next: {next_words}."

@@ -41,6 +41,7 @@ def comparison_json(comparison: Comparison, sources: Sequence[str]) -> str:
             {**_row(r), "governing": [_place(u) for u in found]} for r, found in zip(c.cases, c.governing, strict=True)
         ],
         "greatest utilisation by part": [_row(r) for r in c.parts],
+        "greatest utilisation of thin walls": [_row(r) for r in c.thin],
         "sag of the rails between the axles": [_row(r) for r in c.sag],
         "spring forces": [_row(r) for r in c.springs],
         "cautions": list(CAUTIONS),

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from string import ascii_uppercase
 
 from ladderfe.checks import Findings
-from ladderfe.checks.comparison import Comparison, ComparisonRow
+from ladderfe.checks.comparison import SEATS, SLENDER, Comparison, ComparisonRow
+from ladderfe.checks.web_forces import BEARING
 from ladderfe.report.cautions import cautions_text, not_checked
 from ladderfe.report.findings_text import percent, place_words
+from ladderfe.report.governing_text import COVERED
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["change_words", "comparison_text", "letters"]
@@ -28,9 +30,10 @@ def letters(count: int) -> list[str]:
 
 
 def change_words(row: ComparisonRow, k: int) -> str:
-    """How far chassis `k` is from the first, in percent of the first; "" where one of the two has no such thing."""
+    """How far chassis `k` is from the first, in percent of the first; "" where one of the two has no such thing or
+    is beyond its formula."""
     change = row.change(k)
-    if change is None:
+    if change is None or _beyond(row, 0) or _beyond(row, k):
         return ""
     if abs(change) < ALIKE:
         return "same"
@@ -52,10 +55,22 @@ def comparison_text(comparison: Comparison, sources: Sequence[str]) -> str:
     out += [*heading("Greatest utilisation of each case"), *_side_by_side(c.cases, names, "case")]
     out += [*heading("Where it governs, N/mm2"), *_places(c, names)]
     out += [*heading("Greatest utilisation of each part, all cases"), *_side_by_side(c.parts, names, "part")]
+    out += _thin(c, names)
     out += [*heading("Sag of the rails between the axles, mm"), *_side_by_side(c.sag, names, "case")]
     out += [*heading("Spring forces, kN"), *_springs(c, names)]
     out += [*_proofs(c, names), *_left_out(c.findings)]
     return "\n".join(out)
+
+
+def _thin(c: Comparison, names: Sequence[str]) -> list[str]:
+    """Local buckling, where any of them has walls or seats to look at."""
+    if not c.thin:
+        return []
+    out = [*heading("Thin walls: greatest utilisation, all cases"), *_side_by_side(c.thin, names, "")]
+    words = "Where it says none, no wall is so thin. Which walls these are, and where: `ladderfe check` of each file."
+    seats = any(f.buckling.seats for f in c.findings)
+    assumed = f" Spring seats are ASSUMED to bear on the bottom flange along {BEARING:.0f} mm."
+    return out + paragraph(words + (assumed if seats else ""))
 
 
 def _side_by_side(rows: Sequence[ComparisonRow], names: Sequence[str], what: str) -> list[str]:
@@ -90,10 +105,17 @@ def _named(row: ComparisonRow) -> str:
     return f"{stiffness}, {row.unit}" if row.unit in ("kg", "kN m/deg") else stiffness
 
 
+def _beyond(row: ComparisonRow, k: int) -> bool:
+    """True where a formula of how stresses act together no longer covers its value."""
+    return row.name in (SLENDER, SEATS) and (row.values[k] or 0) > COVERED
+
+
 def _value(row: ComparisonRow, k: int) -> str:
     value = row.values[k]
     if value is None:
         return MISSING
+    if _beyond(row, k):
+        return f"> {100 * COVERED:.0f} % OVER"
     match row.unit:
         case "":
             return percent(value)

@@ -204,6 +204,7 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "over a limit": f.exceeded if f.proven else None,
         "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
         "greatest utilisation of thin walls": _round(f.buckling.ratio) if f.proven else None,
+        "greatest utilisation at spring seats": _round(f.buckling.seat_ratio) if f.proven else None,
         "looks unusual": unusual_data(f.chassis),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),

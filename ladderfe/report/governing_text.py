@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isinf
 
 from ladderfe.checks import Findings, Influence, Utilisation
 from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
+from ladderfe.checks.wall_losses import EffectiveUse
+from ladderfe.checks.web_forces import SeatUse, ShearUse
 from ladderfe.report.table import heading, number, paragraph, table
 
-__all__ = ["governing_text", "moved_words", "percent", "place_words", "value_words"]
+__all__ = ["COVERED", "beside_words", "governing_text", "moved_words", "percent", "place_words", "value_words"]
+
+#: Utilisations by formulas of how stresses act together are not told in figures beyond this.
+COVERED = 10.0
 
 
 def percent(ratio: float) -> str:
@@ -38,7 +44,28 @@ def governing_text(findings: Findings) -> list[str]:
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
     if shown[0].ratio > 1:
         out += _over(shown[0])
-    return [*out, *_moves_most(findings), *_turned(findings)]
+    return [*out, *beside_words(findings), *_moves_most(findings), *_turned(findings)]
+
+
+def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
+    """What is over its limit beside the stresses on whole walls: effective walls, shear of slender webs, spring seats;
+    no lines where nothing is.  `see` names where more is told."""
+    b = findings.buckling
+    kinds: tuple[tuple[str, Sequence[EffectiveUse | ShearUse | SeatUse], float], ...] = (
+        ("the stress on what is left of thin walls", b.effective[:1], b.effective[0].ratio if b.effective else 0.0),
+        ("the shear of a slender web", b.shear[:1], b.shear[0].together if b.shear else 0.0),
+        ("the force on a web at a spring seat", b.seats[:1], b.seat_ratio),
+    )
+    over = [f"{what} ({_far(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses]
+    if not over:
+        return []
+    told = ", ".join(over[:-1]) + " and " + over[-1] if len(over) > 1 else over[0]
+    verb = "are OVER their limits" if len(over) > 1 else "is OVER its limit"
+    return paragraph(f"Beside these stresses {told} {verb}: see {see}.")
+
+
+def _far(ratio: float) -> str:
+    return f"more than {100 * COVERED:.0f} %" if ratio > COVERED else f"{100 * ratio:.1f} %"
 
 
 def _table(shown: tuple[Utilisation, ...]) -> list[str]:

@@ -89,7 +89,7 @@ def _texts(findings: Findings, source: str) -> list[tuple[str, str]]:
     """(file name, contents) of pages, JSON and tables; pages at their full width, whatever the terminal's."""
     hand, rows = beside(findings.chassis, findings.solution)
     with page_width(WIDTH):
-        pages = findings_text(findings, source) + "\n", hand_text(hand) + "\n" + beside_text(rows) + "\n"
+        pages = findings_text(findings, source) + "\n", hand_text(hand) + "\n" + beside_text(rows, findings) + "\n"
     return [
         ("findings.txt", pages[0]),
         ("hand.txt", pages[1]),

@@ -8,6 +8,7 @@ from ladderfe.checks.twist import TwistFindings
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.findings_text import proof_lines
+from ladderfe.report.governing_text import beside_words
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.twist_road import road_parts
 from ladderfe.report.twist_words import (
@@ -62,7 +63,7 @@ def _stiffness(t: TwistFindings) -> list[str]:
 
 
 def _thin(t: TwistFindings) -> list[str]:
-    return buckling_text(t.findings)
+    return [*buckling_text(t.findings), *beside_words(t.findings, "above")]
 
 
 def _bays(t: TwistFindings) -> list[str]:

@@ -182,3 +182,13 @@ def test_rails_that_are_not_alike_are_the_reason_for_unlike_sides(made):
     unlike = [words for words in cause.values() if "side carries more" in words]
     assert unlike
     assert all("side carries more: rails not alike" in words for words in unlike)
+
+
+def test_which_rail_the_hand_calculation_took_is_said(made):
+    """The right rail's walls are thinner: its stress by hand is not that of the left, which has its own sections."""
+    left, right = made.rails(made.box(100, 100, 4))[0], made.rails(made.box(100, 100, 3))[1]
+    cause, rows = causes_of(made.chassis(rails=(left, right)))
+    assert cause["flange stress"].startswith("by hand the right rail's sections, here each rail's own; follows")
+    assert rows["flange stress"].left < 0.85 * rows["flange stress"].hand
+    alike, _ = causes_of(made.chassis())
+    assert alike["flange stress"].startswith("follows the moments above")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,8 +13,10 @@ import pytest
 
 from ladderfe.chassis import read_chassis
 from ladderfe.checks import check
+from ladderfe.checks.comparison import ComparisonRow
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.cli.main import run
+from ladderfe.report.comparison_text import change_words
 
 MODELS = Path(__file__).parents[2] / "models"
 DEMO, BARE, TUBE, PICK_UP, LORRY = (
@@ -249,6 +252,7 @@ def test_the_page_fits_and_has_every_chapter(capsys, files):
         "Greatest utilisation of each case",
         "Where it governs, N/mm2",
         "Greatest utilisation of each part, all cases",
+        "Thin walls: greatest utilisation, all cases",
         "Sag of the rails between the axles, mm",
         "Spring forces, kN",
         "Self-check: proofs that hold",
@@ -297,3 +301,32 @@ def test_loads_that_contradict_each_other_name_the_file(frame, capsys):
 def test_one_file_alone_is_no_comparison(frame, capsys):
     assert run(["compare", str(frame / "frame.toml")]) == 2
     assert "Name two files or more: the first is what the others are compared with." in capsys.readouterr().err
+
+
+def test_thin_walls_are_those_of_each_file_alone(three):
+    document, findings = three
+    rows = {r["name"]: r["values"] for r in document["greatest utilisation of thin walls"]}
+    effective, seats = rows["stress on effective walls"], rows["force on webs at spring seats"]
+    for k, f in enumerate(findings):
+        assert effective[k] == pytest.approx(max(u.ratio for u in f.buckling.effective), rel=1e-8)
+        assert seats[k] == pytest.approx(max(u.together for u in f.buckling.seats), rel=1e-8)
+
+
+def test_thin_walls_over_a_limit_are_told_and_count(frame, capsys):
+    """Rails of 0.8 mm: their webs buckle over the springs, while 2.5 mm lose nothing."""
+    thin = variant(frame, '[rails]\nsections = [{ shape = "box", depth = 120, width = 65, wall = 0.8, radius = 0 }]\n')
+    document, status = compared(capsys, str(frame / "frame.toml"), thin)
+    assert status == 1
+    assert [f["over a limit"] for f in document["files"]] == [False, True]
+    assert run(["compare", str(frame / "frame.toml"), thin]) == 1
+    page = capsys.readouterr().out
+    assert max(map(len, page.splitlines())) <= 100
+    assert re.search(r"(?m)^stress on effective walls +none +\d+\.\d %", page)
+    assert re.search(r"(?m)^force on webs at spring seats +\d+\.\d % +\d+\.\d % OVER", page)
+    assert "ASSUMED to bear on the bottom flange along 50 mm" in page
+
+
+def test_beyond_its_formula_no_figure_is_told():
+    row = ComparisonRow(name="shear of slender webs", unit="", values=(0.5, 114.15))
+    assert change_words(row, 1) == ""
+    assert change_words(replace(row, name="static"), 1) == "x 228"

@@ -1,5 +1,6 @@
 """The block about thin walls: there when it matters, in 100 columns, with number, limit and what to do next."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -7,8 +8,9 @@ import pytest
 from ladderfe.checks import check
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cautions import not_checked
-from ladderfe.report.data import findings_tables
+from ladderfe.report.data import findings_json, findings_tables
 from ladderfe.report.findings_text import findings_text
+from ladderfe.report.governing_text import governing_text
 from ladderfe.report.table import NARROWEST, page_width
 
 
@@ -42,7 +44,7 @@ def test_the_greatest_stress_on_effective_walls_is_told(thin):
 
 def test_walls_of_which_less_than_half_is_left_are_warned_of(thin):
     part, wall, kept = thin.buckling.below_half[0]
-    assert f"WARNING: less than half of {wall} of {part} is effective ({100 * kept:.0f} %)." in words(thin)
+    assert f"WARNING: less than half of the {wall} wall of the {part} is effective ({100 * kept:.0f} %)." in words(thin)
     flange = next(w for w in thin.buckling.walls if (w.part, w.wall) == (part, wall))
     row = next(line for line in buckling_text(thin) if line.startswith(part) and f" {wall} " in line)
     assert row.split()[-5:] == ["146", f"{flange.thickness:.2f}", f"{flange.onset:.2f}", f"{100 * kept:.0f}", "%"]
@@ -92,3 +94,78 @@ def test_tables_hold_what_the_page_tells(thin, demo_findings):
 def test_what_buckling_leaves_out_is_said(thin):
     assert any(t.startswith("Of buckling") for t in not_checked(thin))
     assert not any("Buckling of thin walls" in t for t in not_checked(thin))
+
+
+def seat_over(f, ratio):
+    """The same findings, with the governing spring seat at another utilisation."""
+    seat = replace(f.buckling.seats[0], ratio=ratio, together=ratio)
+    return replace(f, buckling=replace(f.buckling, seats=(seat, *f.buckling.seats[1:])))
+
+
+def page(f):
+    return " ".join(findings_text(f, "x").split())
+
+
+def test_a_seat_over_its_limit_counts_and_is_named_beside_the_stresses(plain_findings):
+    f = seat_over(plain_findings, 1.155)
+    assert not plain_findings.exceeded
+    assert f.exceeded
+    assert json.loads(findings_json(f, "x"))["over a limit"] is True
+    assert json.loads(findings_json(f, "x"))["greatest utilisation at spring seats"] == 1.155
+    seat = f.buckling.seats[0]
+    told = f"Beside these stresses the force on a web at a spring seat (115.5 %, {seat.part}, {seat.case}) is OVER its"
+    assert told in page(f)
+    assert "Beside these stresses" not in page(plain_findings)
+    assert f"into the {seat.wall} wall of the {seat.part}, whose limit is" in words(f)
+    assert "115.5 %, OVER; with bending 115.5 %, OVER. ASSUMED: it bears on the bottom flange along 50 mm" in words(f)
+
+
+def test_a_seat_over_its_limit_is_told_where_a_stress_governs(plain_findings):
+    first, *others = plain_findings.utilisations
+    f = replace(seat_over(plain_findings, 1.1), utilisations=(replace(first, ratio=2.0), *others))
+    assert "Force on a web" in words(f)
+
+
+@pytest.mark.parametrize("field", ["effective", "shear", "seats"])
+def test_every_kind_that_is_printed_over_counts(plain_findings, thin, field):
+    f = thin if field == "effective" else plain_findings
+    first, *others = getattr(f.buckling, field)
+    ratios = {"ratio": 1.2} if field == "effective" else {"ratio": 1.1, "together": 1.2}
+    f = replace(f, buckling=replace(f.buckling, **{field: (replace(first, **ratios), *others)}))
+    assert "OVER" in words(f)
+    assert f.exceeded
+    assert "(120.0 %, " in page(f)
+
+
+def test_no_figures_beyond_what_a_formula_covers(plain_findings):
+    web = replace(plain_findings.buckling.shear[0], ratio=5.8, together=114.15)
+    f = replace(plain_findings, buckling=replace(plain_findings.buckling, shear=(web,)))
+    assert "580.0 %, OVER" in words(f)
+    assert "with bending beyond what the formula covers, OVER" in words(f)
+    assert "11415" not in page(f)
+
+
+def test_what_is_over_is_told_in_full_even_where_other_places_govern(demo_findings):
+    b, (first, *others) = demo_findings.buckling, demo_findings.utilisations
+    low = replace(b.effective[0], ratio=1.05)
+    f = replace(demo_findings, buckling=replace(b, effective=(low,)),
+                utilisations=(replace(first, ratio=4.0), *others))  # fmt: skip
+    assert "Other places govern" not in words(f)
+    assert "105.0 %, OVER" in words(f)
+
+
+def test_a_fifth_of_a_wall_is_more_than_a_little(demo_findings):
+    b = demo_findings.buckling
+    part, wall, kept = b.kept[0]
+    assert kept > 0.9
+    assert "loses a little of the width" in words(demo_findings)
+    f = replace(demo_findings, buckling=replace(b, kept=((part, wall, 0.79),)))
+    assert "One wall loses some of the width" in words(f)
+    assert f"the {wall} wall of crossmember {part} most: 79 % of that wall" in words(f)
+
+
+def test_what_is_over_fits_the_page(plain_findings):
+    for f in (seat_over(plain_findings, 1.155), seat_over(plain_findings, 12.0)):
+        assert max(map(len, findings_text(f, "x").splitlines())) <= 100
+        with page_width(NARROWEST):
+            assert max(map(len, [*buckling_text(f), *governing_text(f)])) <= NARROWEST

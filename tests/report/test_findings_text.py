@@ -82,7 +82,7 @@ def test_governing_row_is_the_greatest_utilisation(demo_page, demo_findings):
 def test_pages_fit_100_columns(page, demo_page, demo_findings, plain_findings):
     for f in (demo_findings, plain_findings):
         hand, rows = beside(f.chassis, f.solution)
-        for text in (page, demo_page, hand_text(hand), beside_text(rows)):
+        for text in (page, demo_page, hand_text(hand), beside_text(rows, f)):
             assert max(map(len, text.splitlines())) <= WIDTH
 
 
@@ -91,7 +91,7 @@ def test_pages_fit_a_narrow_terminal(demo_findings, plain_findings, opened, colu
     for f in (demo_findings, plain_findings, opened):
         hand, rows = beside(f.chassis, f.solution)
         with page_width(columns):
-            for text in (findings_text(f, "x"), findings_text(over(f), "x"), hand_text(hand), beside_text(rows)):
+            for text in (findings_text(f, "x"), findings_text(over(f), "x"), hand_text(hand), beside_text(rows, f)):
                 assert max(map(len, text.splitlines())) <= columns
                 assert not re.search(r"\b(amplifie|criterio|statio)\b", text), "no word is broken"
 
@@ -132,7 +132,7 @@ def test_long_names_are_broken_not_cut(made):
 
 def test_no_verdicts(page, demo_page, demo_findings):
     hand, rows = beside(demo_findings.chassis, demo_findings.solution)
-    for text in (page, demo_page, hand_text(hand), beside_text(rows)):
+    for text in (page, demo_page, hand_text(hand), beside_text(rows, demo_findings)):
         assert not re.findall(VERDICTS, text, re.IGNORECASE)
 
 
@@ -360,3 +360,11 @@ def test_headings_and_paragraphs():
     lines = paragraph("word " * 60, "  ", "- ")
     assert lines[0].startswith("- word")
     assert all(line.startswith("  word") and len(line) <= WIDTH for line in lines[1:])
+
+
+def test_beside_the_hand_calculation_stands_what_governs_the_whole_frame(demo_findings):
+    """Nobody shall take vertical bending by hand for all there is."""
+    u = demo_findings.utilisations[0]
+    text = " ".join(beside_text(beside(demo_findings.chassis, demo_findings.solution)[1], demo_findings).split())
+    assert f"Whole frame, all stresses and cases: {100 * u.ratio:.1f} % ({u.part} at {u.along:.0f} mm, " in text
+    assert f"{u.case}); see `ladderfe check`." in text
