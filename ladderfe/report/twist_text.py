@@ -63,7 +63,8 @@ def _stiffness(t: TwistFindings) -> list[str]:
 
 
 def _thin(t: TwistFindings) -> list[str]:
-    return [*buckling_text(t.findings), *beside_words(t.findings, "above")]
+    beside = beside_words(t.findings)
+    return [*([""] if beside else []), *beside, *buckling_text(t.findings)]
 
 
 def _bays(t: TwistFindings) -> list[str]:

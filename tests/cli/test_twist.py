@@ -66,7 +66,7 @@ def test_the_page_of_a_real_frame_and_status_1_over_a_limit(ladderfe, plain_file
 
 def test_within_all_limits_is_status_0(ladderfe, plain_file, studied, plain_twist, monkeypatch):
     low = tuple(replace(u, ratio=u.ratio / 10) for u in plain_twist.findings.utilisations)
-    thin = replace(plain_twist.findings.buckling, effective=(), shear=())
+    thin = replace(plain_twist.findings.buckling, effective=(), shear=(), seats=())
     within = replace(plain_twist, findings=replace(plain_twist.findings, utilisations=low, buckling=thin))
     monkeypatch.setattr(room, "check_twist", lambda *a, **k: within)
     status, _, err = ladderfe("twist", plain_file)
