@@ -26,7 +26,8 @@ N, VY, VZ, T, MY, MZ, B, LAST = range(8)
 @dataclass(frozen=True, slots=True, eq=False)
 class Coefficients:
     """Of one section: point names, normal and shear (p, 8) stress per unit resultant at its points, mean (w, 8) the
-    average shear of its walls."""
+    average shear of its walls; across (p,) size of the stress across the walls, on their faces, per unit racking angle
+    and E/(1 - nu^2), where box walls bend as the box racks."""
 
     walls: tuple[str, ...]
     labels: tuple[str, ...]
@@ -34,6 +35,7 @@ class Coefficients:
     shear: Array
     mean_walls: tuple[str, ...]
     mean: Array
+    across: Array
 
 
 Pair = tuple[Shape, Section]
@@ -55,11 +57,11 @@ def _coefficients(pairs: list[Pair]) -> list[Coefficients]:
     racking = dict(zip(boxes, _racking_walls(boxes), strict=True))
     out = []
     for (shape, section), q in zip(pairs, found, strict=True):
-        normal, line = normal_coefficients(q), _mid_line(q)
+        normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
         if isinstance(shape, Box):
-            _add_racking(racking[shape], section, q, normal, line)
+            across = _add_racking(racking[shape], section, q, normal, line)
         mean_walls, mean = _mean_shear(section, q, line)
-        out.append(Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean))
+        out.append(Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean, across))
     return out
 
 
@@ -104,7 +106,8 @@ def _faces(q: Properties) -> Array:
 
 
 class _Walls(NamedTuple):
-    """What racking does to one box: its pole and size, plane (3,) and inertia of omega, flow of R, wall thicknesses."""
+    """What racking does to one box: its pole and size, plane (3,) and inertia of omega, flow of R, wall thicknesses,
+    and stress across the walls (4, 2 ends), signed as `WallFrame.moment`."""
 
     pole: Array
     size: Array
@@ -112,6 +115,7 @@ class _Walls(NamedTuple):
     inertia: float
     flow: Array
     thickness: Array
+    across: Array
 
 
 def _racking_walls(boxes: list[Box]) -> list[_Walls]:
@@ -120,13 +124,15 @@ def _racking_walls(boxes: list[Box]) -> list[_Walls]:
         return []
     poles, sizes = (np.array(own) for own in zip(*map(pole_of, boxes), strict=True))
     thickness = np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes])
-    m = BoxWalls(sizes[:, 0], sizes[:, 1], thickness).membrane()
-    rows = zip(poles, sizes, m.plane, m.inertia.tolist(), m.racking_flow, thickness, strict=True)
+    walls = BoxWalls(sizes[:, 0], sizes[:, 1], thickness)
+    m, bent = walls.membrane(), 6 * walls.frame(1.0, 0.0).moment / thickness[:, :, None] ** 2
+    rows = zip(poles, sizes, m.plane, m.inertia.tolist(), m.racking_flow, thickness, bent, strict=True)
     return [_Walls(*row) for row in rows]
 
 
-def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, line: Array) -> None:
-    """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R."""
+def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, line: Array) -> Array:
+    """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R.  Returned:
+    the size of the stress across the walls, whose bending moment runs evenly from end to end."""
     place = np.stack([q.points.y, q.points.z], axis=1) - box.pole
     y, z = place.T
     one, by_y, by_z = box.plane
@@ -138,6 +144,8 @@ def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, li
     share = np.clip(np.where(upright, z / box.size[1], y / box.size[0]) + 0.5, 0, 1)
     c0, c1, c2 = box.flow[which].T
     line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / box.thickness[which]
+    first, last = box.across[which].T  # both ends turned alike: the moment inside changes sign on the way
+    return np.asarray(np.abs((1 - share) * first - share * last))
 
 
 def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
@@ -155,5 +163,5 @@ def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str
         if wall.bulge:
             rows.append(line[own[0]])
         else:
-            rows.append((line[own[0]] + 4 * line[own[2]] + line[own[1]]) / 6 * wall.length / wall.true_length)
+            rows.append((line[own[0]] + 4 * line[own[2]] + line[own[1]]) / 6 * wall.length / max(wall.true_length, wall.thickness))
     return tuple(names), np.array(rows)

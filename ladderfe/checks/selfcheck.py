@@ -79,9 +79,10 @@ def _rows(solution: Solution, member: NDArray[np.int64], x: Array) -> Rows:
 
 
 def _apart(a: Array, b: Array) -> float:
-    """Greatest difference of resultants (r, 8, c): forces against the largest force, moments and bimoments likewise."""
+    """Greatest difference of resultants (r, 9, c): forces against the largest force, moments and bimoments likewise;
+    the racking angle is compared by its stress."""
     kind = np.array([0, 0, 0, 1, 1, 1, 2, 1])
-    return _relative(np.abs(a - b), np.abs(a), np.broadcast_to(kind, (len(a), 8)))
+    return _relative(np.abs(a - b)[:, :8], np.abs(a)[:, :8], np.broadcast_to(kind, (len(a), 8)))
 
 
 def _relative(difference: Array, size: Array, kind: NDArray[np.int64]) -> float:

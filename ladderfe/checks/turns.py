@@ -35,7 +35,7 @@ def stress_turns(solution: Responses, cut: Stretches) -> tuple[IntArray, Array]:
         return np.zeros(0, dtype=np.int64), np.zeros(0)
     values = slope[k, :, p, c]
     s = root_of(values)
-    ends = of[:, None] @ r[:, [0, 3]]  # (k, 2, p, c)
+    ends = of[:, None] @ r[:, [0, 3], :8]  # (k, 2, p, c)
     size = np.abs(ends[k, 0, p, c] + (x1 - x0)[k] * integral_at(values, s))
     best = np.abs(ends).max(axis=(1, 2)) * (1 + 1e-6)  # (k, c)
     np.maximum.at(best, (k, c), size)

@@ -149,24 +149,24 @@ class Members:
         return out
 
     def resultants(self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array) -> Array:
-        """(rows, 8, c) N, Vy, Vz, T, My, Mz, B and Tw or R at x (rows,) of the members.
+        """(rows, 9, c) N, Vy, Vz, T, My, Mz, B, Tw or R, and the racking angle g at x (rows,) of the members.
 
         movements, ends : (m, 16, c) movements of the member ends and forces on them, member axes
         loads : line loads of all members
 
         The bimoment B (N mm2) and the warping torque Tw (N mm) are those of open walls, B and the racking force R
-        (N mm) those of box walls that rack; both are zero in plain members.  See the kernels' `resultants`.
+        (N mm) those of box walls that rack by g (rad); all are zero in plain members.  See the kernels' `resultants`.
         """
-        out = np.zeros((len(x), 8, ends.shape[2]))
+        out = np.zeros((len(x), 9, ends.shape[2]))
         for rows, own in self._rows(member, self.plain_at):
             plain, mine = self.plain_at, _only(loads, self.plain_at)
             out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows])
         for rows, own in self._rows(member, self.open_at):
             at, mine = self.open_at, _only(loads, self.open_at)
-            out[rows] = open_resultants.resultants(self.open, ends[np.ix_(at, FOURTEEN)], mine, own, x[rows])
+            out[rows, :8] = open_resultants.resultants(self.open, ends[np.ix_(at, FOURTEEN)], mine, own, x[rows])
         for rows, own in self._rows(member, self.racking_at):
             at, mine = self.racking_at, _only(loads, self.racking_at)
-            out[rows] = racking_resultants.resultants(self.racking, movements[at], ends[at], mine, own, x[rows])[:, :8]
+            out[rows] = racking_resultants.resultants(self.racking, movements[at], ends[at], mine, own, x[rows])[:, :9]
         return out
 
     def _rows(self, member: IntArray, at: IntArray) -> Iterator[tuple[IntArray, IntArray]]:

@@ -25,8 +25,8 @@ SIDES: dict[str, tuple[str, str]] = {"left": ("outer", "inner"), "right": ("inne
 CROSS_SIDES = ("rear", "front")
 
 #: Where a crossmember whose flanges lie on a channel rail's is taken to meet them: share of the way from the web to the
-#: flanges' edges, between the middle of the overlap and its end (judgement, no source).
-ON_FLANGES = 0.75
+#: flanges' edges, from the middle of the overlap (joints low) to its end (high, rigid); judgement, no source.
+ON_FLANGES, ON_FLANGES_SPREAD = 0.75, 0.25
 #: Least number of prismatic steps that stand for a tapered span; the self-check refines where this is too coarse.
 TAPER_STEPS = 4
 
@@ -88,7 +88,7 @@ def _add_rail(
 
 
 def _meeting_y(
-    rail: Rail, station: float, height: float, toward: int, depth: float, meeting: Meeting | None
+    rail: Rail, station: float, height: float, toward: int, depth: float, meeting: Meeting | None, level: float
 ) -> float:
     """Y where a member that comes from the side `toward` (+1: from the right) meets a rail: the web's face it lands
     on, a place on the flanges that its own lie on, or the rail's middle where it passes above or below."""
@@ -98,7 +98,8 @@ def _meeting_y(
     y = float(point[1]) + shape.landing(toward)
     on_flanges = meeting is not None and meeting.webs == "flanges"
     if on_flanges and isinstance(shape, Channel) and shape.opens == ("+y" if toward > 0 else "-y"):
-        y += toward * ON_FLANGES * (shape.width - shape.web)
+        share = ON_FLANGES + ON_FLANGES_SPREAD * min(max(level, -1.0), 1.0)
+        y += toward * share * (shape.width - shape.web)
     return y
 
 
@@ -122,8 +123,8 @@ def _add_crossmember(
     left, right = lines["left"], lines["right"]
     held = joint_meetings(chassis, c.name)
     y = (
-        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth, held[0]),
-        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth, held[1]),
+        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth, held[0], chassis.joint_level),
+        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth, held[1], chassis.joint_level),
     )
     corner = [np.array([c.station_left, y[0], c.height_left])]
     corner += [np.array([np.interp(v, y, (c.station_left, c.station_right)), v, h]) for v, h in c.via]
@@ -140,8 +141,8 @@ def _add_crossmember(
 
 
 def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
-    sign, held = line.rail.sign, joint_meetings(chassis, o.name)[0]
-    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth, held), o.height])
+    sign, held, level = line.rail.sign, joint_meetings(chassis, o.name)[0], chassis.joint_level
+    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth, held, level), o.height])
     tip = root + np.array([0.0, sign * o.length, 0.0])
     corner = [root, tip] if sign > 0 else [tip, root]
     points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == o.name], refine)

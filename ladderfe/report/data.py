@@ -38,9 +38,11 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     ),
     "resultants": (
         "case", "part", "along mm", "member", "turning point", "N N", "Vy N", "Vz N", "T N mm", "My N mm", "Mz N mm",
-        "B N mm2", "Tw or R N mm",
+        "B N mm2", "Tw or R N mm", "racking rad",
     ),
-    "stresses": ("case", "part", "along mm", "wall", "point", "normal N/mm2", "shear N/mm2", "von Mises N/mm2"),
+    "stresses": (
+        "case", "part", "along mm", "wall", "point", "normal N/mm2", "shear N/mm2", "across N/mm2", "von Mises N/mm2",
+    ),
     "movements": ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad"),
     "reactions": ("case", "support", "force N"),
     "wheel-loads": ("case", "wheel", "force N", "off the ground"),
@@ -103,7 +105,7 @@ def _resultants(f: Findings) -> Rows:
 
 def _stresses(f: Findings) -> Rows:
     rows, st = [], f.stresses
-    values = np.stack([st.normal, st.shear, st.von_mises], axis=2)  # (r, p, 3, c)
+    values = np.stack([st.normal, st.shear, st.across, st.von_mises], axis=2)  # (r, p, 4, c)
     for c, case in enumerate(f.solution.cases):
         for k, (part, along) in enumerate(_places(f)):
             s = int(st.section[k])

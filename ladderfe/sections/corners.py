@@ -24,12 +24,14 @@ def corner_factor(box: Box) -> float:
     Torsion of a hollow bar is a field between two outlines, like that of two conductors.  A sharp corner between walls
     a and b thick carries what (2/pi) (ln((a^2 + b^2)/(4 a b)) + (a/b) atan(b/a) + (b/a) atan(a/b)) squares of wall
     would (0.559 for equal walls, against 1 of the mid-lines), by conformal mapping (classical result for the field at
-    a corner, formula from memory; checked against a two-dimensional solution in the tests).  Rounded corners are left
-    as their mid-lines are.
+    a corner, formula from memory; checked against a two-dimensional solution in the tests).  Corners rounded by two
+    walls and more are left as their mid-lines are.
     """
     width, height = box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2
     around = width / box.top + width / box.bottom + height / box.minus + height / box.plus
-    less = 0.0 if box.radius else sum(
+    wall = (box.top + box.bottom + box.minus + box.plus) / 4
+    sharp = min(1.0, max(0.0, 2 - box.radius / wall))  # the inner edge rounds off only beyond an outer radius of one wall
+    less = sharp * sum(
         (a / b + b / a) / 2 - squares(a, b) for a in (box.top, box.bottom) for b in (box.minus, box.plus)
     )
     return around / (around - less)

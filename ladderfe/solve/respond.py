@@ -71,7 +71,7 @@ class Responses:
     lines: LineLoads
 
     def resultants(self, member: IntArray, x: Array) -> Array:
-        """(rows, 8, c) N, Vy, Vz, T, My, Mz, B, Tw or R at distances x from end 1 of members; see `Members`."""
+        """(rows, 9, c) N, Vy, Vz, T, My, Mz, B, Tw or R, racking g at x from end 1 of members; see `Members`."""
         return self.frame.kernels.resultants(self.end_movements, self.end_forces, self.lines, member, x)
 
 
