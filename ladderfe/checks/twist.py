@@ -26,11 +26,12 @@ from ladderfe.checks.twist_lifts import (
 )
 from ladderfe.checks.twist_proofs import twist_proofs
 from ladderfe.checks.twist_stiffness import Twisted, crossmember_effects, twist_frame
+from ladderfe.checks.utilisation import Utilisation
 from ladderfe.mesh import JointUse, build_mesh, joined, joint_uses
 from ladderfe.solve import solve_chassis
 from ladderfe.solve.equilibrium import limit_couple
 
-__all__ = ["BUMP", "HEIGHT", "LEVELS", "AtLevel", "TwistFindings", "check_twist", "twist_cases"]
+__all__ = ["BUMP", "HEIGHT", "LEVELS", "MOST_TWIST", "AtLevel", "TwistFindings", "check_twist", "twist_cases"]
 
 #: Where in their range the joints are taken.
 LEVELS = {"low": -1.0, "middle": 0.0, "high": 1.0, "rigid": math.inf}
@@ -39,6 +40,9 @@ HEIGHT = 200.0
 #: Factor of the one wheel bump on the limit couple: 1.3 on roads, to 1.8 on rough ground (course text on loads on
 #: vehicle structures, factor table).
 BUMP = 1.3
+#: A couple that needs more twist between the axles than this, degrees, cannot come about (judgement, no source: a
+#: diagonal pair of wheels raised by 400 mm at a track of 1.5 m is as much, were the springs stiff as stone).
+MOST_TWIST = 30.0
 TWIST_KINDS = ("limit twist", "one wheel bump", "raised")
 
 
@@ -105,6 +109,26 @@ class TwistFindings:
     def rigid_error(self) -> float:
         """How much stiffer in twist the frame comes out with rigid joints than with those in the middle, as a share."""
         return self.twisted["rigid"].stiffness / self.twisted["middle"].stiffness - 1
+
+    @property
+    def beyond_reach(self) -> dict[str, float]:
+        """Cases of a couple that cannot come about -> degrees between the axles that it would need."""
+        per_couple = math.degrees(self.couple / self.stiffness)
+        kinds = ("limit twist", "one wheel bump")
+        needed = {c.name: c.factor * per_couple for c in self.findings.chassis.cases if c.kind in kinds}
+        return {name: angle for name, angle in needed.items() if angle > MOST_TWIST}
+
+    @property
+    def worst_within_reach(self) -> Utilisation | None:
+        """The greatest utilisation among the cases that can come about."""
+        beyond = self.beyond_reach
+        return next((u for u in self.findings.utilisations if u.case not in beyond), None)
+
+    @property
+    def exceeded(self) -> bool:
+        """True where a case within reach is over its limit or slender walls are over theirs in any case."""
+        worst = self.worst_within_reach
+        return (worst is not None and worst.ratio > 1) or self.findings.buckling.exceeded
 
     @property
     def all_proofs(self) -> tuple[Proof, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -11,11 +12,14 @@ from ladderfe.checks.twist import BUMP, HEIGHT, TwistFindings, check_twist
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.shared import chassis_argument, files_read, progress, read
 from ladderfe.report.twist_text import twist_text
+from ladderfe.units import LENGTH, UnitError, parse
 
 __all__ = ["command"]
 
 #: Beyond this a height over a track is no angle any more, mm.
 MOST = 1000.0
+#: A plain number below this may have been meant in metres, mm.
+LEAST = 3.0
 
 
 def _finite(_: click.Context, option: click.Parameter, value: float) -> float:
@@ -25,16 +29,35 @@ def _finite(_: click.Context, option: click.Parameter, value: float) -> float:
     return value
 
 
+class Length(click.FloatRange):
+    """A length in mm, or with its unit as in a chassis file: 200, "200 mm", "8 in"."""
+
+    name = "length"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        try:
+            number = parse(LENGTH, value) if isinstance(value, str) and value[-1:].isalpha() else value
+        except UnitError as error:
+            if value in ("nan", "inf"):
+                number = float(value)
+            else:
+                self.fail(str(error).removesuffix("."), param, ctx)
+        found = float(super().convert(number, param, ctx))
+        if 0 < found < LEAST and number is value:
+            self.fail(f"{found:g} mm? Write the unit with it: {found:g}m, or {found:g}mm if it is meant.", param, ctx)
+        return found
+
+
 @click.command("twist", short_help="Torsional stiffness, limit couple, raised wheels, what each crossmember does.")
 @chassis_argument
 @click.option(
     "--height",
-    type=click.FloatRange(min=0, max=MOST, min_open=True),
+    type=Length(min=0, max=MOST, min_open=True),
     default=HEIGHT,
     show_default=True,
     callback=_finite,
     metavar="MM",
-    help="How far wheels are raised, mm.",
+    help="How far wheels are raised: mm, or with its unit as in \"8 in\".",
 )
 @click.option(
     "--factor",
@@ -73,7 +96,7 @@ def command(file: Path, height: float, factor: float, as_json: bool, out: Path |
         return SHORT
     if out is not None:
         _write(t, file, out, overwrite, quiet=as_json)
-    return EXCEEDED if t.findings.exceeded else 0
+    return EXCEEDED if t.exceeded else 0
 
 
 def _write(t: TwistFindings, file: Path, out: Path, overwrite: bool, *, quiet: bool) -> None:

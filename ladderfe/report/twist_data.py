@@ -34,7 +34,7 @@ def twist_json(t: TwistFindings, source: str) -> str:
         "file": source,
         "condition weighed": t.chassis.condition,
         "proven": t.proven,
-        "over a limit": t.findings.exceeded if t.proven else None,
+        "over a limit": t.exceeded if t.proven else None,
         "greatest utilisation": t.findings.utilisations[0].ratio if t.proven else None,
         "not checked": left_out(t),
         "cautions": list(CAUTIONS),
@@ -49,6 +49,7 @@ def twist_json(t: TwistFindings, source: str) -> str:
             "limit couple N m": t.couple / 1000,
             "limited by axle": t.lighter,
             "raised by mm": t.height,
+            "couples beyond reach, twist needed deg": t.beyond_reach,
         }
     parts = [f"{_encode(name)}: {_encode(value)}" for name, value in document.items()]
     for name, (head, rows) in (twist_tables(t) if t.proven else {"self-check": _proofs(t.all_proofs)}).items():

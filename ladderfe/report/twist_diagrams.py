@@ -13,7 +13,7 @@ import numpy as np
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import WHEELS, Lift
 from ladderfe.report.colours import ACCENT, FAINT, INK, PAPER, SOFT
-from ladderfe.report.twist_words import energy_bars, knm_per_deg
+from ladderfe.report.twist_words import energy_bars, knm_per_deg, stiff
 
 __all__ = ["Diagram", "twist_diagrams"]
 
@@ -114,7 +114,7 @@ def _angle(t: TwistFindings) -> Any:
     for name, level in t.twisted.items():
         style = LINES.get(name, AS_STATED)
         axes.plot(level.stations, turned[name], zorder=4 if name == t.used else 3, **style)
-        words = f"{name} {knm_per_deg(level.stiffness):.3f} kN m/deg"
+        words = f"{name} {stiff(knm_per_deg(level.stiffness))} kN m/deg"
         ends.append((float(turned[name][-1]), words, str(style["color"]), name == t.used))
     axes.fill_between(stations, turned["low"], turned["high"], color=FAINT, alpha=0.35, linewidth=0, zorder=2)
     axes.set_xlim(float(stations[0]), float(stations[-1]))

@@ -13,7 +13,7 @@ from ladderfe.checks.twist_lifts import WHEELS, GroundLoad
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.findings_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
-from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words
+from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words, stiff
 
 __all__ = ["case_groups", "road_parts"]
 
@@ -53,8 +53,8 @@ def _product(g: GroundLoad, load: float) -> str:
 def _series(t: TwistFindings) -> list[str]:
     s = t.series
     parts = (("front axle on its springs", s.front), ("rear axle on its springs", s.rear), ("frame", s.frame))
-    rows = [[name, f"{knm_per_deg(k):.3f}", f"{100 * s.total / k:.1f}"] for name, k in parts]
-    rows.append(["all in series", f"{knm_per_deg(s.total):.3f}", "100.0"])
+    rows = [[name, stiff(knm_per_deg(k)), f"{100 * s.total / k:.1f}"] for name, k in parts]
+    rows.append(["all in series", stiff(knm_per_deg(s.total)), "100.0"])
     track = t.ground[0].track
     angle, couple = degrees(t.height / track), s.couple(("front left",), t.height)
     words = (
@@ -106,7 +106,7 @@ def _by_joints(t: TwistFindings) -> list[str]:
         first = first_lift(t, name)
         couples = (_number(knm(greatest_couple(t, name, n))) for n in (1, 2))
         rows.append(
-            [name, f"{knm_per_deg(series.total):.4f}", *couples, "none" if first is None else f"{first[0]:.0f}"]
+            [name, stiff(knm_per_deg(series.total)), *couples, "none" if first is None else f"{first[0]:.0f}"]
         )
     head = ["by joints", "in series kN m/deg", "one wheel kN m", "diagonal pair kN m", "first wheel lifts at mm"]
     return table(head, rows, "lrrrr")
@@ -157,15 +157,23 @@ def _governing(t: TwistFindings, names: list[str]) -> Utilisation:
 
 def _cases(t: TwistFindings) -> list[str]:
     levels = list(t.ratios)
-    where, joints = [], []
+    where, joints, reach = [], [], list[str]()
     for what, names in case_groups(t):
         u = _governing(t, names)
+        needs = max((t.beyond_reach.get(n, 0.0) for n in names), default=0.0)
+        if needs:
+            reach.append(f"{what} {needs:.0f}")
         joints.append([what, *(percent(max(t.ratios[level][n] for n in names)) for level in levels)])
         wall = u.wall if u.criterion == "web shear" else u.point
         where.append([u.case, u.part, place_words(u).removesuffix(" mm"), f"{u.stress:.1f} of {u.limit:.0f}",
                       f"{wall}: {u.criterion}"])  # fmt: skip
     out = heading("Twist cases: greatest stress in % of its limit, by joints")
     out += table(["cases, the worst of them", *levels], joints, "l" + "r" * len(levels))
+    if reach:
+        out += paragraph(
+            f"WARNING: beyond reach, by the twist they need between the axles in degrees: {'; '.join(reach)}. Their "
+            "percentages count for no OVER in the exit status, the raised wheels do."
+        )
     out += ["", f"Where it governs, N/mm2, joints {t.used}:"]
     out += table(["case", "part", "at mm", "stress", "wall and criterion"], where, "llrrw")
     criteria = t.chassis.criteria

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ladderfe.checks.twist import TwistFindings
+from ladderfe.checks.twist import MOST_TWIST, TwistFindings
 from ladderfe.checks.twist_lifts import Lift
 from ladderfe.checks.twist_stiffness import EnergyShare
 from ladderfe.mesh import RACKING, JointUse
@@ -15,7 +15,8 @@ from ladderfe.solve.lift_path import Change
 
 __all__ = [
     "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "first_lift", "greatest_couple", "joint_rows", "knm",
-    "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "rigid_words", "short_words", "stiffer_words",
+    "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "reach_words", "rigid_words", "short_words", "stiff",
+    "stiffer_words",
 ]  # fmt: skip
 
 #: Shares of energy below this are told together.
@@ -38,6 +39,13 @@ def knm_per_deg(stiffness: float) -> float:
 def nm_per_deg(stiffness: float) -> float:
     """N mm/rad in N m/deg."""
     return stiffness * 1e-3 * math.pi / 180
+
+
+def stiff(value: float) -> str:
+    """A stiffness or a small angle with three decimals, and more where it takes more to show three figures: 1.234,
+    0.0123."""
+    small = 0 < abs(value) < 0.1
+    return f"{value:.{2 - math.floor(math.log10(abs(value)))}f}" if small else f"{value:.3f}"
 
 
 def knm(couple: float) -> float:
@@ -66,18 +74,45 @@ def short_words(t: TwistFindings) -> str:
         lifts = f"the first wheel lifts at {first[0]:.0f} mm ({first[1]} raised)"
     worst = t.findings.utilisations[0]
     return (
-        f"Torsional stiffness {knm_per_deg(t.stiffness):.3f} kN m/deg, {low:.3f} to {high:.3f} in the range of the "
-        f"joints. Limit couple {knm(t.couple):.2f} kN m; a wheel raised by {t.height:.0f} mm brings {knm(one):.2f} "
+        f"Torsional stiffness {stiff(knm_per_deg(t.stiffness))} kN m/deg, {_range(t, low, high)}. "
+        f"Limit couple {knm(t.couple):.2f} kN m; a wheel raised by {t.height:.0f} mm brings {knm(one):.2f} "
         f"kN m, a diagonal pair {knm(two):.2f} kN m, and {lifts}. Governing: {worst.case}, at {100 * worst.ratio:.1f} "
-        f"% of its limit{': OVER' if worst.ratio > 1 else ''}.{_advice(t)}"
+        f"% of its limit{': OVER' if worst.ratio > 1 else ''}.{reach_words(t)}{_advice(t)}"
     )
+
+
+def _range(t: TwistFindings, low: float, high: float) -> str:
+    """The range of the joints; where rigid ones are asked for, what the estimate would give."""
+    if t.used != "rigid" or not any(u.estimate is not None for u in t.joints):
+        return f"{stiff(low)} to {stiff(high)} in the range of the joints"
+    middle = stiff(knm_per_deg(t.twisted["middle"].stiffness))
+    return f"with joints rigid as the file asks; as estimated they give {middle}, {stiff(low)} to {stiff(high)}"
+
+
+def reach_words(t: TwistFindings) -> str:
+    """What cannot come about, where the couple takes more twist than a frame can be turned by; else nothing."""
+    beyond = t.beyond_reach
+    if not beyond:
+        return ""
+    least, most = min(beyond.values()), max(beyond.values())
+    angle = f"{least:.0f}" if round(least) == round(most) else f"{least:.0f} to {most:.0f}"
+    words = (
+        f" WARNING: under the couple of {len(beyond)} of the cases the frame would have to twist by {angle} degrees "
+        f"between the axles, more than {MOST_TWIST:.0f} (judgement): it cannot come about, the springs take it first. "
+        "Judge by the raised wheels."
+    )
+    within = t.worst_within_reach
+    if within is not None:
+        over = ": OVER" if within.ratio > 1 else ""
+        words += f" Worst of the cases within reach: {within.case}, at {100 * within.ratio:.1f} % of its limit{over}."
+    return words + " Next: see whether the crossmembers really meet the web only."
 
 
 def _advice(t: TwistFindings) -> str:
     """What to think of and do next where a stress is over its limit."""
     worst = t.findings.utilisations[0]
     words = ""
-    if worst.ratio > 1:
+    if worst.ratio > 1 and not t.beyond_reach:
         words += (
             " Next: correct the file if a size or a load in it is wrong, state the joints you know, measure the wall "
             f"there ({worst.part}), take a stronger section, or keep off ground that twists so far. Close to a joint a "
@@ -109,6 +144,9 @@ def rigid_words(t: TwistFindings) -> str:
             f"the frame {100 * share:.1f} % stiffer."
         )
     stated = " Joints that the file states stay as stated." if any(u.joint.given for u in t.joints) else ""
+    if share < 0.0005:
+        than = "as stiff as" if share > -0.0005 else f"{-100 * share:.1f} % softer than"
+        return f"With rigid joints the frame comes out {than} with those that the walls give." + stated
     if share < 0.1:
         words = f"Rigid joints come out {100 * share:.1f} % stiffer than those that the walls give: in this frame "
         return words + "other parts give way far more." + stated

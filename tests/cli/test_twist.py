@@ -88,13 +88,23 @@ def test_height_and_factor_reach_the_study(ladderfe, plain_file, studied):
     assert (studied["height"], studied["factor"]) == (200.0, 1.3)
 
 
+@pytest.mark.parametrize(("value", "mm"), [("200 mm", 200.0), ("0.35m", 350.0), ("8 in", 203.2), ("1 mm", 1.0)])
+def test_height_with_its_unit(ladderfe, plain_file, studied, value, mm):
+    """An inch is 25.4 mm (international yard and pound agreement of 1959)."""
+    ladderfe("twist", plain_file, "--height", value, "--json")
+    assert studied["height"] == pytest.approx(mm, rel=1e-12)
+
+
 @pytest.mark.parametrize(
     ("option", "value", "words"),
     [
         ("--height", "0", "'--height'"),
         ("--height", "1001", "'--height'"),
         ("--height", "nan", "no number to reckon with"),
-        ("--height", "high", "not a valid"),
+        ("--height", "high", "'--height'"),
+        ("--height", "0.3", "0.3 mm?"),
+        ("--height", "2 m", "'--height'"),
+        ("--height", "8 kg", "'--height'"),
         ("--factor", "-1", "'--factor'"),
         ("--factor", "inf", "no number to reckon with"),
     ],
