@@ -30,7 +30,7 @@ def corner_factor(box: Box) -> float:
     width, height = box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2
     around = width / box.top + width / box.bottom + height / box.minus + height / box.plus
     wall = (box.top + box.bottom + box.minus + box.plus) / 4
-    sharp = min(1.0, max(0.0, 2 - box.radius / wall))  # the inner edge rounds off only beyond an outer radius of one wall
+    sharp = min(1.0, max(0.0, 2 - box.radius / wall))  # the inner edge stays sharp up to a radius of one wall
     less = sharp * sum(
         (a / b + b / a) / 2 - squares(a, b) for a in (box.top, box.bottom) for b in (box.minus, box.plus)
     )
