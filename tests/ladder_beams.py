@@ -276,7 +276,7 @@ class Answer:
             p = q.points
             basis = np.stack([np.ones(len(p.y)), p.y, p.z, p.y * p.z], axis=1)
             fit = np.linalg.lstsq(basis, c, rcond=None)[0]
-            return float(np.array([1, at[0], at[1], at[0] * at[1]]) @ fit @ r)
+            return float(np.array([1, at[0], at[1], at[0] * at[1]]) @ fit @ r[:8])
         inverse = np.linalg.inv(np.array([[q.Iyy, q.Iyz], [q.Iyz, q.Izz]]))
         a, c = inverse @ [r[4], -r[5]]
         plane = r[0] / q.A + a * (at[1] - q.zc) + c * (at[0] - q.yc)

@@ -163,5 +163,6 @@ def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str
         if wall.bulge:
             rows.append(line[own[0]])
         else:
-            rows.append((line[own[0]] + 4 * line[own[2]] + line[own[1]]) / 6 * wall.length / max(wall.true_length, wall.thickness))
+            whole = max(wall.true_length, wall.thickness)  # a lip may hardly stand out of its flange
+            rows.append((line[own[0]] + 4 * line[own[2]] + line[own[1]]) / 6 * wall.length / whole)
     return tuple(names), np.array(rows)

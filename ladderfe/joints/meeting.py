@@ -81,8 +81,10 @@ def meeting(joint: JointGeometry, level: float = 0.0) -> Meeting:
     that neither racks nor gives way.
     """
     if isinf(level):
-        return Meeting(webs="flanges" if joint.flanges_meet else "section", directions=(), stiffness=np.zeros((1, 1)), plan=0.0, held=0.0,
-                       warping=_warping(joint, level)[0], link=link(joint), warnings=(), kind="rigid", source="")
+        return Meeting(
+            webs="flanges" if joint.flanges_meet else "section", directions=(), stiffness=np.zeros((1, 1)), plan=0.0,
+            held=0.0, warping=_warping(joint, level)[0], link=link(joint), warnings=(), kind="rigid", source="",
+        )
     if joint.kind in GUSSETED:
         found = meeting(joint.spread((1 + min(max(level, -1.0), 1.0)) / 2), level)
         return replace(found, warnings=(GUSSETS, *found.warnings), kind=f"{found.kind}, {joint.kind}")

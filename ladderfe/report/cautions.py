@@ -51,9 +51,9 @@ ESTIMATED = (
 def not_checked(findings: Findings) -> list[str]:
     """What the findings leave out, with the reason."""
     out = [
-        "Stress at weld toes, holes, brackets and right at a joint: a beam does not know it. From about 50 mm off a "
-        "crossmember on it came within 15 % of the largest in box rails (own studies in solids), in channel rails less "
-        "near.",
+        "Stress at weld toes, holes, brackets and next to a joint, where the web itself bends: a beam does not know "
+        "it. Stress along the rail came within 15 % of the largest from about 50 mm off a crossmember on (box rails in "
+        "solids, own studies; channel rails less near), bending of a web from about a rail depth off.",
         BUCKLING,
         "Welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",

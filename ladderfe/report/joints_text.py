@@ -87,7 +87,8 @@ def joints_words(uses: Sequence[JointUse]) -> str:
     if any(u.estimate is not None for u in uses):
         words += (
             f" Estimates come from the walls that meet [{SOURCE}]; 90 % of the joints studied lie between low and "
-            "high, welds, corner radii, bolts and brackets left out."
+            "high, welds, corner radii, bolts and brackets left out. On box rails the number is that of a plain spring "
+            "with the rail's racking next to the joint in it; one stated in the file comes on top of racking."
         )
     return words
 

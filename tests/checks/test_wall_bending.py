@@ -28,8 +28,8 @@ def test_a_square_box_by_slope_deflection(made):
 
 
 def test_walls_carry_the_energy_of_racking(made):
-    """int m²/(2 D) ds over the walls by their end moments = KD g²/2 (the frame's own work), four unlike walls; the moment
-    runs evenly along a wall, so the integral is L (a² - a b + b²)/(6 D) with ends a, -b."""
+    """int m²/(2 D) ds over the walls by their end moments = KD g²/2 (the frame's own work), four unlike walls; the
+    moment runs evenly along a wall, so the integral is L (a² - a b + b²)/(6 D) with ends a, -b."""
     from ladderfe.elements import BoxWalls
 
     t = np.array([[1.5, 3.0, 2.0, 4.0]])

@@ -53,7 +53,7 @@ def test_corners_are_symmetric_and_without_size(a, b, scale):
 
 @pytest.mark.parametrize(("radius", "solved"), [(0.1, 722_551), (3.0, 721_042), (6.0, 725_560)])
 def test_rounded_corners(radius, solved):
-    """70 x 60 x 3, J by the same library with eight points a corner: within 0.5 %; no jump from a radius of 0 to 0.1."""
+    """70 x 60 x 3, J by the same library with eight points a corner: within 0.5 %; no jump from 0 to 0.1 mm."""
     assert box_torsion(box(70, 60, 3, 3, 3, 3, radius=radius)) == pytest.approx(solved, rel=5e-3)
 
 
