@@ -368,7 +368,7 @@ def test_only_cases_within_reach_are_over(plain_twist):
     soft = with_stiffness(plain_twist, 1e-3)
     f = soft.findings
     low = tuple(replace(u, ratio=2.0 if u.case in soft.beyond_reach else 0.5) for u in f.utilisations)
-    thin = replace(f.buckling, effective=(), shear=())
+    thin = replace(f.buckling, effective=(), shear=(), seats=())
     soft = replace(soft, findings=replace(f, utilisations=low, buckling=thin))
     assert soft.findings.exceeded
     assert not soft.exceeded
