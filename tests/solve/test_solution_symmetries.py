@@ -75,8 +75,8 @@ def solved(demo):
 
 
 def test_a_mirrored_chassis_gives_mirrored_results(demo, solved):
-    """N, Vz and My of the other rail alike, Vy, T, Mz, bimoment, racking force and angle turned round; spring forces change
-    sides."""
+    """N, Vz and My of the other rail alike, Vy, T, Mz, bimoment, racking force and angle turned round; spring
+    forces change sides."""
     image = solve_chassis(mirrored(demo))
     sign = np.array([1, -1, 1, -1, 1, -1.0, -1, -1, -1])[None, :, None]
     for one, other in (("left rail", "right rail"), ("right rail", "left rail")):
