@@ -224,7 +224,7 @@ def _energy(t: TwistFindings) -> Any:
     size = (9.0, 1.65 + 0.3 * len(bars))
     figure = _sheet(
         t, "What works in the bare frame in twist: share of the strain energy",
-        f"joints {t.used}; bending counts with shear and stretch", size,
+        f"joints {t.used}; bending counts with shear and stretch, torsion with warping and racking", size,
     )  # fmt: skip
     axes = figure.add_axes((0.27, 0.42 / size[1], 0.66, 1 - 1.75 / size[1]))
     _plain(axes)

@@ -113,7 +113,8 @@ def _energy(t: TwistFindings) -> list[str]:
     rows.append(["all", *(f"{100 * sum(column):.1f}" for column in zip(*cells, strict=True))])
     words = (
         f"Bending, torsion, joints and all: joints {t.used}; the last columns: all with the joints otherwise. What "
-        "gives way most has the greatest share. Bending counts with shear and stretch; brackets carry nothing."
+        "gives way most has the greatest share. Bending counts with shear and stretch, torsion with warping and "
+        "racking; brackets carry nothing."
     )
     return [
         *heading("What works in it: strain energy by part in %"),
