@@ -133,6 +133,8 @@ def end_follow(
             return np.zeros((2, 6))
         pole, size = pole_of(shape)
         y, z = place - pole
+        if abs(z) > size[1] / 2:  # above or below the rail it lies on a flange
+            return _on_box(pole, size, place)
         web = np.sign(y) * size[0] / 2
         if webs == "both":
             return np.array([[0, z / 2, y / 2, 0.5, 0, 0], [0.0] * 6])

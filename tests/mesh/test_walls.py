@@ -17,7 +17,7 @@ import pytest
 from ladderfe.elements import LineLoads
 from ladderfe.elements.racking_loads import wall_arms
 from ladderfe.mesh import RACKING, build_mesh
-from ladderfe.mesh.walls import place_follow
+from ladderfe.mesh.walls import end_follow, place_follow
 from ladderfe.sections import Box, Channel, properties, sectorial
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import add_wrench
@@ -325,3 +325,14 @@ def test_line_loads_and_mounts_act_alike(made, sides, place):
         y, z = place
         y1, z1 = np.clip(y, -36, 36), np.clip(z, -73.5, 73.5)
         assert arms == pytest.approx([y1 * z1, (2 * z1 - z) / 2, (2 * y1 - y) / 2], rel=EXACT)
+
+
+@pytest.mark.parametrize("side", [-1.0, 1.0])
+def test_a_crossmember_above_or_below_the_rail_turns_with_the_flange(made, side):
+    """Flanges' lines turn by rx + g/2, webs' by rx - g/2 (the kernel's definition)."""
+    shape = made.box(120, 60, 3)
+    origin = np.zeros(3)
+    on_top = end_follow(shape, shape.section(), origin, RACKING, np.array([0.0, side * 90.0]), "met")
+    on_web = end_follow(shape, shape.section(), origin, RACKING, np.array([30.0, 0.0]), "met")
+    assert on_top[0, 3] == 0.5
+    assert on_web[0, 3] == -0.5
