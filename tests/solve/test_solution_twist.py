@@ -149,11 +149,11 @@ SPAN = 800.0  # mm, from rail middle to rail middle, as it passes below them
 
 
 def hung(made, joint):
-    """200 kg on the middle of a slender crossmember below rails 400 x 300 x 20, which two massive ones beside it keep
-    from rolling."""
+    """200 kg on the middle of a slender crossmember below rails 400 x 300 x 80, which two massive ones beside it keep
+    from rolling and whose flanges hardly bend across."""
     massive = tuple(made.cross(f"at {x}", x, made.box(500, 400, 30)) for x in (1750, 2050))
     return made.chassis(
-        rails=made.rails(made.box(400, 300, 20)), material=made.WEIGHTLESS,
+        rails=made.rails(made.box(400, 300, 80)), material=made.WEIGHTLESS,
         crossmembers=(*massive, made.cross("beam", 1900, made.CROSS, height=-240, joint_left=joint, joint_right=joint)),
         mounts=(made.mount("hook", "beam", 1900, 0.0, -240),),
         masses=(made.mass("weight", 0.2, (1900, 0, -240), ("hook",), aboard=False),),
