@@ -61,8 +61,8 @@ def without_rail(joint: JointGeometry, K: Array) -> Array:
 
     The data took off a rail whose walls warp without shear strain, so theirs is in the spring about x: at a couple on
     an endless rail it is (1 - sqrt(rho))/(2 G J k), k the rate at which warping dies out, rho = 1/(1 + G J sigma),
-    sigma the shear flexibility against warping (own derivation from mixed torsion).  At least LEFT of the spring's
-    flexibility is left to the web.
+    sigma the shear flexibility against warping (own derivation from mixed torsion).  What the clamps of the data's
+    rails brought stays in, so that the spring is some 10 % soft.  At least LEFT of its flexibility is left to the web.
     """
     p, G = _rail(joint), joint.shear_modulus
     rho = 1 / (1 + p.J * p.warp_shear)
