@@ -9,8 +9,28 @@ from typing import Literal
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember",
-    "Diaphragm", "Joint", "Mass", "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+    "Assumption",
+    "Axle",
+    "BenchPoint",
+    "BenchTest",
+    "Body",
+    "CaseSpec",
+    "Chassis",
+    "Criteria",
+    "Crossmember",
+    "Damper",
+    "Diaphragm",
+    "Joint",
+    "Links",
+    "Mass",
+    "Material",
+    "Mount",
+    "Outrigger",
+    "PathPoint",
+    "Rail",
+    "Side",
+    "Span",
+    "Towing",
 ]
 
 Side = Literal["left", "right"]
@@ -166,6 +186,37 @@ class Mass:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Links:
+    """Where fore-aft and side forces of an axle reach the frame, below the rails as a rule.
+
+    kind: "eyes" (leaf springs: the fixed eye at `station` takes fore-aft forces, both eyes carry the wind-up couple),
+    "arms" (radius or trailing arms fixed to a beam axle, with pivots at `station`), "pivots" (arms of independent
+    wheels, their pivots at `station`).  Places are +-`spacing`/2 from the centre line at `height`.  side_height: where
+    side forces act, which is the roll centre's height; a track bar's bracket is at (side_station, side_y); where that
+    is None the eyes or pivots of both sides share them.
+    """
+
+    kind: Literal["eyes", "arms", "pivots"]
+    station: float
+    spacing: float
+    height: float
+    side_height: float
+    side_station: float | None = None
+    side_y: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Damper:
+    """Upper brackets of an axle's dampers, at +-`spacing`/2, and the force of one on the frame (N, upward) as the
+    axle is thrown up."""
+
+    station: float
+    spacing: float
+    height: float
+    force: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Axle:
     """An axle as weighed.  load and unsprung in t; seats are (station, share) of the spring places on each rail, at
     +-spring_base/2 from the centre line; rate in N/mm of one spring; wheel_loads (left, right) in t or None.
@@ -173,7 +224,9 @@ class Axle:
     motion_ratio: spring movement over wheel movement (independent).  anti_roll: N mm/rad.  bump_gap and droop: travel
     in mm up and down from standing as weighed until stop or strap takes hold, inf where there is none; bump_rate and
     strap_rate in N/mm.  pull: N that one spring can pull before it comes loose.  tyre_rate: N/mm, inf is rigid.
-    None: not known.
+    None: not known.  tyre_radius: height of the wheel's centre above the ground.  links: None stands for eyes, arms
+    or pivots at the rail's height under the spring seats.  torsion_bar: crossmember that anchors the torsion bars of
+    independent wheels.
     """
 
     name: str
@@ -194,31 +247,90 @@ class Axle:
     strap_rate: float | None = None
     pull: float | None = None
     tyre_rate: float | None = None
+    tyre_radius: float = 370.0
+    links: Links | None = None
+    damper: Damper | None = None
+    torsion_bar: str | None = None
 
     def seat_name(self, side: str, index: int) -> str:
         """Name of the place where this axle's spring seat `index` sits on a rail."""
         return f"{self.name} axle, {side} spring, seat {index + 1}"
 
+    def arm_name(self, side: str) -> str:
+        """Name of the place where this axle's arm or inner pivots of one side sit on a rail."""
+        return f"{self.name} axle, {side} arm"
+
+    def damper_name(self, side: str) -> str:
+        """Name of the place of a damper's upper bracket."""
+        return f"{self.name} axle, {side} damper"
+
+    @property
+    def track_bar_name(self) -> str:
+        """Name of the place of the track bar's bracket."""
+        return f"{self.name} axle, track bar"
+
+    def brackets(self) -> tuple[tuple[str, str, tuple[float, float, float]], ...]:
+        """Places on the rails beside the spring seats: name, side of the rail, station, y, height."""
+        out: list[tuple[str, str, tuple[float, float, float]]] = []
+        n, d = self.links, self.damper
+        for side, sign in (("left", -1), ("right", 1)):
+            if n is not None and n.kind != "eyes":
+                out.append((self.arm_name(side), side, (n.station, sign * n.spacing / 2, n.height)))
+            if d is not None:
+                out.append((self.damper_name(side), side, (d.station, sign * d.spacing / 2, d.height)))
+        if n is not None and n.side_station is not None and n.side_y is not None:
+            side = "left" if n.side_y < 0 else "right"
+            out.append((self.track_bar_name, side, (n.side_station, n.side_y, n.side_height)))
+        return tuple(out)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
     """Where the residual (what was weighed and is not listed) lies: along both rails from `start` to `end`,
-    split at `split`, at `y` from each rail's reference line (positive outward)."""
+    split at `split`, at `y` from each rail's reference line (positive outward).
+
+    stiffening: torsional stiffness of the frame with the body over that without; 1 leaves the body out."""
 
     start: float
     end: float
     split: float
     y: float = 0.0
     distribution: Literal["two halves", "linear"] = "two halves"
+    stiffening: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Towing:
+    """What pulls or is pulled: mounts of the coupling, the winch and the recovery points ("" or none where there is
+    none); masses of trailer and nose weight in t, rated line pull in N (0 where not given)."""
+
+    coupling: str = ""
+    trailer: float = 0.0
+    nose: float = 0.0
+    winch: str = ""
+    line_pull: float = 0.0
+    recovery: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseSpec:
-    """A load case as asked for: its kind and factor.
+    """A load case as asked for: its kind and what that kind takes.
 
-    "static", "amplified"; "bounce" (axle: both, front, rear); "limit twist" (the couple alone) and "one wheel bump"
-    (standing, with the couple times the factor), `wheel` being pushed up; "raised": the wheels in `wheels` stand
-    `height` mm higher than the others.  Wheels are named "front left" and so on.
+    "static", "amplified" (factor); "bounce" (axle: both, front, rear; factor); "limit twist" (the couple alone) and
+    "one wheel bump" (standing, with the couple times the factor), the wheel in `wheels` being pushed up; "raised" and
+    "cross-axle": the wheels in `wheels` stand `height` mm higher.
+    "cornering" (side: the turn; acceleration in g at most), "braking" (acceleration: the deceleration in g),
+    "drive-off" (acceleration; axle: driven).
+    "pothole" (wheels: one; factor: rearward force over its static load; height: of the step), "kerb strike" (axle;
+    side that hits; factor on the tip-over force).
+    "nose weight" (at: coupling; mass; factor), "drawbar pull", "winch", "recovery" (at: one or two mounts; force in N;
+    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "inertia" or a
+    mount; bridle: mm from the line between two mounts to where their legs meet, 0 for parallel pulls).
+    "jack" (at: one mount; wheels: the one that clears; factor), "two-post lift" (at: four mounts; factor), "stands"
+    (at: three or more mounts; heights of those that are not level).
+    "rear overhang whip" (factor on the rear springs; at and mass: nose weight).
+    "combination" (of: names of other cases and their factors).
+    Wheels are named "front left" and so on.  forces: further forces (N; x rearward, y right, z up) at mounts.
     """
 
     name: str
@@ -227,6 +339,18 @@ class CaseSpec:
     axle: str = "both"
     wheels: tuple[str, ...] = ()
     height: float = 0.0
+    side: Side = "left"
+    acceleration: float = 0.0
+    at: tuple[str, ...] = ()
+    force: float = 0.0
+    mass: float = 0.0
+    angle: float = 0.0
+    up: float = 0.0
+    against: str = "wheels"
+    bridle: float = 0.0
+    heights: tuple[tuple[str, float], ...] = ()
+    of: tuple[tuple[str, float], ...] = ()
+    forces: tuple[tuple[str, tuple[float, float, float]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,4 +424,7 @@ class Chassis:
     joint_model: JointModel = "walls"
     diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
+    ground: float = -550.0
+    centre_height: float = 700.0
+    towing: Towing = field(default_factory=Towing)
     source: object = field(default=None, repr=False, compare=False)

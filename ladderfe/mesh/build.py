@@ -175,4 +175,6 @@ def _places(
             for k, (station, _) in enumerate(axle.seats):
                 name = axle.seat_name(side, k)
                 out[name] = line.at(station), points[name]
+        for name, side, place in axle.brackets():
+            out[name] = lines[side].at(place[0]), points[name]
     return out

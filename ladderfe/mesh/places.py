@@ -19,13 +19,14 @@ Array = NDArray[np.float64]
 
 
 def points_of(chassis: Chassis) -> dict[str, Array]:
-    """(3,) true point of every mount and spring seat, vehicle axes, mm."""
+    """(3,) true point of every mount, spring seat and bracket of an axle, vehicle axes, mm."""
     out = {m.name: np.array([m.station, m.y, m.height]) for m in chassis.mounts}
     for axle in chassis.axles:
         for rail in chassis.rails:
             for k, (station, _) in enumerate(axle.seats):
                 height = rail_point(rail, station)[2]
                 out[axle.seat_name(rail.side, k)] = np.array([station, rail.sign * axle.spring_base / 2, height])
+        out |= {name: np.array(place) for name, _, place in axle.brackets()}
     return out
 
 

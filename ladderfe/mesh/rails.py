@@ -57,6 +57,7 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
     s += [d.station for d in chassis.diaphragms if d.side == rail.side]
     s += [m.station for m in chassis.mounts if m.part == rail.name]
     s += [v for axle in chassis.axles for v in (axle.station, *(station for station, _ in axle.seats))]
+    s += [place[0] for axle in chassis.axles for _, side, place in axle.brackets() if side == rail.side]
     s += [v for v in extra if rail.start < v < rail.end]
     merged: list[float] = []
     for v in sorted(s):
