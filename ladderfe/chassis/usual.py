@@ -95,9 +95,7 @@ RAIL_WIDTH: Final = Usual(low=35, high=150, slips=(*INCHES, *POINT))
 MEMBER_SIZE: Final = Usual(low=20, high=300, slips=(*INCHES, *POINT))
 RAIL_LENGTH: Final = Usual(low=1800, high=9000, slips=(*METRES, *INCHES, *POINT))
 SPACING: Final = Usual(
-    low=0.4,
-    high=0.8,
-    otherwise="from the centre line, or from rail to rail?",
+    low=0.4, high=0.8, otherwise="from the centre line, or from rail to rail?",
     slips=((0.5, "half of the spacing?"), (2.0, "the whole spacing?"), *POINT),
 )  # of the track
 KINK_IN_PLAN: Final = Usual(high=20, unit="degrees", otherwise="this point, or one beside it?")
