@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ladderfe.cases import wheel_loads
 from ladderfe.checks import Findings
 
 __all__ = ["WheelLoads", "loads_under_wheels"]
@@ -26,11 +25,9 @@ def loads_under_wheels(findings: Findings) -> list[WheelLoads]:
     Factors on spring forces and bounces state what reaches the frame and say nothing about the ground.
     """
     s = findings.solution
-    n = len(s.springs)
-    loads = wheel_loads(findings.chassis, s.support_forces[:n])
     names = tuple(spring.name.removesuffix(" spring") for spring in s.springs)
     return [
-        WheelLoads(k, names, tuple(float(own[k]) for own in loads), tuple(w.removesuffix(" wheel") for w in lifted))
+        WheelLoads(k, names, tuple(s.ground[:, 2, k].tolist()), tuple(w.removesuffix(" wheel") for w in lifted))
         for k, (case, lifted) in enumerate(zip(s.cases, s.lifted, strict=True))
-        if case.stands or (case.couple and case.gravity)
+        if case.on_ground or (case.couple and case.gravity)
     ]
