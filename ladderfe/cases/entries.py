@@ -14,6 +14,7 @@ a couple.  Equilibrium alone; springs and arms of both sides share C of a beam a
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -45,10 +46,12 @@ def _height(rail: Rail, station: float) -> float:
 
 def axle_entries(chassis: Chassis) -> tuple[Seat, ...]:
     """Entries of both axles, each for a unit force (N) or couple (N mm) on the frame."""
-    return tuple(e for axle in chassis.axles for e in _of_axle(axle, links_of(axle, chassis.rails), chassis.rails))
+    return tuple(e for axle in chassis.axles for e in _of_axle(axle, chassis.rails))
 
 
-def _of_axle(axle: Axle, links: Links, rails: Sequence[Rail]) -> list[Seat]:
+@lru_cache(maxsize=64)
+def _of_axle(axle: Axle, rails: tuple[Rail, ...]) -> list[Seat]:
+    links = links_of(axle, rails)
     out = [Seat(name=f"{axle.name} fore-aft {side}", places=_fore_aft(axle, links, rails, side)) for side, _ in SIDES]
     if links.side_station is not None:
         out.append(Seat(name=f"{axle.name} side", places=((axle.track_bar_name, (0.0, 1.0, 0.0, 0.0, 0.0, 0.0)),)))
