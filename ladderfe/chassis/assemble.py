@@ -8,16 +8,20 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
-from ladderfe.chassis.cases import read_cases
+from ladderfe.chassis.cases import Places, read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.links import Around
 from ladderfe.chassis.masses import read_masses
+from ladderfe.chassis.mount_names import MountNames
 from ladderfe.chassis.mounts import Frame, read_mounts
 from ladderfe.chassis.parts import read_crossmembers, read_outriggers
 from ladderfe.chassis.rails import read_rails
 from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_joint_model, read_material
+from ladderfe.chassis.towing import read_standing, read_towing, read_workshop
 from ladderfe.chassis.types import Axle, Chassis, Crossmember, Diaphragm, Mass, Mount, Outrigger
+from ladderfe.chassis.uses import uses_of
 
 __all__ = ["assemble"]
 
@@ -41,11 +45,20 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     masses = assumed.part(
         "masses", (rails, frame.mounts), lambda own: read_masses(faults, file, frame.mounts, rails, own)
     )
-    axles = assumed.part("axles", on_rails, lambda own: read_axles(faults, file, rails, own))
+    uses = uses_of(file)
+    ground, centre = assumed.part("standing", on_rails, lambda own: read_standing(file, rails, uses, own))
+    around = Around(ground, uses, tuple(c.name for c in frame.crossmembers))
+    axles = assumed.part("axles", (rails, around), lambda own: read_axles(faults, file, rails, around, own))
     body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
     material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
     criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
-    cases = assumed.part("cases", (), lambda own: read_cases(faults, file.cases, own))
+    names = MountNames.of(frame.mounts, file.mounts or [])
+    towing = assumed.part("towing", (frame.mounts,), lambda own: read_towing(faults, file.towing, names, uses, own))
+    workshop = assumed.part("workshop", (frame.mounts,), lambda _: read_workshop(faults, file.workshop, names))
+    places = Places(names, tuple(axles), towing, workshop)
+    cases = assumed.part(
+        "cases", (frame.mounts, axles, towing), lambda own: read_cases(faults, file.cases, places, own)
+    )
     bench_tests = assumed.part("bench tests", on_rails, lambda _: read_bench_tests(faults, file.bench_tests, rails))
     if not faults.checked:
         _names(faults, file)
@@ -69,6 +82,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         joint_model=read_joint_model(file.joints),
         diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
+        ground=ground,
+        centre_height=centre,
+        towing=towing,
         source=source,
     )
 

@@ -14,18 +14,39 @@ from typing import Annotated, Any, Final, Literal
 from pydantic_core import core_schema
 
 from ladderfe.chassis.tables import Table, given, required
-from ladderfe.units import DENSITY, FORCE, LENGTH, MASS, RATE, STRESS, STRETCHING, TURNING, Kind, UnitError, parse
+from ladderfe.units import (
+    ACCELERATION,
+    ANGLE,
+    DENSITY,
+    FORCE,
+    LENGTH,
+    MASS,
+    RATE,
+    STRESS,
+    STRETCHING,
+    TURNING,
+    Kind,
+    UnitError,
+    parse,
+)
 
 __all__ = [
+    "Acceleration",
     "Also",
+    "Angle",
     "AxleLoad",
     "BarStiffness",
+    "Bridle",
+    "CentreHeight",
     "Density",
     "Factor",
+    "FactorOfPart",
     "Force",
     "Height",
     "Length",
+    "LineForce",
     "Load",
+    "Lowered",
     "Margin",
     "Modulus",
     "Name",
@@ -41,6 +62,7 @@ __all__ = [
     "Size",
     "Spacing",
     "Station",
+    "Stiffening",
     "Stress",
     "Stretching",
     "Table",
@@ -49,6 +71,7 @@ __all__ = [
     "Track",
     "Travel",
     "Turning",
+    "TyreRadius",
     "TyreRate",
     "Wall",
     "Wheelbase",
@@ -146,6 +169,17 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class ByName:
+    """A table whose keys are names that the file gives, with values of what it is put on."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Handler) -> core_schema.CoreSchema:
+        return core_schema.dict_schema(core_schema.str_schema(), handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Handler) -> dict[str, Any]:
+        return {"type": "object", "additionalProperties": handler(schema)}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Also(Read):
     """A value that may be written in another way too; `schema` is the JSON Schema of that way."""
 
@@ -204,6 +238,15 @@ Ratio = Annotated[float, Number(above=0, most=2)]
 Travel = Annotated[float, Number(LENGTH, least=0, most=1000)]
 TyreRate = Annotated[float, Number(RATE, above=0, most=10_000, words=(("rigid", inf),))]
 Pull = Annotated[float, Number(FORCE, least=0, most=1000, words=(("held", inf), ("loose", 0.0)))]
+TyreRadius = Annotated[float, Number(LENGTH, least=100, most=1000)]
+CentreHeight = Annotated[float, Number(LENGTH, least=100, most=3000)]
+Stiffening = Annotated[float, Number(least=1, most=50)]
+Acceleration = Annotated[float, Number(ACCELERATION, above=0, most=3)]
+Angle = Annotated[float, Number(ANGLE, least=-90, most=90)]
+LineForce = Annotated[float, Number(FORCE, above=0, most=1000)]
+Bridle = Annotated[float, Number(LENGTH, least=0, most=5000)]
+FactorOfPart = Annotated[float, Number(least=-20, most=20)]
+Lowered = Annotated[float, Number(LENGTH, least=0, most=500), ByName(), spare({})]
 BarStiffness = Annotated[float, Number(TURNING, least=0, most=10_000)]
 _ENDS = (("rigid", inf), ("free", 0.0))
 Turning = Annotated[float, Number(TURNING, least=0, words=_ENDS)]

@@ -3,46 +3,37 @@
 from typing import Annotated, Any, Literal
 
 from ladderfe.chassis.readers import (
-    AxleLoad,
-    BarStiffness,
+    CentreHeight,
     Density,
-    Factor,
     Force,
-    Height,
     Load,
     Modulus,
     Name,
     Names,
     Number,
     Offset,
-    Pull,
-    Rate,
-    Ratio,
     Reading,
     Station,
+    Stiffening,
     Stress,
     Table,
     Text,
-    Track,
-    Travel,
-    TyreRate,
     Wheelbase,
-    Wheels,
     Yield,
     given,
     required,
     spare,
 )
+from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_cases import CASE_NEEDS, KINDS, CaseTable, TowingTable, WorkshopTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
 from ladderfe.chassis.sizes import NEEDS
 from ladderfe.chassis.tables import json_schema_of
 
 __all__ = [
     "AtTable",
-    "AxleTable",
     "BenchTable",
     "BodyTable",
-    "CaseTable",
     "ChassisFile",
     "CriteriaTable",
     "JointsTable",
@@ -53,11 +44,7 @@ __all__ = [
 ]
 
 
-CaseKind = Literal["static", "amplified", "bounce", "limit twist", "one wheel bump", "raised"]
 BenchRail = Annotated[Literal["left", "right"], spare("")]
-
-
-CASE_NEEDS = {"bounce": ("axle",), "raised": ("wheels", "height")}
 
 
 class MountTable(Table):
@@ -89,45 +76,6 @@ class MassTable(Table):
     aboard: Annotated[bool, spare(False)] = required("whether it was aboard when the axles were weighed")
 
 
-class WheelsTable(Table):
-    """What the wheels of an axle weighed."""
-
-    left: Load = required("weighed under the left wheel")
-    right: Load = required("weighed under the right wheel")
-
-
-class AxleTable(Table):
-    """An axle as weighed."""
-
-    name: Name | None = given("front or rear, for who reads the file; the stations decide")
-    station: Station | None = given("its station; or give the wheelbase")
-    load: AxleLoad = required("what the axle weighed")
-    track: Track = required("distance between the middles of its tyres")
-    unsprung: Load | None = given("mass below the springs: axle, wheels, brakes, half the springs")
-    spring_base: Track | None = given("distance between its left and right spring")
-    rate: Rate | None = given("rate of one spring")
-    spring: Annotated[Literal["coil", "leaf"], spare("coil")] | None = given(
-        "kind of spring, leaf where eyes are given; coil when left out"
-    )
-    eyes: Annotated[list[Station], spare([])] | None = given("stations of a leaf spring's front and rear eye")
-    suspension: Annotated[Literal["beam", "independent"], spare("beam")] | None = given(
-        "beam axle or independent wheels; beam when left out"
-    )
-    wheel_loads: Annotated[WheelsTable | None, spare(None)] = given(
-        "what its wheels weighed, left and right; of both axles or of none"
-    )
-    motion_ratio: Ratio | None = given("spring movement over wheel movement, of independent wheels")
-    anti_roll: BarStiffness | None = given("couple of the anti-roll bar over its roll angle; no bar when left out")
-    bump_gap: Travel | None = given(
-        "travel up from standing as weighed until a bump stop takes hold; none when left out"
-    )
-    bump_rate: Rate | None = given("rate of one bump stop")
-    droop: Travel | None = given("travel down from standing as weighed until a strap takes hold; none when left out")
-    strap_rate: Rate | None = given("rate of one strap")
-    pull: Pull | None = given("what one spring can pull before it comes loose")
-    tyre_rate: TyreRate | None = given("rate of one tyre")
-
-
 class BodyTable(Table):
     """Where along the rails the rest of the weight lies."""
 
@@ -137,6 +85,9 @@ class BodyTable(Table):
     offset: Offset | None = given("how far outward from the rails' middle it acts")
     distribution: Annotated[Literal["two halves", "linear"], spare("two halves")] | None = given(
         "two even loads, or one that varies evenly; two halves when left out"
+    )
+    stiffening: Stiffening | None = given(
+        "torsional stiffness of the frame with the body on it over that without; 1 when left out"
     )
 
 
@@ -158,19 +109,6 @@ class CriteriaTable(Table):
     von_mises: Stress | None = given("permissible von Mises stress; yield over 1.5 when left out")
     yield_stress: Yield | None = given("yield stress, where it is known; may stand under [material] instead")
     source: Text | None = given("where the values come from")
-
-
-class CaseTable(Table):
-    """A load case."""
-
-    name: Name = required("its name")
-    kind: Annotated[CaseKind, spare("")] = required("static, amplified, bounce, limit twist, one wheel bump or raised")
-    factor: Factor | None = given("factor on the weight or on the limit couple; 1 when left out of a limit twist")
-    axle: Annotated[Literal["front", "rear", "both"], spare("")] | None = given("the axle that bounces")
-    wheels: Wheels | None = given(
-        "the wheel that is pushed up (front left when left out), or the one or two on a diagonal that are raised"
-    )
-    height: Height | None = given("how much higher the raised wheels stand than the others")
 
 
 class JointsTable(Table):
@@ -223,6 +161,8 @@ class ChassisFile(Table):
     title: Text | None = given("what this chassis is; Ladder chassis when left out")
     condition: Text | None = given("how it was weighed")
     wheelbase: Wheelbase | None = given("from axle to axle, instead of the rear axle's station")
+    height_above_ground: Offset | None = given("height above the ground of what the file's heights count from")
+    centre_of_gravity: CentreHeight | None = given("height of the whole vehicle's centre of gravity above the ground")
     rails: Annotated[RailsTable | None, spare(None)] = required("the two rails")
     crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
@@ -233,7 +173,9 @@ class ChassisFile(Table):
     body: Annotated[BodyTable | None, spare(None)] = given("where the rest of the weight lies")
     material: Annotated[MaterialTable | None, spare(None)] = given("steel")
     criteria: Annotated[CriteriaTable | None, spare(None)] = given("permissible stresses")
-    cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; four usual ones when left out")
+    cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; the usual set when left out")
+    towing: Annotated[TowingTable | None, spare(None)] = given("what pulls the vehicle and what it pulls")
+    workshop: Annotated[WorkshopTable | None, spare(None)] = given("where the vehicle is lifted and supported")
     joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")
     bench_tests: Annotated[list[BenchTable], spare([])] | None = given("twist tests on the bare frame")
 
@@ -244,7 +186,9 @@ def file_schema() -> dict[str, Any]:
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     for table in ("SectionTable", "CrossmemberTable", "OutriggerTable"):
         schema["$defs"][table]["allOf"] = [_sized(shape, needed) for shape, (needed, _, _) in NEEDS.items()]
-    schema["$defs"]["CaseTable"]["allOf"] = [_of_kind(kind, needed) for kind, needed in CASE_NEEDS.items()]
+    schema["$defs"]["CaseTable"]["allOf"] = [
+        _of_kind(kind, ("name", *CASE_NEEDS.get(kind, ()))) for kind in KINDS if kind != "usual"
+    ]
     return schema
 
 
