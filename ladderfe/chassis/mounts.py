@@ -21,7 +21,7 @@ __all__ = ["Frame", "read_mounts"]
 FAR: Final = 400.0
 #: Rates of a mount in the level plane over its upright one.
 LEVEL: Final = Guess(
-    "rates of mounts along and across the vehicle over their upright rate, where neither is given: taken as the same",
+    "rates of mounts along and across the vehicle over their upright rate: taken as the upright one",
     0.2, 1.0, 2.0, "", f"rubber bonded flat is softer in shear, cones and bushes are about alike, {MEMORY}",
 )  # fmt: skip
 RAILS: Final = ("left rail", "right rail", "both rails")

@@ -80,7 +80,7 @@ class MountTable(Table):
     offset: Offset | None = given("distance outward from the rail's middle, instead of y")
     height: Offset | None = given("its height; the part's own when left out")
     rate: MountRate | None = given(
-        "upright rate of its rubber; mounts of one mass have it all or none, and share as if alike when left out"
+        "upright rate of its rubber; mounts of one mass have it all or none; they share as if alike when left out"
     )
     rate_along: MountRate | None = given("its rate along the vehicle")
     rate_sideways: MountRate | None = given("its rate across the vehicle; as along when left out")

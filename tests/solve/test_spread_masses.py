@@ -1,5 +1,6 @@
 """A mass spread along the rails acts as the even line load that it stands for.  Statics of both rails together."""
 
+from itertools import pairwise
 from math import inf
 
 import numpy as np
@@ -51,8 +52,8 @@ def test_what_lies_along_the_rails_anyway_may_be_listed_so(plain_findings, with_
 
 
 def test_what_is_added_later_bends_the_rails_as_an_even_load(plain_findings, with_cargo):
-    """500 kg over 1200 mm between the axles: reactions by the lever, and from its front end on V falls and M bends by an
-    even load's w x and w x^2/2, at the ends of its 100 mm stretches."""
+    """500 kg over 1200 mm between the axles: reactions by the lever, and from its front end on V falls and M bends by
+    an even load's w x and w x^2/2, at the ends of its 100 mm stretches."""
     start, end, weight = 1700.0, 2900.0, 500 * KG
     s = solve_chassis(with_cargo(start, end, 500, aboard="false"))
     rear = weight * ((start + end) / 2 - FRONT) / (REAR - FRONT)
@@ -71,11 +72,11 @@ def test_its_height_does_nothing_while_it_only_weighs(with_cargo):
 
 @pytest.mark.parametrize("shift", [0.0, 0.5, 4.0, 6.0, 50.0])
 def test_no_member_is_shorter_for_it(with_cargo, plain_findings, shift):
-    """A place within 5 mm of a node that is there anyway hangs on that one by an arm: at its true place all the same."""
+    """A place within 5 mm of a node that is there anyway hangs on that one by an arm, at its true place."""
     bare = sorted({float(x) for x in plain_findings.solution.mesh.nodes[:, 0]})
     start = bare[1] + shift - 50
     mesh = build_mesh(with_cargo(start, start + 100, aboard="true"))
-    bare_shortest = min((b - a for a, b in zip(bare, bare[1:], strict=False) if b - a > 1), default=inf)
+    bare_shortest = min((b - a for a, b in pairwise(bare) if b - a > 1), default=inf)
     rails = np.concatenate([mesh.lengths[list(mesh.part(f"{s} rail").members)] for s in ("left", "right")])
     assert rails.min() >= min(5.0, bare_shortest)
     place = mesh.places["cargo left 1"]
