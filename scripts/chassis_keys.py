@@ -39,10 +39,12 @@ wall = {wall}
 name = "a"
 on = "both rails"
 station = {first}
+rate = 400
 [[mounts]]
 name = "b"
 on = "left rail"
 station = {last}
+rate = 400
 [[masses]]
 name = "m"
 mass = 10
@@ -83,6 +85,7 @@ AXLES = {"": "", "independent": 'suspension = "independent"', "leaf": 'spring = 
 #: Assumption -> table and key of the schema, where its own name does not tell.
 PLACES = {
     "sections.radius": "SizedTable.radius", "joints.level": "JointsTable.estimate",
+    "mounts.rate_along": "MountTable.rate_along",
     "axles.left_share": "AxleTable.wheel_loads", "rails.spacing_to": "RailsTable.spacing_to",
 }  # fmt: skip
 TABLES = {"body": "BodyTable", "criteria": "CriteriaTable", "material": "MaterialTable"}
@@ -103,6 +106,7 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[mounts]]`", "MountTable"),
     ("`[[masses]]`", "MassTable"),
     ("`at` of a mass", "AtTable"),
+    ("`spread` of a mass", "SpreadTable"),
     ("`[[axles]]`", "AxleTable"),
     ("`wheel_loads` of an axle", "WheelsTable"),
     ("`[body]`", "BodyTable"),
@@ -166,7 +170,8 @@ def _part(heading: str, node: Node, assumed: Mapping[str, str]) -> str:
 
 def _needed_by(node: Node, key: str) -> str:
     """Kinds of case that need a key."""
-    rules = [r for r in node.get("allOf", ()) if "kind" in r["if"]["properties"] and key in r["then"]["required"]]
+    rules = [r for r in node.get("allOf", ()) if "kind" in r.get("if", {}).get("properties", ())]
+    rules = [r for r in rules if key in r["then"]["required"]]
     return " and ".join(r["if"]["properties"]["kind"]["const"] for r in rules)
 
 

@@ -9,7 +9,7 @@ from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.mount_names import MountNames
-from ladderfe.chassis.spread import on_a_line
+from ladderfe.chassis.on_a_line import on_a_line
 from ladderfe.chassis.types import Towing
 from ladderfe.chassis.uses import Uses
 from ladderfe.units import tonnes

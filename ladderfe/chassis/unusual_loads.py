@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import dist, hypot, inf
 
 from ladderfe.chassis import usual
-from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Rail, Span
+from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Mount, Rail, Span
 from ladderfe.chassis.unusual_places import along, called
 from ladderfe.chassis.unusual_steel import CROSS_SIDES, SIDES
 from ladderfe.chassis.usual import Unusual
@@ -32,8 +32,11 @@ def unusual_loads(chassis: Chassis) -> Found:
         given -= {"wheel_loads"} if "axles.left_share" in assumed else set()
         yield from _axle(axle, given)
         yield from _stops(axle, given)
+    for mount in chassis.mounts:
+        yield from _mount(mount)
     for mass in chassis.masses:
         yield from _mass(chassis, mass)
+        yield from _contents(mass)
     yield from _shares(chassis)
     yield from _body(chassis)
     yield from _cases(chassis)
@@ -107,6 +110,27 @@ def _mass(chassis: Chassis, mass: Mass) -> Found:
     yield from usual.ABOVE.look(f"{where}, above the rails' middle", height - level)
     if 0 < height < usual.HEIGHT.low:
         yield from usual.HEIGHT.look(f"{where}, height", height)
+
+
+def _mount(mount: Mount) -> Found:
+    if mount.rates is None:
+        return
+    where, (along, across, rate) = called("mount", mount.name), mount.rates
+    yield from usual.MOUNT_RATE.look(f"{where}, rate", rate)
+    for word, value in (("along", along), ("sideways", across)):
+        yield from usual.LEVEL_RATE.of(rate).look(f"{where}, rate_{word}", value)
+
+
+def _contents(mass: Mass) -> Found:
+    where = called("mass", mass.name)
+    if mass.people:
+        yield from usual.PEOPLE.look(f"{where}, people", mass.people)
+    if mass.litres:
+        yield from usual.LITRES.look(f"{where}, litres in it", mass.litres)
+    if mass.spread:
+        start, end = mass.spread
+        range_ = usual.OFF_MIDDLE.of(end - start)
+        yield from range_.look(f"{where}, centre behind the middle of its spread", mass.centre[0] - (start + end) / 2)
 
 
 def _shares(chassis: Chassis) -> Found:

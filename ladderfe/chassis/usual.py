@@ -152,6 +152,13 @@ ADDED: Final = Usual(low=1, high=1, unit="kg", slips=(*TONNES, *POINT))  # high:
 BEYOND: Final = Usual(high=600, otherwise="stations from the same datum?")
 ASIDE: Final = Usual(low=-1100, high=1100, slips=POINT[:2], otherwise="from the centre line?")
 ABOVE: Final = Usual(low=-400, high=1800, slips=POINT[:2], otherwise="from the rails' datum?")
+MOUNT_RATE: Final = Usual(low=20, high=5000, unit="N/mm", slips=POINT, otherwise="of one mount, upright?")
+LEVEL_RATE: Final = Usual(low=0.1, high=5, unit="N/mm", slips=POINT)  # of the upright rate
+PEOPLE: Final = Usual(high=9, unit="persons", otherwise="persons, or their mass in kg?")
+LITRES: Final = Usual(low=5, high=1000, unit="l", slips=POINT, otherwise="litres?")
+OFF_MIDDLE: Final = Usual(  # of the stretch: beyond a third of it one end would be lifted
+    low=-1 / 6, high=1 / 6, otherwise="the centre of what is spread? one end would be pulled up", source="statics"
+)
 FRAME_PART: Final = Usual(low=2, high=15, unit="%", otherwise="walls, or the axle loads?")
 REST_PART: Final = Usual(low=2, high=92, unit="%", otherwise="something listed twice, or not weighed?")
 BODY_PART: Final = Usual(low=40, unit="%", otherwise="from and to in stations?", source=COMMON)

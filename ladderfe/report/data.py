@@ -19,6 +19,7 @@ from ladderfe.checks.beside import BesideRow
 from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
+from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
 from ladderfe.report.unusual_text import unusual_data
 from ladderfe.report.wheels import loads_under_wheels
 
@@ -47,6 +48,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "reactions": ("case", "support", "force N"),
     "wheel-loads": ("case", "wheel", "force N", "off the ground"),
     "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
+    "mounts": MOUNT_COLUMNS,
     "joints": JOINT_COLUMNS,
     **BUCKLING_COLUMNS,
     "self-check": ("proof", "holds", "difference", "limit", "unit", "why this limit"),
@@ -150,6 +152,10 @@ def _lines(f: Findings) -> Rows:
     ]
 
 
+def _mounts(f: Findings) -> Rows:
+    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in mount_rows(f.chassis)]
+
+
 def _joints(f: Findings) -> Rows:
     return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in joint_rows(f.chassis)]
 
@@ -181,6 +187,7 @@ _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "reactions": _reactions,
     "wheel-loads": _wheels,
     "line-loads": _lines,
+    "mounts": _mounts,
     "joints": _joints,
     **{name: partial(_made_plain, name, make) for name, make in BUCKLING_MAKERS.items()},
     "self-check": _proofs,

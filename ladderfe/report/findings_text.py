@@ -11,6 +11,7 @@ from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.governing_text import governing_text, moved_words, percent, place_words, value_words
 from ladderfe.report.joints_text import joints_text
+from ladderfe.report.masses_text import listed_words, masses_text
 from ladderfe.report.movements_text import movements_text, rails_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
@@ -48,8 +49,9 @@ def _loads(findings: Findings) -> list[str]:
         *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr"),
     ]
     own = frame_mass(s.mesh)
-    listed = [f"{m.name} {1000 * m.mass:.0f} kg" + ("" if m.aboard else " (added after weighing)") for m in c.masses]
+    listed = [listed_words(m) for m in c.masses]
     out += ["", *paragraph(f"Frame itself {1000 * own.mass:.0f} kg. Listed: {', '.join(listed) or 'nothing'}.")]
+    out += masses_text(c)
     lines = [
         [
             line.name,

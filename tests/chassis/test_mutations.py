@@ -26,6 +26,8 @@ LINES = [
     "[joints]", 'estimate = "soft"', "[[bench_tests]]", 'held = [{ rail = "left", station = 600 }]', "loads = [3]",
     'gauges = [{ rail = "lift", station = 1e9, reading = "1 kg" }]', 'kind = "raised"', 'wheels = ["front left", 3]',
     "bump_rate = 900", 'pull = "held"', 'joint_left = { kind = "through", doubler = 2, rz = 1 }', "motion_ratio = 0.5",
+    "people = 4", "people = 2.5", "litres = 70", 'fluid = "diesel"', "fill = 2", "empty = 0", "rate = 300",
+    'rate_sideways = "1 kN/mm"', "spread = { from = 2600, to = 3800 }", "spread = { from = 1 }", "spread = 3",
 ]  # fmt: skip
 
 
