@@ -34,7 +34,7 @@ KINDS: Final[tuple[str, ...]] = CaseKind.__args__  # type: ignore[attr-defined]
 #: What a kind of case must have beside its name.
 CASE_NEEDS: Final[dict[str, tuple[str, ...]]] = {
     "bounce": ("axle",),
-    "raised": ("wheels", "height"),
+    "raised": ("height", "wheels"),
     "kerb strike": ("axle",),
     "jack": ("at",),
     "combination": ("of",),
