@@ -8,7 +8,8 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
-from ladderfe.chassis.cases import Places, read_cases
+from ladderfe.chassis.case_places import Places
+from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults

@@ -15,6 +15,7 @@ from os.path import isdir, isfile
 from pathlib import Path as FilePath
 from typing import Any, Final
 
+from ladderfe.chassis.case_kinds import KEYS
 from ladderfe.chassis.faults import NOUNS, Faults, closest, listed
 from ladderfe.chassis.layers import Entry, grown, lines_of, named, raw_of, together
 from ladderfe.chassis.lines import scan
@@ -27,6 +28,8 @@ __all__ = ["lay"]
 
 Opened = Callable[[FilePath], tuple[str, dict[str, Any]]]
 
+#: What leads an axle, and goes with its kind.
+LINKED: Final = ("fixed_eye", "eye_height", "arms", "pivots", "roll_centre", "track_bar", "torsion_bar")
 OWN: Final = ("base", "remove")
 TANK: Final = ("litres", *(k for k, other in MASS_BESIDE.items() if other == "litres"))
 #: Part -> what it states anew -> what of the base goes with it.
@@ -40,8 +43,13 @@ RESETS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "joint": ("joint_left", "joint_right"),
     },
     "outriggers": {"shape": SIZE_KEYS},
-    "cases": {"kind": ("factor", "axle", "wheels", "height")},
-    "axles": {"suspension": ("motion_ratio",)},
+    "cases": {"kind": KEYS},
+    "axles": {
+        "suspension": ("motion_ratio", *LINKED),
+        "spring": LINKED,
+        "track_bar": ("roll_centre",),
+        "roll_centre": ("track_bar",),
+    },
     "mounts": {"on": ("station", "y", "offset", "height"), "y": ("offset",), "offset": ("y",)},
     "masses": {
         "mass": ("people", *TANK),

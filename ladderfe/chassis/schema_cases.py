@@ -34,7 +34,7 @@ KINDS: Final[tuple[str, ...]] = CaseKind.__args__  # type: ignore[attr-defined]
 #: What a kind of case must have beside its name.
 CASE_NEEDS: Final[dict[str, tuple[str, ...]]] = {
     "bounce": ("axle",),
-    "raised": ("wheels", "height"),
+    "raised": ("height", "wheels"),
     "kerb strike": ("axle",),
     "jack": ("at",),
     "combination": ("of",),
@@ -102,7 +102,7 @@ class TowingTable(Table):
     coupling: Name | None = given("the mount of the coupling")
     trailer: Load | None = given("mass of the laden trailer")
     nose_weight: Load | None = given("what the trailer's drawbar weighs on the coupling")
-    winch: Name | None = given("the mount of the winch's line")
+    winch: Name | None = given("the mount of the winch, on both rails where a plate carries it there")
     line_pull: LineForce | None = given("rated pull of the winch, as on its plate")
     recovery: Names | None = given("the mounts of one or two recovery points")
 

@@ -217,13 +217,13 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Towing:
-    """What pulls or is pulled: mounts of the coupling, the winch and the recovery points ("" or none where there is
-    none); masses of trailer and nose weight in t, rated line pull in N (0 where not given)."""
+    """What pulls or is pulled: mounts of the coupling ("" where there is none), of the winch (two where a plate carries
+    it on both rails) and the recovery points; masses of trailer and nose weight in t, rated line pull in N (0 where not given)."""
 
     coupling: str = ""
     trailer: float = 0.0
     nose: float = 0.0
-    winch: str = ""
+    winch: tuple[str, ...] = ()
     line_pull: float = 0.0
     recovery: tuple[str, ...] = ()
 

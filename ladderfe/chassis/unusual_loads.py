@@ -1,4 +1,4 @@
-"""Unusual weights, springs, masses, shares of the whole, and cases."""
+"""Unusual weights, springs, masses and shares of the whole."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ Found = Iterator[Unusual]
 
 
 def unusual_loads(chassis: Chassis) -> Found:
-    """Axles, listed masses, what they leave for the rest, cases."""
+    """Axles, listed masses, what they leave for the rest."""
     if min(a.load for a in chassis.axles) <= 0:  # made in Python, without weight: nothing to compare with
         return
     yield from _vehicle(chassis)
@@ -39,7 +39,6 @@ def unusual_loads(chassis: Chassis) -> Found:
         yield from _contents(mass)
     yield from _shares(chassis)
     yield from _body(chassis)
-    yield from _cases(chassis)
 
 
 def _vehicle(chassis: Chassis) -> Found:
@@ -177,11 +176,3 @@ def _body(chassis: Chassis) -> Found:
     part = 100 * (body.end - body.start) / (rail.end - rail.start)
     yield from usual.BODY_PART.look("body, part of the rails' length", part)
     yield from usual.BODY_OFFSET.look("body, offset", body.y)
-
-
-def _cases(chassis: Chassis) -> Found:
-    for case in chassis.cases:
-        range_ = usual.TWIST_FACTOR if case.kind in ("limit twist", "one wheel bump") else usual.FACTOR
-        yield from range_.look(f"case {case.name}, factor", case.factor)
-        if case.height:
-            yield from usual.RAISED.look(f"case {case.name}, height", case.height)
