@@ -10,7 +10,7 @@ from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.faults import Faults, listed
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.schema_cases import CASE_NEEDS
-from ladderfe.chassis.spread import on_a_line
+from ladderfe.chassis.on_a_line import on_a_line
 
 __all__ = ["check_case"]
 

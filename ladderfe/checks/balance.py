@@ -179,8 +179,7 @@ def _of_axle(chassis: Chassis, axle: Axle, case: LoadCase, field: Array, ground:
     """(6,) of an axle's own mass in its field and of the ground (2, 3) under its wheels."""
     weight = axle.unsprung * GRAVITY * (case.gravity if case.static_factors is None else 1.0) * case.times
     in_plan = axle.unsprung * field[:2] if case.on_ground else np.zeros(2)
-    hub = any(p.hub for p in case.pushes)
-    foot = chassis.ground + (axle.tyre_radius if hub else 0.0)
+    foot = chassis.ground + (axle.tyre_radius if case.at_hubs else 0.0)
     places = [[axle.station, y, foot] for y in (-axle.track / 2, axle.track / 2)]
     places.append([axle.station, 0.0, chassis.ground + axle.tyre_radius])
     forces = np.concatenate([ground, [[*in_plan, -weight]]])
