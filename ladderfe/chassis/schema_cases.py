@@ -89,7 +89,7 @@ class CaseTable(Table):
         "otherwise wheels"
     )
     bridle: Bridle | None = given(
-        "from the line between two mounts to where the legs of the bridle meet; 0, two parallel pulls, when left out"
+        "from the line between two mounts to where the legs of the bridle meet; two parallel pulls when left out"
     )
     low: Lowered | None = given("how much lower stands are than the others, by the names of their mounts")
     of: Annotated[list[OfTable], spare([])] | None = given("the cases that are added up")

@@ -59,7 +59,7 @@ def read_towing(faults: Faults, table: Any, names: MountNames, uses: Uses, assum
         nose = 0.0
         if trailer and table.coupling:
             low, used, high = (part * trailer for part in NOSE)
-            meaning = f"what the trailer's drawbar weighs on the coupling: {100 * NOSE[1]:g} % of the trailer"
+            meaning = f"what the trailer's drawbar weighs on the coupling: {100 * NOSE[1]:g} % of its mass"
             nose = assumed.take_if(uses.nose, "towing.nose_weight", None, Guess(meaning, low, used, high, "kg", MEMORY))
     return Towing(
         coupling=names.one(table.coupling),

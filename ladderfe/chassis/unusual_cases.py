@@ -7,7 +7,7 @@ from math import hypot
 from typing import Final
 
 from ladderfe.chassis import usual
-from ladderfe.chassis.types import Axle, CaseSpec, Chassis
+from ladderfe.chassis.types import Axle, CaseSpec, Chassis, Towing
 from ladderfe.chassis.unusual_places import along
 from ladderfe.chassis.usual import Unusual
 from ladderfe.units import kilograms, kilonewtons
@@ -55,12 +55,16 @@ def _towing(chassis: Chassis) -> Found:
     if towing.trailer:
         yield from usual.TRAILER.look("towing, trailer", kilograms(towing.trailer))
     if towing.nose:
-        yield from usual.NOSE.look("towing, nose_weight", kilograms(towing.nose))
-        if towing.trailer:
-            part = 100 * towing.nose / towing.trailer
-            yield from usual.NOSE_PART.look("towing, nose_weight as a part of the trailer", part)
+        by_itself = list(usual.NOSE.look("towing, nose_weight", kilograms(towing.nose)))
+        yield from by_itself or _nose_part(towing)
     if towing.line_pull:
         yield from usual.LINE_PULL.look("towing, line_pull", kilonewtons(towing.line_pull))
+
+
+def _nose_part(towing: Towing) -> Found:
+    if towing.trailer:
+        part = 100 * towing.nose / towing.trailer
+        yield from usual.NOSE_PART.look("towing, nose_weight as a part of the trailer", part)
 
 
 def unusual_cases(chassis: Chassis) -> Found:

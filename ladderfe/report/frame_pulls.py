@@ -33,7 +33,12 @@ def applied(findings: Findings, case: int) -> tuple[Load, ...]:
             at[x, y, z] = (before[0] if before[1].any() else label, before[1] + force * np.array(wrench[:3]))
     top = max((float(np.abs(f).max()) for _, f in at.values()), default=0.0)
     return tuple(
-        Load(points=np.array([point]), vectors=f[None], label=f"{label} {np.linalg.norm(f) / 1000:.2f} kN", applied=True)
+        Load(
+            points=np.array([point]),
+            vectors=f[None],
+            label=f"{label} {np.linalg.norm(f) / 1000:.2f} kN",
+            applied=True,
+        )
         for point, (label, f) in at.items()
         if float(np.abs(f).max()) > SMALL * top
     )

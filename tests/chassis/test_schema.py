@@ -135,6 +135,15 @@ def test_the_small_file_follows_it(schema, minimal):
         (lambda d: d.update(joints={"estimate": "medium"}), "file.joints.estimate: not allowed"),
         (lambda d: d.update(cases=[{"name": "a", "kind": "bounce"}]), "file.cases[0]: lacks axle"),
         (lambda d: d.update(cases=[{"name": "a", "kind": "raised", "height": 9}]), "file.cases[0]: lacks wheels"),
+        (lambda d: d.update(cases=[{"kind": "braking"}]), "file.cases[0]: lacks name"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "brake"}]), "file.cases[0].kind: not allowed"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "combination"}]), "file.cases[0]: lacks of"),
+        (lambda d: d.update(cases=[{"kind": "usual", "low": 3}]), "file.cases[0].low: not of type object"),
+        (lambda d: d.update(towing={"line_pull": -5}), "file.towing.line_pull: none of the ways"),
+        (lambda d: d.update(towing={"hitch": "a"}), "file.towing: unknown hitch"),
+        (lambda d: d.update(workshop={"pads": 4}), "file.workshop.pads: none of the ways"),
+        (lambda d: d["axles"][0].update(damper={"station": 600}), "file.axles[0].damper: lacks force"),
+        (lambda d: d["axles"][0].update(fixed_eye="middle"), "file.axles[0].fixed_eye: not allowed"),
         (lambda d: d.update(bench_tests=[bench(held=[])]), "file.bench_tests[0].held: not of that length"),
         (lambda d: d.update(bench_tests=[bench(gauges=[])]), "file.bench_tests[0].gauges: not of that length"),
     ],
@@ -143,6 +152,12 @@ def test_it_objects(schema, minimal, spoil, objection):
     data = deepcopy(tomllib.loads(minimal))
     spoil(data)
     assert objections(schema, data, schema) == [objection]
+
+
+def test_what_a_file_may_leave_to_the_usual_set(schema, minimal):
+    """The usual set needs no name; stands may be low by their names."""
+    cases = [{"kind": "usual"}, {"name": "a", "kind": "stands", "low": {"b": 10, "c": "1 in"}}]
+    assert objections(schema, {**tomllib.loads(minimal), "cases": cases}, schema) == []
 
 
 def test_it_is_json_and_tells_what_keys_mean(schema):
