@@ -100,10 +100,9 @@ class _Cases:
         """The static case times a factor, and cases that add up others, in the order of the file."""
         names = {c.name: k for k, c in enumerate(self.cases)}
         for k, case in enumerate(self.cases):
-            for name, factor in case.of:
-                j = names[name]
-                for a in (found.load, found.force, found.rigid, found.ground):
-                    a[..., k] = factor * a[..., j] + (a[..., k] if name != case.of[0][0] else 0.0)
+            parts = [(names[name], factor) for name, factor in case.of]
+            for a in (found.load, found.force, found.rigid, found.ground) if parts else ():
+                a[..., k] = sum(factor * a[..., j] for j, factor in parts)
         return found
 
     def _on_wheels(self, own: list[int]) -> None:
