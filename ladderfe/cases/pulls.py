@@ -45,9 +45,10 @@ def bridle(places: Array, whole: Array, reach: float) -> Array:
     straight = float(np.linalg.norm(ahead))
     parts = (straight + np.array([1.0, -1.0]) * aside * reach / half) / 2  # of the legs, straight ahead
     if parts.min() < 0:
-        return np.where(parts < 0, 0.0, 1.0)[:, None] * whole
+        return np.outer(np.where(parts < 0, 0.0, 1.0), whole)
     lean = np.array([1.0, -1.0])[:, None] * half / reach * along  # towards each other, per unit straight ahead
-    return parts[:, None] * (ahead / straight + lean)
+    legs: Array = parts[:, None] * (ahead / straight + lean)
+    return legs
 
 
 def _mounts(chassis: Chassis, spec: CaseSpec) -> list[Mount]:

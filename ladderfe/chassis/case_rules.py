@@ -9,8 +9,8 @@ from ladderfe.chassis.case_kinds import COUNTS, KEYS, NOTHING, PULLS, TAKES
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.faults import Faults, listed
 from ladderfe.chassis.lines import Path
-from ladderfe.chassis.schema_cases import CASE_NEEDS
 from ladderfe.chassis.on_a_line import on_a_line
+from ladderfe.chassis.schema_cases import CASE_NEEDS
 
 __all__ = ["check_case"]
 
@@ -205,9 +205,12 @@ class _Check:
                 self.faults.add(path, "is not one of the stands", hint, value=f'"{name}"')
 
     def _forces(self) -> None:
-        if self.kind == "usual" and self.table.forces is not None:
-            hint = "Add the case on its own with another name, beside the usual ones"
-            self.note("forces", "has no meaning in a case of kind usual", hint)
+        if self.kind in ("usual", "combination") and self.table.forces is not None:
+            hints = {
+                "usual": "Add the case on its own with another name, beside the usual ones",
+                "combination": "Give them to one of the cases that it adds up",
+            }
+            self.note("forces", f"has no meaning in a case of kind {self.kind}", hints[self.kind])
         for k, force in enumerate(self.table.forces or ()):
             path = (*self.path, "forces", k)
             self.places.names.check_one(self.faults, (*path, "at"), force.at)

@@ -218,7 +218,8 @@ class Body:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Towing:
     """What pulls or is pulled: mounts of the coupling ("" where there is none), of the winch (two where a plate carries
-    it on both rails) and the recovery points; masses of trailer and nose weight in t, rated line pull in N (0 where not given)."""
+    it on both rails) and the recovery points; masses of trailer and nose weight in t, rated line pull in N (0 where
+    not given)."""
 
     coupling: str = ""
     trailer: float = 0.0

@@ -168,10 +168,16 @@ def _outside(chassis: Chassis, solution: Solution) -> Array:
     pulled = [k for k in range(first, len(names)) if names[k] in stands or ", along " in names[k]]
     out += _rows(solution, pulled)
     by_name = {c.name: j for j, c in enumerate(cases)}
+    sprung = _six_of_masses(chassis, solution) if any(c.of for c in cases) else out
+
+    def whole(j: int) -> Array:
+        if not cases[j].of:
+            return out[:, j] + sprung[:, j]
+        return np.asarray(sum(f * whole(by_name[name]) for name, f in cases[j].of))
+
     for j, case in enumerate(cases):
         if case.of:
-            sprung = _six_of_masses(chassis, solution)
-            out[:, j] = sum(f * (out + sprung)[:, by_name[name]] for name, f in case.of) - sprung[:, j]
+            out[:, j] = whole(j) - sprung[:, j]
     return out
 
 
