@@ -214,12 +214,12 @@ def test_jacks_and_stands(read):
 def test_combinations_and_further_forces(read):
     force = '{ at = "jack pad left", x = 1, z = "-200 kgf" }'
     cases, _ = read(
-        case("both", "combination", 'of = [{ case = "stop", times = 0.6 }, { case = "bend" }]', f"forces = [{force}]"),
-        case("stop", "braking"),
+        case("both", "combination", 'of = [{ case = "stop", times = 0.6 }, { case = "bend" }]'),
+        case("stop", "braking", f"forces = [{force}]"),
         case("bend", "cornering"),
     )
     assert cases["both"].of == (("stop", 0.6), ("bend", 1.0))
-    ((mount, vector),) = cases["both"].forces
+    ((mount, vector),) = cases["stop"].forces
     assert mount == "jack pad left"
     assert vector == pytest.approx((1000, 0, -200 * 9.80665))
 

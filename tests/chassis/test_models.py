@@ -52,7 +52,8 @@ def test_the_demo_has_stops_a_bar_and_a_lever_test(demo):
 
 def test_the_demo_stands_tows_and_winches(demo):
     """Trade figures: centre of gravity 0.6 to 0.8 m, nose weight 4 to 10 % of the trailer (values from memory);
-    leaf eyes above the wheels' centres and below the rails; a coupling behind the rails, a winch ahead of them."""
+    leaf eyes above the wheels' centres and below the rails; a coupling behind the rails, a winch on both ahead of
+    their first crossmember."""
     assert 600 <= demo.centre_height <= 800
     for axle in demo.axles:
         level = min(p.height for p in demo.rails[0].path)
@@ -62,7 +63,8 @@ def test_the_demo_stands_tows_and_winches(demo):
     assert 0.04 <= towing.nose / towing.trailer <= 0.10
     assert mounts[towing.coupling].station > demo.rails[0].end
     assert 300 <= mounts[towing.coupling].height - demo.ground <= 500
-    assert mounts[towing.winch].station < demo.rails[0].start
+    assert [mounts[w].part for w in towing.winch] == ["left rail", "right rail"]
+    assert mounts[towing.winch[0]].station < demo.crossmembers[0].station_left
     assert towing.line_pull == 36_000
     assert len(towing.recovery) == 2
     kinds = {c.kind for c in demo.cases}

@@ -133,7 +133,7 @@ against = "tow coupling"
 name = "props"
 kind = "stands"
 low = { "front jack pad left" = 8 }
-forces = [{ at = "winch", z = -1 }]
+forces = [{ at = "winch plate left", z = -1 }]
 [[cases]]
 name = "both"
 kind = "combination"
