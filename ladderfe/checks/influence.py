@@ -5,16 +5,19 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-import numpy as np
+from numpy import float64
+from numpy.typing import NDArray
 
 from ladderfe.chassis import Assumption, Axle, Chassis, Criteria, with_assumption
 from ladderfe.checks.rows import Rows, look_again, look_at
-from ladderfe.checks.stress import Stresses, stresses
+from ladderfe.checks.stress import Stresses, peaks
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import moved_places
 from ladderfe.solve import Hanging, Solution, hanging_of, solve_chassis, vary
 
 __all__ = ["Influence", "greatest_ratio", "rank_assumptions"]
+
+Array = NDArray[float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,14 +44,11 @@ class _Trial:
     ratio: float | None = None
 
 
-def greatest_ratio(s: Stresses, criteria: Criteria, cases: slice) -> float:
-    """Governing utilisation of some cases; the first of them is the condition on the scales and no case."""
-    own = slice(cases.start + 1, cases.stop)
-    return max(
-        float(np.abs(s.normal[:, :, own]).max()) / criteria.bending,
-        float(np.abs(s.mean[:, :, own]).max()) / criteria.shear,
-        float(s.von_mises[:, :, own].max()) / criteria.von_mises,
-    )
+def greatest_ratio(greatest: Array, criteria: Criteria, cases: slice) -> float:
+    """Governing utilisation of some cases by their `Stresses.peaks`; the first of them is the condition on the scales
+    and no case."""
+    normal, mean, worst = greatest[:, cases.start + 1 : cases.stop].max(axis=1)
+    return max(float(normal) / criteria.bending, float(mean) / criteria.shear, float(worst) / criteria.von_mises)
 
 
 def rank_assumptions(
@@ -59,7 +59,7 @@ def rank_assumptions(
     Where the frame stays the same all trials are solved together on the frame already factorised, and looked at in
     the same sections (`rows`, `stress` are those of `solution`).
     """
-    used = greatest_ratio(stress, chassis.criteria, slice(0, len(solution.cases)))
+    used = greatest_ratio(stress.peaks, chassis.criteria, slice(0, len(solution.cases)))
     trials: dict[tuple[str, float], _Trial] = {}
     for a in chassis.assumptions:
         for value in (a.low, a.high):
@@ -94,10 +94,10 @@ def _moved(chassis: Chassis, key: str, value: float) -> Chassis | None:
 def _answer_together(solution: Solution, rows: Rows, hanging: list[tuple[_Trial, Hanging]]) -> None:
     """Fill in the ratios of trials that only hang otherwise on the same frame, in one solve."""
     answers, slices = vary(solution, [h for _, h in hanging])
-    s = stresses(answers, look_again(rows, answers))
+    found = peaks(answers, look_again(rows, answers))
     for (t, _), own in zip(hanging, slices, strict=True):
         if t.chassis is not None:
-            t.ratio = greatest_ratio(s, t.chassis.criteria, own)
+            t.ratio = greatest_ratio(found, t.chassis.criteria, own)
 
 
 def _answer_each(
@@ -110,9 +110,9 @@ def _answer_each(
         try:
             if not _same_parts(chassis, moved):
                 s = solve_chassis(moved, taper_steps=taper_steps)
-                t.ratio = greatest_ratio(stresses(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
+                t.ratio = greatest_ratio(peaks(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
             elif _same_loads(chassis, moved, solution):
-                t.ratio = greatest_ratio(stress, moved.criteria, slice(0, len(solution.cases)))
+                t.ratio = greatest_ratio(stress.peaks, moved.criteria, slice(0, len(solution.cases)))
             else:
                 hanging.append((t, _hanging(chassis, solution, moved)))
         except LadderFEError:

@@ -224,13 +224,13 @@ def _at_level(twisting: Chassis, findings: Findings, level: float) -> AtLevel:
     else:
         solution = solve_chassis(chassis)
         stress = stresses(solution, look_at(solution))
-    highest = max(HIGHEST, *(c.height for c in chassis.cases))
+    peaks, highest = stress.peaks, max(HIGHEST, *(c.height for c in chassis.cases))
     return AtLevel(
         twisted=twist_frame(chassis, mesh),
         effects=crossmember_effects(chassis, mesh),
         lifts=raise_wheels(chassis, solution, highest),
         ratios={
-            case.name: greatest_ratio(stress, chassis.criteria, slice(k - 1, k + 1))
+            case.name: greatest_ratio(peaks, chassis.criteria, slice(k - 1, k + 1))
             for k, case in enumerate(solution.cases)
             if k
         },

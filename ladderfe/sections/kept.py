@@ -3,13 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
+from functools import wraps
 from typing import Generic, TypeVar
 
-__all__ = ["Kept"]
+__all__ = ["Kept", "lately"]
 
 K = TypeVar("K", bound=Hashable)
 A = TypeVar("A")
 MOST = 4096  # answers remembered
+LATEST = 16  # answers that `lately` remembers
+
+
+def lately(work: Callable[..., A]) -> Callable[..., A]:
+    """Remember the last few answers of a function of frozen things, told apart by identity: those of a mesh have
+    hundreds of sections, whose hash alone would take longer than the rest."""
+    known: dict[tuple[int, ...], tuple[tuple[object, ...], A]] = {}
+
+    @wraps(work)
+    def answer(*given: object) -> A:
+        key = tuple(map(id, given))
+        if key not in known:
+            while len(known) >= LATEST:
+                del known[next(iter(known))]
+            known[key] = given, work(*given)  # what was given stays alive, so that its identity stays its own
+        return known[key][1]
+
+    return answer
 
 
 class Kept(Generic[K, A]):
