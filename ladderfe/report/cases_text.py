@@ -3,6 +3,7 @@ and what is to be said of those that tip, slide or lift something."""
 
 from __future__ import annotations
 
+from math import isinf
 from string import ascii_lowercase
 
 from ladderfe.checks import Findings
@@ -64,19 +65,20 @@ def _sliding(findings: Findings) -> list[str]:
     out = []
     for pulled, end in (
         (True, "something else must hold the vehicle, such as chocks or an anchor"),
-        (False, "the stated acceleration is taken all the same"),
+        (False, "taken as stated all the same"),
     ):
         own = [w for w in found if bool(s.cases[w.case].pulls) == pulled]
-        told = "; ".join(
-            f"{s.cases[w.case].name} ({'no load' if w.most_grip == float('inf') else f'{w.most_grip:.2f}'})"
-            for w in own
-        )
+        told = "; ".join(f"{s.cases[w.case].name} ({_grip(w.most_grip)})" for w in own)
         if told:
             out.append(
-                f"More grip than tyres hold (horizontal force over load of about {GRIP:g}, common practice, no source): "
-                f"{told}; {end}."
+                f"More grip than tyres hold (horizontal force over load, about {GRIP:.1f}, common practice, no source) "
+                f"is asked for by {told}: {end}."
             )
     return out
+
+
+def _grip(grip: float) -> str:
+    return "no load" if isinf(grip) else f"{grip:.2f}"
 
 
 def _lifted(findings: Findings) -> list[str]:
