@@ -7,7 +7,7 @@ from ladderfe.cases.entries import axle_entries, pull_entries, pull_name
 from ladderfe.cases.from_axle import suspension_of, suspensions
 from ladderfe.cases.residual import carried_masses
 from ladderfe.cases.suspension import Suspended, Suspension
-from ladderfe.cases.transmit import transmit, vertical
+from ladderfe.cases.transmit import damped, transmit, vertical
 from ladderfe.cases.types import Carried, LineMass, LoadCase, Push, Spring
 from ladderfe.cases.weighed import springs, sprung_loads, wheel_loads
 
@@ -21,6 +21,7 @@ __all__ = [
     "Suspension",
     "axle_entries",
     "carried_masses",
+    "damped",
     "load_cases",
     "mount_wrenches",
     "pull_entries",

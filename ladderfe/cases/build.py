@@ -18,11 +18,10 @@ def load_cases(chassis: Chassis) -> tuple[LoadCase, ...]:
     cases that are not there."""
     out = tuple(_case(chassis, spec) for spec in chassis.cases)
     names = [c.name for c in out]
-    for k, case in enumerate(out):
+    for case in out:
         for name, _ in case.of:
-            if name not in names or names.index(name) >= k:
-                problem = f"adds up {name}, which is no case before it"
-                raise ModelError(f"case {case.name}", problem, "Name cases that come earlier in the file")
+            if name not in names:
+                raise ModelError(f"case {case.name}", f"adds up {name}, which is no case", "Name cases of the file")
     return out
 
 

@@ -6,6 +6,8 @@ An axle is a rigid body: what the ground and its own inertia do to it in plan le
     side       Y  at the track bar's bracket, or at eyes or pivots of both sides, height z_s (the roll centre)
     wind-up    C  couple about y of ground forces and inertia about the height z_l
 
+    yaw        N  couple about z of an independent wheel's forces about its pivots
+
 and C reaches the frame as a couple of forces: between the two eyes of a leaf spring, or between the pivot of an arm and
 the axle itself, whose spring then carries less or more (the lever of the arm); pivots of independent wheels take it as
 a couple.  Equilibrium alone; springs and arms of both sides share C of a beam axle equally.
@@ -14,6 +16,7 @@ a couple.  Equilibrium alone; springs and arms of both sides share C of a beam a
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -45,22 +48,46 @@ def _height(rail: Rail, station: float) -> float:
 
 def axle_entries(chassis: Chassis) -> tuple[Seat, ...]:
     """Entries of both axles, each for a unit force (N) or couple (N mm) on the frame."""
-    return tuple(e for axle in chassis.axles for e in _of_axle(axle, links_of(axle, chassis.rails), chassis.rails))
+    return tuple(e for axle in chassis.axles for e in _of_axle(axle, chassis.rails))
 
 
-def _of_axle(axle: Axle, links: Links, rails: Sequence[Rail]) -> list[Seat]:
+@lru_cache(maxsize=64)
+def _of_axle(axle: Axle, rails: tuple[Rail, ...]) -> list[Seat]:
+    links = links_of(axle, rails)
     out = [Seat(name=f"{axle.name} fore-aft {side}", places=_fore_aft(axle, links, rails, side)) for side, _ in SIDES]
     if links.side_station is not None:
         out.append(Seat(name=f"{axle.name} side", places=((axle.track_bar_name, (0.0, 1.0, 0.0, 0.0, 0.0, 0.0)),)))
     else:
         out += [Seat(name=f"{axle.name} side {side}", places=_sideways(axle, links, rails, side)) for side, _ in SIDES]
     out += [Seat(name=f"{axle.name} wind-up {side}", places=_wind_up(axle, links, side)) for side, _ in SIDES]
-    stop = [(axle.stop_name(s), (0.0, 0.0, 1.0, 0.0, 0.0, 0.0)) for s, _ in SIDES]
-    out += [Seat(name=f"{axle.name} stop {side}", places=(p,)) for (side, _), p in zip(SIDES, stop, strict=True)]
+    if axle.kind == "independent":
+        out += [Seat(name=f"{axle.name} yaw {s}", places=_couple(axle, s, (0.0, 0.0, 1.0))) for s, _ in SIDES]
+    out += [Seat(name=f"{axle.name} stop {side}", places=_stop(axle, side, sign)) for side, sign in SIDES]
     if axle.damper is not None:
-        up = (0.0, 0.0, 1.0, 0.0, 0.0, 0.0)
-        out += [Seat(name=f"{axle.name} damper {side}", places=((axle.damper_name(side), up),)) for side, _ in SIDES]
+        out += [Seat(name=f"{axle.name} damper {side}", places=_damper(axle, side, sign)) for side, sign in SIDES]
     return out
+
+
+def _couple(axle: Axle, side: str, about: tuple[float, float, float]) -> tuple[tuple[str, Wrench], ...]:
+    """A couple (per unit force or of 1) of an independent wheel's arm on its pivots."""
+    if axle.links is not None:
+        return ((axle.arm_name(side), (0.0, 0.0, 0.0, *about)),)
+    parts = ((k, tuple(share * v for v in about)) for k, (_, share) in enumerate(axle.seats))
+    return tuple((axle.seat_name(side, k), (0.0, 0.0, 0.0, *couple)) for k, couple in parts)
+
+
+def _stop(axle: Axle, side: str, sign: int) -> tuple[tuple[str, Wrench], ...]:
+    """A force above the spring; of an independent wheel with the couple that brings it there from the wheel."""
+    out = sign * (axle.track - axle.spring_base) / 2 if axle.kind == "independent" else 0.0
+    return ((axle.stop_name(side), (0.0, 0.0, 1.0, out, 0.0, 0.0)),)
+
+
+def _damper(axle: Axle, side: str, sign: int) -> tuple[tuple[str, Wrench], ...]:
+    """A force at the upper bracket; of an independent wheel with the couple that brings it there across the vehicle."""
+    up = ((axle.damper_name(side), (0.0, 0.0, 1.0, 0.0, 0.0, 0.0)),)
+    if axle.kind == "beam" or axle.damper is None:
+        return up
+    return (*up, *_couple(axle, side, (sign * (axle.track - axle.damper.spacing) / 2, 0.0, 0.0)))
 
 
 def _seat(axle: Axle, rails: Sequence[Rail], side: str, k: int, force: tuple[float, float, float], height: float,

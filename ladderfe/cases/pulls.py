@@ -14,6 +14,9 @@ from ladderfe.errors import ModelError
 __all__ = ["KINDS", "bridle", "pull"]
 
 Array = NDArray[np.float64]
+#: Pull over the vehicle's weight that its tyres hold at most (common practice, no source); what holds more than that
+#: holds the wheels themselves: a rut, a bank.
+GRIP = 1.0
 
 
 def pull(force: float, angle: float, up: float, rearward: bool) -> Array:
@@ -26,21 +29,26 @@ def pull(force: float, angle: float, up: float, rearward: bool) -> Array:
 
 
 def bridle(places: Array, whole: Array, reach: float) -> Array:
-    """(2, 3) N: how a pull (3,) is shared by two legs from two points (2, 3).
+    """(2, 3) N: how a pull (3,) is shared by two legs of one length from two points (2, 3).
 
-    The legs meet `reach` mm from the middle of the points along the pull, in the plane of the points and the pull;
-    legs cannot push: where one would go slack the other takes all.  With no reach both take half, side by side.
+    The legs meet `reach` mm from the middle of the points, square to the line through them, on the pull's side and in
+    its plane; equilibrium of the point where they meet.  Legs cannot push: pulled farther to a side than the legs
+    lean, the far point's leg takes all.  With no reach both take half, side by side.
     """
-    if reach <= 0:
+    if reach <= 0 or not whole.any():
         return np.stack([whole / 2, whole / 2])
-    size = np.linalg.norm(whole)
-    legs = places.mean(axis=0) + reach * whole / size - places
-    legs /= np.linalg.norm(legs, axis=1)[:, None]
-    tension = np.asarray(np.linalg.lstsq(legs.T, whole, rcond=None)[0], dtype=float)
-    if tension.min() < 0:
-        return np.where(tension < 0, 0.0, 1.0)[:, None] * whole
-    out: Array = tension[:, None] * legs
-    return out
+    along = places[1] - places[0]
+    half = float(np.linalg.norm(along)) / 2
+    along = along / (2 * half)
+    aside = float(whole @ along)
+    ahead = whole - aside * along
+    straight = float(np.linalg.norm(ahead))
+    parts = (straight + np.array([1.0, -1.0]) * aside * reach / half) / 2  # of the legs, straight ahead
+    if parts.min() < 0:
+        return np.outer(np.where(parts < 0, 0.0, 1.0), whole)
+    lean = np.array([1.0, -1.0])[:, None] * half / reach * along  # towards each other, per unit straight ahead
+    legs: Array = parts[:, None] * (ahead / straight + lean)
+    return legs
 
 
 def _mounts(chassis: Chassis, spec: CaseSpec) -> list[Mount]:
@@ -65,13 +73,18 @@ def _pulled(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     else:
         parts = bridle(np.array([[m.station, m.y, m.height] for m in mounts]), whole, spec.bridle)
     pulls = [(m.name, _force(p)) for m, p in zip(mounts, parts, strict=True)]
+    weight = sum(a.load for a in chassis.axles) * GRAVITY
+    dug_in = spec.against == "wheels" and float(np.hypot(whole[0], whole[1])) > GRIP * weight
     held = {"wheels": "held by all wheels", "inertia": "held by inertia"}.get(spec.against, f"held at {spec.against}")
+    if dug_in:
+        held = "more than tyres hold: wheels dug in, held at their centres"
     if spec.against not in ("wheels", "inertia"):
         pulls.append((spec.against, _force(-whole)))
     static = (("front", 1.0), ("rear", 1.0)) if spec.against == "inertia" else None
     return LoadCase(
         name=spec.name, kind=spec.kind, about=f"{_words(spec)} at {' and '.join(spec.at)}, {held}",
         source=_SOURCES[spec.kind], static_factors=static, pulls=tuple(pulls),
+        dug_in=dug_in,
     )  # fmt: skip
 
 

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases.entries import links_of
-from ladderfe.chassis import Axle, Chassis
+from ladderfe.chassis import Axle, Chassis, Links
 
-__all__ = ["Transmitted", "transmit", "vertical"]
+__all__ = ["Transmitted", "damped", "transmit", "vertical"]
 
 Array = NDArray[np.float64]
 SIDES = (("left", -1), ("right", 1))
@@ -34,7 +34,8 @@ def transmit(chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float]
 
     Roll about the height z_s: M = Y_ground (z_s - z_ground) + m b_y (z_s - z_wheel).
     Wind-up about the height z_l: C = X_ground (z_ground - z_l) + m b_x (z_wheel - z_l).
-    Yaw: (X_right - X_left) spacing/2 = sum of y X_ground + (x_s - x_axle) Y.
+    Yaw: (X_right - X_left) spacing/2 = sum of y X_ground + (x_s - x_axle) Y; of an independent wheel a couple at its
+    pivots, N = (x_axle - x_pivot) Y - (y_wheel - y_pivot) X.
     """
     links = links_of(axle, chassis.rails)
     centre = chassis.ground + axle.tyre_radius
@@ -55,10 +56,35 @@ def transmit(chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float]
         entries += [(f"{axle.name} side {s}", float(f)) for (s, _), f in zip(SIDES, side, strict=True)]
     entries += [(f"{axle.name} wind-up {s}", float(c)) for (s, _), c in zip(SIDES, couple, strict=True)]
     if axle.kind == "independent":
+        about = _pivots(axle, links)
+        for k, (s, sign) in enumerate(SIDES):
+            aside = sign * (axle.track - links.spacing) / 2
+            entries.append((f"{axle.name} yaw {s}", float((axle.station - about) * side[k] - aside * fore[k])))
         return Transmitted(tuple(entries), float(roll.sum()) / axle.track * np.array([-1.0, 1.0]))
     arms = axle.links is not None and links.kind == "arms"
     lift = -float(couple.sum()) / (axle.station - links.station) if arms else 0.0
     return Transmitted(tuple(entries), np.array([lift, float(roll.sum())]))
+
+
+def _pivots(axle: Axle, links: Links) -> float:
+    """Station where side forces of independent wheels act: their pivots, or the middle of the seats."""
+    return links.station if axle.links is not None else axle.station
+
+
+def damped(axle: Axle, side: str) -> Transmitted:
+    """What the force of a damper on the frame takes off the spring of its side: the axle is in balance without both.
+
+    Its lever about the axle is taken by the links as wind-up, by the pivot and the spring where there are arms; axle
+    (1,): the change of the spring's force, N.
+    """
+    damper, links = axle.damper, axle.links
+    if damper is None:
+        return Transmitted((), np.zeros(1))
+    couple = (damper.station - axle.station) * damper.force
+    arms = axle.kind == "beam" and links is not None and links.kind == "arms"
+    lift = -couple / (axle.station - links.station) if arms and links is not None else 0.0
+    entries = ((f"{axle.name} damper {side}", damper.force), (f"{axle.name} wind-up {side}", couple))
+    return Transmitted(entries, np.array([lift - damper.force]))
 
 
 def vertical(axle: Axle, wheels: Array, load: Array) -> Array:

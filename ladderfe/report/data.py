@@ -20,6 +20,7 @@ from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
 from ladderfe.report.cases_data import CASE_COLUMNS, CASE_MAKERS, is_couple
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
+from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
 from ladderfe.report.unusual_text import unusual_data
 
 __all__ = ["COLUMNS", "csv_tables", "findings_json", "findings_tables"]
@@ -47,6 +48,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "movements": ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad"),
     "reactions": ("case", "support", "force N"),
     "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
+    "mounts": MOUNT_COLUMNS,
     "joints": JOINT_COLUMNS,
     **BUCKLING_COLUMNS,
     **CASE_COLUMNS,
@@ -143,6 +145,10 @@ def _lines(f: Findings) -> Rows:
     ]
 
 
+def _mounts(f: Findings) -> Rows:
+    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in mount_rows(f.chassis)]
+
+
 def _joints(f: Findings) -> Rows:
     return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in joint_rows(f.chassis)]
 
@@ -173,6 +179,7 @@ _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "movements": _movements,
     "reactions": _reactions,
     "line-loads": _lines,
+    "mounts": _mounts,
     "joints": _joints,
     **{name: partial(_made_plain, name, make) for name, make in BUCKLING_MAKERS.items()},
     **{name: partial(_made_plain, name, make) if plain else make for name, (make, plain) in CASE_MAKERS.items()},

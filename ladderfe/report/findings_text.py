@@ -16,6 +16,7 @@ from ladderfe.report.envelope_text import envelope_text
 from ladderfe.report.forces_text import forces_text
 from ladderfe.report.governing_text import governing_text, moved_words, percent, place_words, value_words
 from ladderfe.report.joints_text import joints_text
+from ladderfe.report.masses_text import listed_words, masses_text
 from ladderfe.report.movements_text import movements_text, rails_text
 from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import heading, paragraph, table
@@ -68,8 +69,9 @@ def _loads(findings: Findings) -> list[str]:
         *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr"),
     ]
     own = frame_mass(s.mesh)
-    listed = [f"{m.name} {1000 * m.mass:.0f} kg" + ("" if m.aboard else " (added after weighing)") for m in c.masses]
+    listed = [listed_words(m) for m in c.masses]
     out += ["", *paragraph(f"Frame itself {1000 * own.mass:.0f} kg. Listed: {', '.join(listed) or 'nothing'}.")]
+    out += masses_text(c)
     lines = [
         [
             line.name,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,8 +25,8 @@ Array = NDArray[np.float64]
 
 #: A case that tips over is taken at this part of what tips it, so that its wheels still press a little.
 SHORT_OF_TIPPING = 1 - 1e-6
-#: Force of a jack, found to this part of the vehicle's weight.
-JACKED = 1e-13
+#: How often the force of a jack is narrowed down, and into how many parts each time.
+JACK_ROUNDS, JACK_PARTS = 4, 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,13 +97,22 @@ class _Cases:
         return self._added(found.scaled(times))
 
     def _added(self, found: Equilibrium) -> Equilibrium:
-        """The static case times a factor, and cases that add up others, in the order of the file."""
+        """Cases that add up others, which may add up others in their turn."""
         names = {c.name: k for k, c in enumerate(self.cases)}
-        for k, case in enumerate(self.cases):
-            for name, factor in case.of:
-                j = names[name]
-                for a in (found.load, found.force, found.rigid, found.ground):
-                    a[..., k] = factor * a[..., j] + (a[..., k] if name != case.of[0][0] else 0.0)
+        done = {k for k, c in enumerate(self.cases) if not c.of}
+
+        def add_up(k: int) -> None:
+            parts = [(names[name], factor) for name, factor in self.cases[k].of]
+            for j, _ in parts:
+                if j not in done:
+                    add_up(j)
+            for a in (found.load, found.force, found.rigid, found.ground):
+                a[..., k] = sum(factor * a[..., j] for j, factor in parts)
+            done.add(k)
+
+        for k in range(len(self.cases)):
+            if k not in done:
+                add_up(k)
         return found
 
     def _on_wheels(self, own: list[int]) -> None:
@@ -166,7 +175,8 @@ class _Cases:
             self.rigid[:, k] = motion[:6, j]
             self.ground[:, :2, k] = share * every[j].ground[:, :2]
             self.ground[:, 2, k] = wheel[:, j]
-            self.lifted[k] = _off_the_ground(self.wheels.system, standing, col)
+            clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
+            self.lifted[k] = tuple(dict.fromkeys((*clears, *_off_the_ground(self.wheels.system, standing, col))))
 
     def _bearable(self, k: int, loads: Loads, j: int) -> float:
         """Greatest share of a case's loads beside weight with which it stands."""
@@ -184,35 +194,24 @@ class _Cases:
 
     def _jacked(self, case: LoadCase, rest: Applied) -> Applied:
         """The jack pushes until the wheel that is to clear carries nothing."""
-        from scipy.optimize import brentq
-
+        weight = gravity_field(case.gravity, case.gravity)
         row = self.rows.names.index(pull_name(case.jack, "z"))
         wheel = self.wheels.system.index(f"{case.clears} wheel")
-        weight = gravity_field(case.gravity, case.gravity)
         total = float(-(self.inertia @ weight[:6, 0])[2]) + sum(self.wheels.system.weight) * case.gravity
 
-        def stand(force: float) -> Standing:
-            along = rest.force[:, None].copy()
-            along[row] += force
-            loads = Loads(weight, along, rest.axle[:, None], np.array([case.gravity]))
-            return self.wheels.standing(loads, np.zeros((len(self.wheels.system.links), 1)))
+        def left(forces: Array) -> Array:
+            """Load (N) of the wheel under jack forces (k,), less than nothing where it is clear."""
+            along = np.repeat(rest.force[:, None], len(forces), axis=1)
+            along[row] += forces
+            k = len(forces)
+            loads = Loads(np.repeat(weight, k, axis=1), along, np.repeat(rest.axle[:, None], k, axis=1),
+                          np.full(k, case.gravity))  # fmt: skip
+            found = self.wheels.standing(loads, np.zeros((len(self.wheels.system.links), k)))
+            over = np.array([t is not None and t.over for t in found.tipping])
+            return np.where(over, np.nan, np.where(found.down[wheel], found.forces[wheel], -1.0))
 
-        def left(force: float) -> float:
-            found = stand(force)
-            tip = found.tipping[0]
-            if tip is not None and tip.over:
-                return -1.0
-            return float(found.forces[wheel, 0]) if found.down[wheel, 0] else -float(found.opening[wheel, 0])
-
-        if left(0.0) <= 0:
-            return rest
-        found = float(brentq(left, 0.0, total, xtol=JACKED * total, rtol=1e-15))
-        tip = stand(found * (1 - 1e-9)).tipping[0]
-        if tip is not None and tip.over:
-            words = f"the jack at {case.jack} does not clear the {case.clears} wheel before the vehicle {tip.words}"
-            raise ModelError(f"case {case.name}", words, "Name the wheel nearest to the jack, or another jack point")
         force = rest.force.copy()
-        force[row] += found
+        force[row] += _clearing(left, total, case)
         return replace(rest, force=force)
 
     def _on_stands(self, k: int) -> None:
@@ -272,6 +271,29 @@ class _Cases:
         twist = own @ self.footing.flexibility @ own
         out: Array = force - own * moved / (twist + twist / (self.wheels.full.links[at[0]].stiffens - 1))
         return out
+
+
+def _clearing(left: Callable[[Array], Array], total: float, case: LoadCase) -> float:
+    """The force (N) at which a wheel's load, which falls along straight pieces as the jack pushes, becomes nothing.
+
+    The stretch in which it does is cut up until it is a millionth of the weight; there the load falls straight.
+    Raises ModelError where the vehicle tips over (nan) before.
+    """
+    low, high = 0.0, total
+    for _ in range(JACK_ROUNDS):
+        tried = np.linspace(low, high, JACK_PARTS + 1)
+        load = left(tried)
+        if not load[0] > 0:
+            return low
+        clear = np.flatnonzero(~(load > 0))
+        k = int(clear[0]) if len(clear) else JACK_PARTS
+        low, high = float(tried[k - 1]), float(tried[k])
+    if np.isnan(load[k]) or not len(clear):
+        words = f"the jack at {case.jack} does not clear the {case.clears} wheel before the vehicle tips over"
+        raise ModelError(f"case {case.name}", words, "Name the wheel nearest to the jack, or another jack point")
+    step = (tried[1] - tried[0]) / 2
+    before, at = left(np.array([low - step, low]))
+    return float(low + step * at / (before - at))
 
 
 def _off_level(system: Suspended, found: Standing) -> bool:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import LoadCase, Suspended, Suspension, raised, weighed_link_forces
+from ladderfe.cases import damped as damper_of
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import Rows
 from ladderfe.solve.contact import Standing, level_set_up, stand, weighed_set_up
@@ -179,7 +180,8 @@ def damped(case: LoadCase, suspensions: Sequence[Suspension], given: Array, rows
             factor = dict(case.static_factors or ())[name]
             if name in stops and factor:
                 out += rows.force([(f"{name} stop {side}", stops[name] / factor * given[i])])
-            if name in case.dampers and s.axle.damper is not None:
-                out[i] -= s.axle.damper.force
-                out += rows.force([(f"{name} damper {side}", s.axle.damper.force)])
+            if name in case.dampers:
+                taken = damper_of(s.axle, side)
+                out += rows.force(taken.entries)
+                out[i] += taken.axle[0]
     return out

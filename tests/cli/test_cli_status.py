@@ -293,8 +293,8 @@ def drawn(plain_file, tmp_path_factory):
 FILES = {
     "findings.txt", "hand.txt", "findings.json", "frame.vtu", "utilisation.png", "von-mises.png", "utilisations.csv",
     "resultants.csv", "stresses.csv", "movements.csv", "reactions.csv", "wheel-loads.csv", "line-loads.csv",
-    "joints.csv", "thin-walls.csv", "effective-walls.csv", "slender-webs.csv", "spring-seats.csv", "self-check.csv",
-    "assumptions.csv",
+    "mounts.csv", "joints.csv", "thin-walls.csv", "effective-walls.csv", "slender-webs.csv", "spring-seats.csv",
+    "self-check.csv", "assumptions.csv",
 }  # fmt: skip
 
 
