@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from ladderfe.checks import check
-from ladderfe.checks.by_wall import by_wall, first_greatest
+from ladderfe.checks.by_wall import by_wall
 from ladderfe.checks.envelope import LONG, SHORT, envelope, rail_bands
 
 
@@ -71,10 +71,6 @@ def test_utilisations_of_many_cases_are_those_of_plain_loops(many):
             assert u.stress == stress[row, point, case + 1]
             assert u.along == many.rows.along[row]
             assert u.ratio == abs(u.stress) / limit
-
-
-def test_among_equals_the_first_is_taken_whatever_the_sign():
-    assert first_greatest(np.array([1.0, 3.0, 3.0 * (1 + 1e-12), 2.0])) == 1
 
 
 # --- bands --------------------------------------------------------------------------------------------------------

@@ -78,7 +78,8 @@ def test_cases_over_a_limit_are_counted_from_all_that_is_checked(many):
 
 
 def test_what_governs_stands_in_the_first_lines(page):
-    assert page.splitlines().index("Governing stresses, N/mm2") < 12
+    assert page.splitlines()[3].startswith("Governing: ")
+    assert page.splitlines().index("Governing stresses, N/mm2") < 20  # under what looks unusual in the file
     order = ["Governing stresses", "Load cases", "Envelope", "Wheel loads", "Rails:", "Movements", "What was weighed"]
     at = [page.index(f"\n{w}") for w in order]
     assert at == sorted(at)
@@ -111,9 +112,8 @@ def test_cases_that_tip_slide_or_come_off_a_stand_are_noted(page, made):
         "cornering left: would tip over about the line through front right wheel and rear right wheel; taken at 1.06 g "
         "of the stated 3 g." in told
     )
-    assert "winch, straight (2.04)" in told
-    assert "(2.04); winch" in told
-    assert "something else must hold the vehicle, such as chocks or an anchor." in told
+    assert "asked for by winch, straight (2.04); winch, 30 degrees right (" in told
+    assert "wheels dug in and held at their centres; on flat ground something else must hold the vehicle" in told
     assert "is asked for by cornering left (1.06); braking (1.10): taken as stated all the same." in told
     assert f"stands, one low: the frame comes off {made.PADS[0]}, the others carry it all." in told
     assert "drive-off (" not in told
@@ -147,7 +147,7 @@ def test_forces_of_the_ground_along_and_across_are_told_by_axle(page, many):
 
 def test_jack_stands_and_pads_are_told_by_name(page, made):
     told = flat(block(page, "Jack, stands and pads"))
-    assert f"jack at {made.PADS[0]}" in told
+    assert f" jack {made.PADS[0]} " in f" {told}"
     assert f"stands, one low {made.PADS[0]} lifted, {made.PADS[1]} " in told
     assert told.count(made.PADS[3]) == 2
 
