@@ -37,8 +37,8 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
         out += part(findings)
     for block in (forces_text, rails_text, movements_text):
         out += block(findings, every)
-    for part in (_loads, _joints, _assumptions, _left_out, proofs_text, _cautions):
-        out += part(findings)
+    for last in (_loads, _joints, _assumptions, _left_out, proofs_text, _cautions):
+        out += last(findings)
     return "\n".join(out)
 
 
