@@ -89,8 +89,8 @@ def test_transfer_grows_by_the_height_alone(statics, made):
 
 
 def test_a_body_presses_as_a_rigid_one_on_even_support(made):
-    """Straight rails, one uniform body 300 mm above them: sideways inertia f presses the rails by +-f h/b, spread as the
-    mass; rearward inertia by 12 f h (x - middle)/l^2 per unit length.  Own arithmetic on rigid bodies."""
+    """Straight rails, one uniform body 300 mm above them: sideways inertia f presses the rails by +-f h/b, spread
+    as the mass; rearward inertia by 12 f h (x - middle)/l^2 per unit length.  Own arithmetic on rigid bodies."""
     c = made.chassis(material=made.WEIGHTLESS, joint_model="springs", centre_height=700.0,
                      cases=(made.STATIC, made.CaseSpec(name="turn", kind="cornering", acceleration=0.3),
                             made.CaseSpec(name="stop", kind="braking", acceleration=0.3)))  # fmt: skip

@@ -120,7 +120,7 @@ def test_pothole(statics, solved):
     hub = statics.feet(c, hub=True)[0]
     same_field(statics, s, "pothole", statics.masses(c, s), up(statics, c, springs) + statics.wrench(hub, push))
     k = s.case("pothole")
-    assert s.ground[0, :, k] == pytest.approx(push + [0, 0, wheels[0]], rel=EXACT, abs=1e-9)
+    assert s.ground[0, :, k] == pytest.approx([push[0], 0, push[2] + wheels[0]], rel=EXACT, abs=1e-9)
     assert s.ground[1:, 2, k] == pytest.approx(wheels[1:], rel=EXACT)
 
 
@@ -187,8 +187,8 @@ def test_bridle_on_the_frame(statics, solved):
 
 
 def test_whip(statics, solved):
-    """Rear springs as standing, 2.5 times that beside through the stops; 80 kg at the ball move with the frame, and pull
-    there with what their mass times field is."""
+    """Rear springs as standing, 2.5 times that beside through the stops; 80 kg at the ball move with the frame, and
+    pull there with what their mass times field is."""
     c, s = solved
     springs, _ = standing(statics, c, s)
     ball = statics.mount(c, "ball")
@@ -208,7 +208,7 @@ def test_whip(statics, solved):
 
 def test_limit_couples_of_9_kn(made):
     """9 kN on the lighter axle at 1.48 m: 6.66 kN m, 8.66 with 1.3; at springs 0.8 m apart +-8.3 and 10.8 kN.  Own
-    arithmetic; the rule: Motor Vehicle Structures: Concepts and Fundamentals (2002), load cases (an excerpt was read)."""
+    arithmetic; the rule: Motor Vehicle Structures: Concepts and Fundamentals (2002), load cases (excerpt read)."""
     axles = (made.axle("front", made.FRONT, 9e3 / G), made.axle("rear", made.REAR, 11e3 / G))
     twist = made.CaseSpec(name="twist", kind="limit twist", wheels=("front left",))
     s = solve_chassis(made.chassis(axles=axles, cases=(made.STATIC, twist, replace(twist, name="more", factor=1.3))))

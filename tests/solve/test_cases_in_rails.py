@@ -114,7 +114,7 @@ def test_a_damper_takes_its_part_off_the_spring(made):
 
 
 def test_a_damper_beside_an_arm(made):
-    """The arm's pivot takes the damper's couple about the axle, 1200 x 100 over 800 mm, and the spring gives it back."""
+    """An arm's pivot takes the damper's couple, 1200 x 100 over 800 mm, and the spring gives that back."""
     damper = Damper(station=600.0, spacing=800.0, height=100.0, force=1200.0)
     _, s = braked(made, ARMS, damper=damper)
     lift = -1200 * 100 / (700 - 1500)

@@ -1,4 +1,4 @@
-"""Cases on four wheels: load transfer, ground forces, tipping over and pulls, from masses and levers worked out here."""
+"""Cases on four wheels: load transfer, ground forces, tipping over and pulls, from masses and levers, by hand."""
 
 from dataclasses import replace
 from math import cos, pi, sin
@@ -169,8 +169,8 @@ def test_nose_weight_by_the_lever(plain):
 
 
 def test_drawbar_pull_and_push(plain):
-    """9 kN rearward at the ball, 490 mm above the ground: held by all wheels, 9 x 490/2600 kN to the rear; a push is the
-    same turned round."""
+    """9 kN rearward at the ball, 490 mm above the ground: held by all wheels, 9 x 490/2600 kN to the rear; a push is
+    the same turned round."""
     _, s = plain
     moved = 9e3 * 490 / 2600
     for name, sense in (("drawbar", 1), ("drawbar push", -1)):
@@ -225,7 +225,7 @@ def test_the_whole_vehicle_is_in_balance(statics, plain):
 
 def test_a_pull_between_two_mounts_leaves_the_ground_its_moment_only(statics, plain):
     """5 kN from winch to ball: no resultant; 100 mm of height between them tilts it by 5 kN x 100/2600."""
-    c, s = plain
+    _, s = plain
     moved = 5e3 * 100 / 2600  # the winch is the higher and pulls forward
     assert axles(s, "to the ball") == pytest.approx(M * G / 2 + moved * np.array([1, -1]), rel=EXACT)
     assert s.ground[:, :2, s.case("to the ball")] == pytest.approx(np.zeros((4, 2)), abs=1e-6)

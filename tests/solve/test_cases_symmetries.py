@@ -194,7 +194,7 @@ def test_a_factor_of_one_changes_nothing(statics, made):
 
 
 def test_a_body_moves_no_wheel_load_by_itself(statics, made):
-    """The limit couple beside the static springs stays; sums of standing cases stay; the twist of every case is less."""
+    """The limit couple beside the static springs stays; sums of standing cases stay; the twist of all is less."""
     bare, body = stiffened(statics, made, 1.0), stiffened(statics, made, 3.0)
     moved = [s.support_forces[:4, s.case("bump")] - s.support_forces[:4, s.case("static")] for s in (bare, body)]
     assert moved[1] == pytest.approx(moved[0], rel=1e-8)
