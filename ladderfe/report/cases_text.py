@@ -8,6 +8,7 @@ from string import ascii_lowercase
 
 from ladderfe.checks import Findings
 from ladderfe.checks.ground import GRIP, Tipped, held_up, tipped, under_wheels
+from ladderfe.report.chosen import FEW
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
 
@@ -24,20 +25,21 @@ SLIDING = {
 }
 
 
-def cases_text(findings: Findings) -> list[str]:
-    """Lines of the block."""
+def cases_text(findings: Findings, every: bool = False) -> list[str]:
+    """Lines of the block; the places of the greatest stresses are told where cases are few, or asked for by `every`."""
     cases = findings.solution.cases[1:]
     sources = list(dict.fromkeys(c.source for c in cases))
     signs = {source: ascii_lowercase[k] if k < len(ascii_lowercase) else str(k) for k, source in enumerate(sources)}
-    first = findings.first_of_cases()
+    first, told = findings.first_of_cases(), every or len(cases) <= FEW
     rows = []
     for c in cases:
         u = first[c.name]
-        where = f"{u.part}, {place_words(u).removesuffix(' mm')}"
-        rows.append([percent(u.ratio), c.name, where, c.about, signs[c.source]])
+        where = [f"{u.part}, {place_words(u).removesuffix(' mm')}"] if told else []
+        rows.append([percent(u.ratio), c.name, *where, c.about, signs[c.source]])
+    head = ["of limit", "case", *(["where, mm"] if told else []), "what it is", "from"]
     out = [
         *heading("Load cases, each with its greatest stress"),
-        *table(["of limit", "case", "where, mm", "what it is", "from"], rows, "rlwwl"),
+        *table(head, rows, "rlwwl" if told else "rlwl"),
     ]
     for source, sign in signs.items():
         out += paragraph(source, "   ", f"{sign:3}")
@@ -74,8 +76,8 @@ def _sliding(findings: Findings) -> list[str]:
             kind = "dug in" if case.dug_in else "pulled" if case.pulls else "driven"
             told.setdefault(kind, []).append(f"{case.name} ({_grip(w.most_grip)})")
     return [
-        f"More grip than tyres hold (horizontal force over load, about {GRIP:.1f}, common practice, no source) is asked "
-        f"for by {'; '.join(told[kind])}: {SLIDING[kind]}."
+        f"More grip than tyres hold (horizontal force over load, about {GRIP:.1f}, common practice, no source) is "
+        f"asked for by {'; '.join(told[kind])}: {SLIDING[kind]}."
         for kind in SLIDING
         if kind in told
     ]

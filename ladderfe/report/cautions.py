@@ -68,7 +68,7 @@ def _in_plan(findings: Findings) -> list[str]:
     if any(c.in_plan for c in cases):
         out.append(
             "Of forces along and across: the torque reaction of engine and propshaft, steering gear, and how far "
-            "bushes and springs give. They reach the frame where links are stated or assumed to be, by equilibrium alone."
+            "bushes and springs give. They reach the frame where links are stated or assumed, by equilibrium alone."
         )
     if any(c.pushes for c in cases):
         out.append(

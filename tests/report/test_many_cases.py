@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -77,6 +78,16 @@ def test_cases_over_a_limit_are_counted_from_all_that_is_checked(many):
     assert ratios == sorted(ratios, reverse=True)
 
 
+@pytest.mark.parametrize(("field", "change"), [("effective", {"ratio": 1.2}), ("shear", {"together": 1.2})])
+def test_a_case_that_thin_walls_alone_take_over_a_limit_counts(many, field, change):
+    within = next(c.name for c in many.solution.cases[1:] if c.name not in dict(many.cases_over()))
+    first, *others = getattr(many.buckling, field)
+    beside = replace(many.buckling, **{field: (replace(first, case=within, **change), *others)})
+    f = replace(many, buckling=beside)
+    assert dict(f.cases_over())[within] == 1.2
+    assert f"{len(f.cases_over())} OVER a limit" in flat(findings_text(f, "x").splitlines()[2:9])
+
+
 def test_what_governs_stands_in_the_first_lines(page):
     assert page.splitlines()[3].startswith("Governing: ")
     assert page.splitlines().index("Governing stresses, N/mm2") < 20  # under what looks unusual in the file
@@ -104,6 +115,13 @@ def test_every_case_is_listed_with_its_greatest_stress_and_its_source(page, many
         signs.setdefault(c.source, None)
     for sign, source in zip("abcdefghijklmnop", signs, strict=False):
         assert f"{sign} {source}" in told
+
+
+def test_places_of_the_greatest_stresses_are_told_where_every_case_is_asked_for(page, whole, many):
+    """Else there are too many of them; what governs is in the tables above and below."""
+    u = next(u for u in many.utilisations if u.case == "static")
+    assert f"static {u.part}, {u.along:.0f} laden" in flat(block(whole, "Load cases"))
+    assert "static laden" in flat(block(page, "Load cases"))
 
 
 def test_cases_that_tip_slide_or_come_off_a_stand_are_noted(page, made):
@@ -253,8 +271,6 @@ def test_a_stand_that_is_low_is_no_twist(made):
 
 
 def test_a_self_check_that_falls_short_names_the_case(many):
-    from dataclasses import replace
-
     forces = many.solution.support_forces.copy()
     forces[0, many.solution.case("braking")] += 1.0
     wrong = replace(many.solution, support_forces=forces)
