@@ -151,9 +151,7 @@ def _settled(
     return frame, reaches, findings
 
 
-def _reaches(
-    frame: TowFrame, loads: Sequence[Load], starts: Sequence[float], most: float
-) -> tuple[Reach, ...]:
+def _reaches(frame: TowFrame, loads: Sequence[Load], starts: Sequence[float], most: float) -> tuple[Reach, ...]:
     searches = [search(size, most) for size in starts]
     return together(searches, lambda points: frame.states([(loads[k], size) for k, size in points]))
 

@@ -62,22 +62,19 @@ def _points(t: TowFindings) -> list[str]:
     if not own:
         return []
     rows = [_row(t, x) for x in (*t.of("coupling", "winch"), *_worse_way(t.of("recovery")))]
-    head = ["load", "greatest", "x weight", "without", "with it", "governs", "at mm", "wall", "criterion"]
-    out = [*heading("What the frame bears at coupling, winch and recovery points"), *table(head, rows, "wrrrrlrll"), ""]
+    head = ["load", "greatest", "x weight", "with it", "governs", "at mm", "wall", "criterion"]
+    out = [*heading("What the frame bears at coupling, winch and recovery points"), *table(head, rows, "lrrrlrll"), ""]
+    out += paragraph(f"Without any of these loads: {percent(own[0].reach.without)}, the vehicle itself at 1 g.")
     if t.of("coupling"):
         factor, why = t.nose_factor
         out += paragraph(f"Nose weight: as it rests on the coupling; it counts {factor:g} times for bounces ({why}).")
     held = [f"{x.load.name.split(',')[0]}: {_held(x)}" for x in own if x.load.case.kind != "nose weight"]
     if held:
-        out += paragraph(
-            f"Pulls, what holds against them: {'; '.join(dict.fromkeys(held))}. In all of these the vehicle itself is "
-            "at 1 g."
-        )
+        out += paragraph(f"Pulls, what holds against them: {'; '.join(dict.fromkeys(held))}.")
     if t.of("recovery"):
         out += paragraph(
             "Straps: to the side that the frame bears less, angles in plan. A strap that breaks may pull 2 to 3 times "
-            "the laden mass of the lighter vehicle (guides to recovery straps): compare with \"x weight\"."
-            + _legs(t)
+            "the laden mass of the lighter vehicle (guides to recovery straps): compare with 'x weight'." + _legs(t)
         )
     for words in (*stated(t), *_named(t, own)):
         out += paragraph(words)
@@ -96,7 +93,7 @@ def _row(t: TowFindings, x: Limit) -> list[str]:
     u, weights = x.governing, "" if x.greatest is None else times(x.greatest / t.weight)
     with_it = "" if x.reach.how == "already over" else percent(round(x.reach.ratio if u is None else u.ratio, 6))
     place = ["", "", "", ""] if u is None else [u.part, place_words(u).removesuffix(" mm"), u.wall, u.criterion]
-    return [x.load.name, shown(x), weights, percent(x.reach.without), with_it, *place]
+    return [x.load.name, shown(x), weights, with_it, *place]
 
 
 def _held(x: Limit) -> str:
@@ -134,11 +131,11 @@ def _behind(t: TowFindings) -> list[str]:
         kg = amount(x.load, x.greatest, shown(x))
         moment = "" if x.moment is None else f"{x.moment / 1e6:.2f}"
         rows.append([f"{at:.0f}", f"{(at - axle) / 1000:.2f}", kg, *rest, moment])
-    head = ["station mm", "m behind", "greatest kg", "without", "with it", "governs", "at mm", "wall", "criterion",
-            "rail kN m"]  # fmt: skip
-    out += ["", *table(head, rows, "rrrrrlrllr")]
+    head = ["station mm", "m behind", "greatest kg", "with it", "governs", "at mm", "wall", "criterion", "rail kN m"]
+    out += ["", *table(head, rows, "rrrrlrllr"), ""]
     out += paragraph(
-        f"Rail kN m: bending moment just behind the rearmost spring seat ({seat:.0f} mm), of the rail that has more, "
+        f"Without a load: {percent(own[0].reach.without)}. Rail kN m: bending moment just behind the rearmost spring "
+        f"seat ({seat:.0f} mm), of the rail that has more, "
         "sagging positive."
     )
     for words in _named(t, own):
@@ -154,17 +151,16 @@ def _ground(t: TowFindings) -> list[str]:
         if g is None:
             continue
         unit = unit_of(x.load)
-        lifts = amount(x.load, g.lifts) + (f" ({g.wheel})" if g.wheel else "")
         first = g.before(x.greatest if x.greatest is not None else float("inf"))
         rows.append([
-            x.load.name, unit, amount(x.load, x.greatest, shown(x)), lifts, amount(x.load, g.tips),
-            amount(x.load, g.slides, "" if x.load.weight else "none"),
+            x.load.name, unit, amount(x.load, x.greatest, shown(x)), amount(x.load, g.lifts), g.wheel,
+            amount(x.load, g.tips), amount(x.load, g.slides, "" if x.load.weight else "none"),
             FIRST[first[0]] if first else "frame" if x.greatest is not None else "",
         ])  # fmt: skip
     if not rows:
         return []
-    head = ["load", "unit", "frame", "first wheel lifts", "tips over", f"slides at grip {t.grip:g}", "first"]
-    out = [*heading("What comes first on the ground"), *table(head, rows, "wlrlrrl"), ""]
+    head = ["load", "unit", "frame", "lifts", "first wheel to lift", "tips over", f"slides at grip {t.grip:g}", "first"]
+    out = [*heading("What comes first on the ground"), *table(head, rows, "llrrlrrl"), ""]
     words = (
         "At rest on level ground, trailer and load without factors: a bounce lifts wheels sooner. Slides: all four "
         "wheels hold, in proportion to their loads, and the axle that goes first is asked for "

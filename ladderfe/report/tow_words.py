@@ -103,8 +103,8 @@ def stated(t: TowFindings) -> list[str]:
         least = min(own, key=lambda x: x.greatest or 0.0)
         part = newtons / (least.greatest or 1.0)
         figure = f"{number(in_unit(least.load, newtons))} {unit_of(least.load)}"
-        over = " OVER" if part > 1 else ""
-        out.append(f"Stated {words} {figure}: {100 * part:.0f} %{over} of the limit for {least.load.name}.")
+        over = ", OVER" if part > 1 else ""
+        out.append(f"Stated {words} {figure}: {100 * part:.0f} % of the limit for {least.load.name}{over}.")
     return out
 
 

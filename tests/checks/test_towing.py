@@ -1,6 +1,7 @@
 """Limits of towing against closed forms: cantilever moments, statics of the vehicle, and put back in another way."""
 
 from dataclasses import replace
+from itertools import pairwise
 from math import inf
 
 import numpy as np
@@ -93,7 +94,7 @@ def test_greatest_load_falls_along_the_overhang(made):
     own = t.of("behind")
     assert [x.load.station for x in own] == [3300.0, 4300.0, 5300.0, 6300.0, 6500.0]
     greatest = [x.greatest for x in own[1:]]
-    assert all(a > b for a, b in zip(greatest[:-1], greatest[1:], strict=True))
+    assert all(a > b for a, b in pairwise(greatest))
 
 
 def test_put_back_as_a_mass_that_came_aboard_later(made):
@@ -223,8 +224,9 @@ def test_springs_that_cannot_pull_let_go_first(towing, made):
 
 
 def test_contact_that_changes_on_the_way(made):
-    """A load behind the axle closes the rear bump stops on its way: the answer bends, and the limit put back in still
-    gives 1 within 1e-4; without stops it is another one."""
+    """A load behind the axle closes the rear bump stops on its way, and the limit put back in still gives 1 within
+    1e-4.  Both springs and stops push at the same seats of a frame that is a mirror image of itself, so by statics the
+    limit does not hang on the stops."""
     stopped = made.axle("rear", made.REAR, 0.9, bump_gap=15.0, bump_rate=700.0, seats=((2900.0, 0.5), (3700.0, 0.5)))
     free = replace(stopped, bump_rate=None, bump_gap=inf)
     found = []
@@ -236,7 +238,8 @@ def test_contact_that_changes_on_the_way(made):
         assert again.solution.off_level == (rear is stopped)
         assert again.utilisations[0].ratio == pytest.approx(1, abs=1e-4)
         found.append(x.greatest)
-    print(found); assert found[0] > WEIGHT / 4
+    assert found[0] == pytest.approx(found[1], rel=1e-8)
+    assert found[0] > WEIGHT / 4
 
 
 def test_factors_come_from_the_chassis_own_cases(towing):

@@ -46,9 +46,10 @@ def test_what_the_page_says(limits):
         "vehicle and load times 2 (that of the chassis' case twice)",
         "drawbar pull: all four wheels",
         "left front recovery eye: inertia",
-        "slides at grip 0.75",
+        "asked for 0.75 times its load",
+        "Without any of these loads: ",
         "Stated nose weight 80 kg:",
-        "OVER of the limit for winch",
+        "of the limit for winch, straight, OVER.",
         "legs meet 800 mm in front of the two points",
         "just behind the rearmost spring seat (3300 mm)",
         "load at 3300 mm: none below",
@@ -68,8 +69,7 @@ def test_only_the_worse_way_of_straps_is_shown_and_all_in_the_data(limits):
     rows = [x for x in data["limits"] if x["load"].startswith("left front recovery eye, 15")]
     assert len(rows) == 2
     worse = min(rows, key=lambda x: x["greatest"])
-    ways = [" ".join(w in line for w in ()) or line for line in page.splitlines() if line.startswith("left front")]
-    assert len(ways) == 3
+    assert page.count(" left front ") + page.count("\nleft front ") == 3 + 1  # and what holds against them
     assert f"{down(worse['greatest']):.4g} kN" in page
 
 
@@ -88,7 +88,9 @@ def test_data_and_page_agree(limits):
     assert all(p["holds"] for p in data["self-check"])
 
 
-@pytest.mark.parametrize(("value", "shown"), [(536.29, 536.2), (12345.9, 12340.0), (0.0123456, 0.01234), (100.0, 100.0)])
+@pytest.mark.parametrize(
+    ("value", "shown"), [(536.29, 536.2), (12345.9, 12340.0), (0.0123456, 0.01234), (100.0, 100.0)]
+)
 def test_limits_are_rounded_down(value, shown):
     assert down(value) == pytest.approx(shown, rel=1e-12)
 
