@@ -48,6 +48,12 @@ def warped() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def vibrating() -> ModuleType:
+    """Masses and modes for the frames of the other builders, of tests/vibrating.py."""
+    return _helper("vibrating")
+
+
+@pytest.fixture(scope="session")
 def ladder_beams() -> ModuleType:
     """The ladders of tests/data/ladders.toml as beams, of tests/ladder_beams.py."""
     return _helper("ladder_beams")

@@ -28,7 +28,9 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 #: Where the eight movements of a section are linear in (1, y, z): (direction, place, which of 1 y z, factor).
-RIGID = ((0, 0, 0, 1.0), (1, 1, 0, 1.0), (2, 2, 0, 1.0), (1, 3, 2, -1.0), (2, 3, 1, 1.0), (0, 4, 2, 1.0), (0, 5, 1, -1.0))
+RIGID = (
+    (0, 0, 0, 1.0), (1, 1, 0, 1.0), (2, 2, 0, 1.0), (1, 3, 2, -1.0), (2, 3, 1, 1.0), (0, 4, 2, 1.0), (0, 5, 1, -1.0),
+)  # fmt: skip
 F_OPEN, G, F_BOX = 6, 6, 7
 
 
@@ -101,10 +103,8 @@ def point_movements(members: Members, member: IntArray, point: Array) -> Array:
     for direction, place, by, factor in RIGID:
         out[:, direction, place] = factor * yz[:, by]
     for at, kind in ((members.open_at, F_OPEN), (members.racking_at, F_BOX)):
-        number = np.full(len(members), -1)
-        number[at] = np.arange(len(at))
-        rows = np.flatnonzero(number[member] >= 0)
-        own = number[member[rows]]
+        rows = np.flatnonzero(np.isin(member, at))
+        own = np.searchsorted(at, member[rows])
         if kind == F_OPEN:
             out[rows, 0, F_OPEN] = -np.einsum("ei,ei->e", members.open.origin[own], yz[rows])
         else:

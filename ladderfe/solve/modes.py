@@ -79,9 +79,8 @@ class Vibrating:
             np.add.at(diagonal, dofs, np.einsum("eii->ei", k))
         loose = self.kept[diagonal[self.kept] <= 0]
         if len(loose):
-            raise MechanismError(
-                f"unknown {loose[0] + 1} of the frame", "nothing holds it, so it has no frequency", "Join the part to it"
-            )
+            where = f"unknown {loose[0] + 1} of the frame"
+            raise MechanismError(where, "nothing holds it, so it has no frequency", "Join the part to it")
         out: Array = 1 / np.sqrt(diagonal[self.kept])
         return out
 
