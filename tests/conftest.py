@@ -99,6 +99,24 @@ def demo_twist(demo_file: Path) -> Any:
 
 
 @pytest.fixture(scope="session")
+def demo_vibration(demo_file: Path) -> Any:
+    """Natural frequencies of the demo chassis."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.vibration import check_vibration
+
+    return check_vibration(read_chassis(demo_file))
+
+
+@pytest.fixture(scope="session")
+def plain_vibration(plain_file: Path) -> Any:
+    """Natural frequencies of the test frame for closed forms, whose steel weighs nothing."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.vibration import check_vibration
+
+    return check_vibration(read_chassis(plain_file))
+
+
+@pytest.fixture(scope="session")
 def plain_twist(plain_file: Path) -> Any:
     """Twist of the test frame for closed forms: four butted crossmembers between box rails."""
     from ladderfe.chassis import read_chassis

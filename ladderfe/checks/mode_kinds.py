@@ -18,7 +18,9 @@ from numpy.typing import NDArray
 from ladderfe.mesh import Mesh
 from ladderfe.solve.modes import Modes
 
-__all__ = ["ELASTIC", "LATERAL", "LOCAL", "MIXED", "RIGID", "TWIST", "VERTICAL", "Mode", "classify"]
+__all__ = [
+    "ELASTIC", "LATERAL", "LOCAL", "MIXED", "RIGID", "TWIST", "VERTICAL", "Mode", "classify",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 
@@ -39,10 +41,13 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mode:
-    """A mode in words.  frequency in Hz; kind: one of RIGID, ELASTIC, LOCAL or MIXED; name: the kind, with its number
-    among those of its kind where the frame bends ("first twist"), or what is mixed.  shares: of RIGID and ELASTIC in the rails'
-    movement, together 1; rails: their root mean square movement over that of all mass; moving: part or listed mass ->
-    share of the kinetic energy, the greatest first."""
+    """A mode in words.
+
+    frequency in Hz; kind: one of RIGID, ELASTIC, LOCAL or MIXED; name: the kind, with its number among those of its
+    kind where the frame bends ("first twist"), or what is mixed.  shares: of RIGID and ELASTIC in the rails' movement,
+    together 1 (all 0 where the rails rest); rails: their root mean square movement over that of all mass; moving: part
+    or listed mass -> share of the kinetic energy, the greatest first.
+    """
 
     frequency: float
     kind: str
@@ -116,7 +121,8 @@ def _pairs(mesh: Mesh, modes: Modes) -> _Pairs:
         sides.append((station, mesh.nodes[nodes], weight, polar, move))
     stations = np.concatenate([s[0] for s in sides])
     weight = np.concatenate([s[2] for s in sides])
-    gyration = np.sqrt(np.maximum(np.concatenate([s[3] for s in sides]), 0.0) / np.maximum(weight, 1e-300))
+    turning = np.maximum(np.concatenate([s[3] for s in sides]), 0.0)
+    gyration = np.sqrt(turning / np.maximum(weight, 1e-300))
     if not weight.any():
         weight = np.ones_like(weight)
     at = [(_along(s[0], s[1], stations), _along(s[0], s[4], stations)) for s in sides]
@@ -149,7 +155,8 @@ def _shares(pairs: _Pairs, move: Array) -> tuple[dict[str, float], float]:
     square = [pairs.weight @ own**2 for way in (2, 1, 0) for own in (same[:, way], other[:, way])]
     square.append(pairs.weight * pairs.gyration**2 @ (turned**2).mean(axis=1))
     parts = np.array([*np.maximum(rigid * work, 0.0), *square])
-    return dict(zip((*RIGID, *ELASTIC), (parts / parts.sum()).tolist(), strict=True)), float(parts.sum())
+    whole = float(parts.sum())
+    return dict(zip((*RIGID, *ELASTIC), (parts / (whole or 1.0)).tolist(), strict=True)), whole
 
 
 def _moving(mesh: Mesh, modes: Modes) -> list[dict[str, float]]:

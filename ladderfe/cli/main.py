@@ -36,6 +36,7 @@ COMMANDS = {
     "schema": "schema",
     "start": "start",
     "twist": "twist",
+    "vibration": "vibration",
 }
 
 
