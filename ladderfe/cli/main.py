@@ -37,6 +37,7 @@ COMMANDS = {
     "start": "start",
     "tow": "tow",
     "twist": "twist",
+    "vibration": "vibration",
 }
 
 
