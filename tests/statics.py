@@ -114,7 +114,7 @@ def feet(chassis, *, hub=False):
 
 
 def spring_places(chassis):
-    """(4, 3) where the resultant of each side's springs (of an independent wheel: at the wheel) acts; height is free."""
+    """(4, 3) where the resultant of each side's springs acts, of an independent wheel at the wheel; any height."""
     width = [a.spring_base if a.kind == "beam" else a.track for a in chassis.axles]
     return np.array(
         [[a.station, y * w / 2, 0] for a, w in zip(chassis.axles, width, strict=True) for y in (-1, 1)], float

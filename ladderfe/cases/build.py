@@ -37,7 +37,8 @@ def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
 
 def _static(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     source = "as weighed, plus the masses not aboard then"
-    return LoadCase(name=spec.name, kind=spec.kind, about="laden, standing, 1 g", source=source)
+    about = "laden, standing, 1 g" + ("" if spec.factor == 1 else f", all times {spec.factor:g}")
+    return LoadCase(name=spec.name, kind=spec.kind, about=about, source=source, times=spec.factor)
 
 
 def _amplified(chassis: Chassis, spec: CaseSpec) -> LoadCase:

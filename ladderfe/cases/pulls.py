@@ -47,8 +47,8 @@ def bridle(places: Array, whole: Array, reach: float) -> Array:
     if parts.min() < 0:
         return np.outer(np.where(parts < 0, 0.0, 1.0), whole)
     lean = np.array([1.0, -1.0])[:, None] * half / reach * along  # towards each other, per unit straight ahead
-    legs: Array = parts[:, None] * (ahead / straight + lean)
-    return legs
+    out: Array = parts[:, None] * (ahead / straight + lean)
+    return out
 
 
 def _mounts(chassis: Chassis, spec: CaseSpec) -> list[Mount]:

@@ -45,7 +45,10 @@ def _axle(chassis: Chassis, name: str) -> Axle:
 
 
 def rise(step: float, radius: float) -> float:
-    """Upward over rearward force of an edge on a wheel of that radius (mm): it acts through the wheel's centre."""
+    """Upward over rearward force of an edge on a wheel of that radius (mm): it acts through the wheel's centre; a step
+    higher than that is met by its upright face, straight from ahead."""
+    if step >= radius:
+        return 0.0
     return (radius - step) / sqrt(radius**2 - (radius - step) ** 2)
 
 

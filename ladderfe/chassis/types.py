@@ -233,9 +233,9 @@ class Towing:
 class CaseSpec:
     """A load case as asked for: its kind and what that kind takes.
 
-    "static", "amplified" (factor); "bounce" (axle: both, front, rear; factor); "limit twist" (the couple alone) and
-    "one wheel bump" (standing, with the couple times the factor), the wheel in `wheels` being pushed up; "raised" and
-    "cross-axle": the wheels in `wheels` stand `height` mm higher.
+    "static" (factor: on all that comes of it, further forces too), "amplified" (factor); "bounce" (axle: both, front,
+    rear; factor); "limit twist" (the couple alone) and "one wheel bump" (standing, with the couple times the factor),
+    the wheel in `wheels` being pushed up; "raised" and "cross-axle": the wheels in `wheels` stand `height` mm higher.
     "cornering" (side: the turn; acceleration in g at most), "braking" (acceleration: the deceleration in g),
     "drive-off" (acceleration; axle: driven).
     "pothole" (wheels: one; factor: rearward force over its static load; height: of the step), "kerb strike" (axle;

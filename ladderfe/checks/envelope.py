@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,7 +56,7 @@ def rail_bands(mesh: Mesh, chassis: Chassis, part: Part) -> Array:
             cuts.append(at)
     cuts.append(float(edges[-1]))
     out = cuts[:1]
-    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+    for a, b in pairwise(cuts):
         count = max(1, round((b - a) / USUAL)) if b - a > LONG else 1
         for wanted in np.linspace(a, b, count + 1)[1:-1]:
             at = _nearest(np.array(both), float(wanted))
@@ -106,5 +107,5 @@ def _bands(mesh: Mesh, chassis: Chassis, rows: Rows) -> tuple[list[tuple[float, 
         cuts = rail_bands(mesh, chassis, part) if part.kind == "rail" else np.array([along.min(), along.max()])
         own = np.clip(np.searchsorted(cuts, along.mean(axis=1)) - 1, 0, len(cuts) - 2)
         of_member[part.first : part.last] = len(bands) + own
-        bands += [(float(a), float(b)) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+        bands += pairwise(cuts.tolist())
     return bands, of_member[rows.member]

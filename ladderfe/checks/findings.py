@@ -62,7 +62,8 @@ class Findings:
         first."""
         ratio = {name: u.ratio for name, u in self.first_of_cases().items()}
         b = self.buckling
-        beside = [*((e.case, e.ratio) for e in b.effective), *((w.case, w.together) for w in (*b.shear, *b.seats))]
+        beside = [(e.case, e.ratio) for e in b.effective]
+        beside += [*((w.case, w.together) for w in b.shear), *((w.case, w.together) for w in b.seats)]
         for name, value in beside:
             ratio[name] = max(ratio[name], value)
         over = [(name, r) for name, r in ratio.items() if r > 1]

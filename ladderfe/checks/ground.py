@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import LoadCase, pull_name
+from ladderfe.cases.pulls import GRIP
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve import Solution
 
@@ -18,8 +19,6 @@ Array = NDArray[np.float64]
 
 #: The four wheels in the order of arrays over them.
 WHEELS = ("front left", "front right", "rear left", "rear right")
-#: Horizontal force over load that tyres hold on dry ground (common practice, no source).
-GRIP = 1.0
 #: A force below this part of the greatest one is none: cases that tip over are taken just short of it.
 NOTHING = 1e-5
 

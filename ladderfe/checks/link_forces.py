@@ -1,4 +1,4 @@
-"""What reaches the frame at the links of its axles: eyes, arms, pivots, track bars, stops and dampers, by their names."""
+"""What reaches the frame at the links of its axles, by their names: eyes, arms, pivots, track bars, stops, dampers."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ FORE_AFT, SIDEWAYS, UP, WIND_UP = "fore-aft", "sideways", "up", "wind-up couple"
 
 @dataclass(frozen=True, slots=True)
 class LinkForce:
-    """Of one case, by its index, what an axle brings to the frame at `place` ("fixed eye", "track bar") on a side ("" in
-    the middle): N rearward, to the right or up, or N mm about y, right-handed, where it is a couple.  order: counts the
-    places and ways."""
+    """Of one case, by its index, what an axle brings to the frame at `place` ("fixed eye", "track bar") on a side (""
+    in the middle): N rearward, to the right or up, or N mm about y, right-handed, where it is a couple.  order: counts
+    the places and ways."""
 
     case: int
     order: int

@@ -3,10 +3,12 @@ and what is to be said of those that tip, slide or lift something."""
 
 from __future__ import annotations
 
+from math import isinf
 from string import ascii_lowercase
 
 from ladderfe.checks import Findings
 from ladderfe.checks.ground import GRIP, Tipped, held_up, tipped, under_wheels
+from ladderfe.report.chosen import FEW
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
 
@@ -14,22 +16,30 @@ __all__ = ["cases_text", "tipped_words"]
 
 #: Grip is asked for beyond what tyres hold where it is so much over it.
 ROUNDED = 0.005
+#: What is to be said where tyres do not hold a case.
+SLIDING = {
+    "dug in": "taken with the wheels dug in and held at their centres; on flat ground something else must hold the "
+    "vehicle, such as an anchor",
+    "pulled": "something else must hold the vehicle, such as chocks or an anchor",
+    "driven": "taken as stated all the same",
+}
 
 
-def cases_text(findings: Findings) -> list[str]:
-    """Lines of the block."""
+def cases_text(findings: Findings, every: bool = False) -> list[str]:
+    """Lines of the block; the places of the greatest stresses are told where cases are few, or asked for by `every`."""
     cases = findings.solution.cases[1:]
     sources = list(dict.fromkeys(c.source for c in cases))
     signs = {source: ascii_lowercase[k] if k < len(ascii_lowercase) else str(k) for k, source in enumerate(sources)}
-    first = findings.first_of_cases()
+    first, told = findings.first_of_cases(), every or len(cases) <= FEW
     rows = []
     for c in cases:
         u = first[c.name]
-        where = f"{u.part}, {place_words(u).removesuffix(' mm')}"
-        rows.append([percent(u.ratio), c.name, where, c.about, signs[c.source]])
+        where = [f"{u.part}, {place_words(u).removesuffix(' mm')}"] if told else []
+        rows.append([percent(u.ratio), c.name, *where, c.about, signs[c.source]])
+    head = ["of limit", "case", *(["where, mm"] if told else []), "what it is", "from"]
     out = [
         *heading("Load cases, each with its greatest stress"),
-        *table(["of limit", "case", "where, mm", "what it is", "from"], rows, "rlwwl"),
+        *table(head, rows, "rlwwl" if told else "rlwl"),
     ]
     for source, sign in signs.items():
         out += paragraph(source, "   ", f"{sign:3}")
@@ -58,25 +68,23 @@ def tipped_words(t: Tipped) -> str:
 
 
 def _sliding(findings: Findings) -> list[str]:
-    """Cases that ask for more grip than there is, those pulled and those that speed up, brake or turn."""
-    s = findings.solution
-    found = [w for w in under_wheels(s) if w.case and w.most_grip > GRIP + ROUNDED]
-    out = []
-    for pulled, end in (
-        (True, "something else must hold the vehicle, such as chocks or an anchor"),
-        (False, "the stated acceleration is taken all the same"),
-    ):
-        own = [w for w in found if bool(s.cases[w.case].pulls) == pulled]
-        told = "; ".join(
-            f"{s.cases[w.case].name} ({'no load' if w.most_grip == float('inf') else f'{w.most_grip:.2f}'})"
-            for w in own
-        )
-        if told:
-            out.append(
-                f"More grip than tyres hold (horizontal force over load of about {GRIP:g}, common practice, no source): "
-                f"{told}; {end}."
-            )
-    return out
+    """Cases that ask for more grip than there is: pulls, and those that speed up, brake or turn."""
+    s, told = findings.solution, dict[str, list[str]]()
+    for w in under_wheels(s):
+        if w.case and w.most_grip > GRIP + ROUNDED:
+            case = s.cases[w.case]
+            kind = "dug in" if case.dug_in else "pulled" if case.pulls else "driven"
+            told.setdefault(kind, []).append(f"{case.name} ({_grip(w.most_grip)})")
+    return [
+        f"More grip than tyres hold (horizontal force over load, about {GRIP:.1f}, common practice, no source) is "
+        f"asked for by {'; '.join(told[kind])}: {SLIDING[kind]}."
+        for kind in SLIDING
+        if kind in told
+    ]
+
+
+def _grip(grip: float) -> str:
+    return "no load" if isinf(grip) else f"{grip:.2f}"
 
 
 def _lifted(findings: Findings) -> list[str]:

@@ -1,12 +1,12 @@
-"""The greatest utilisation of all cases at every place, as blocks of the page: rails band by band, other parts whole."""
+"""The greatest utilisation of all cases at every place, as blocks of the page: rails by bands, other parts whole."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import groupby
 from string import ascii_uppercase
 
-from ladderfe.checks import Findings
+from ladderfe.checks import Findings, Utilisation
 from ladderfe.checks.envelope import EnvelopeRow, envelope
 from ladderfe.report.governing_text import percent
 from ladderfe.report.table import heading, paragraph, table
@@ -21,9 +21,10 @@ WALLS = ("top", "bottom", "inner", "outer", "web")
 
 def envelope_text(findings: Findings) -> list[str]:
     """Lines of the blocks."""
+    least = NOTHING * findings.utilisations[0].ratio
     rows = envelope(findings.chassis, findings.solution, findings.rows, findings.stresses)
     rails = [r for r in rows if r.use.kind == "rail"]
-    return [*_rails(findings, rails), *_others(findings, [r for r in rows if r.use.kind != "rail"])]
+    return [*_rails(findings, rails, least), *_others([r for r in rows if r.use.kind != "rail"], least)]
 
 
 def _letters(findings: Findings, rows: Sequence[EnvelopeRow]) -> dict[str, str]:
@@ -34,44 +35,41 @@ def _letters(findings: Findings, rows: Sequence[EnvelopeRow]) -> dict[str, str]:
     return {name: ascii_uppercase[k % n] * (1 + k // n) for k, name in enumerate(names)}
 
 
-def _rails(findings: Findings, rows: Sequence[EnvelopeRow]) -> list[str]:
-    least = NOTHING * findings.utilisations[0].ratio
+def _rails(findings: Findings, rows: Sequence[EnvelopeRow], least: float) -> list[str]:
+    """One row a band, with the walls as columns."""
     there = dict.fromkeys(r.use.wall for r in rows)
     walls = [*(w for w in WALLS if w in there), *(w for w in there if w not in WALLS)]
     letters = _letters(findings, [r for r in rows if r.use.ratio > least])
     told = []
     for (part, start, end), band in groupby(rows, key=lambda r: (r.use.part, r.start, r.end)):
-        own = {r.use.wall: r for r in band}
-        top = max(own.values(), key=lambda r: float(f"{r.use.ratio:.9g}")).use
+        own = {r.use.wall: r.use for r in band}
+        top = _most(own.values())
         cells = [_cell(own[w], letters, least) if w in own else "" for w in walls]
-        told.append(
-            [part.removesuffix(" rail"), f"{start:.0f} to {end:.0f}", *cells, f"{top.along:.0f}", top.criterion]
-        )
-    head = ["rail", "stations mm", *walls, "most at mm", "criterion"]
-    out = [
-        *heading("Rails: greatest of all cases, % of the limit by wall, with the case that governs"),
-        *table(head, told, "lr" + "r" * len(walls) + "rl"),
+        over = ", OVER" if top.ratio > 1 else ""
+        where = [part.removesuffix(" rail"), f"{start:.0f} to {end:.0f}"]
+        told.append([*where, *cells, f"{top.along:.0f}", top.criterion + over])
+    named = "; ".join(f"{sign} {name}" for name, sign in letters.items())
+    return [
+        *heading("Envelope of all cases along the rails, % of the limit by wall"),
+        *table(["rail", "stations mm", *walls, "most at mm", "criterion"], told, "lr" + "r" * len(walls) + "rl"),
+        *paragraph(f"Cases that govern: {named}. Most at: the place of the greatest in the row, with its criterion."),
     ]
-    named = ", ".join(f"{sign} {name}" for name, sign in letters.items())
-    return out + paragraph(f"Cases: {named}. Most at: where the greatest of the row is, and its criterion.")
 
 
-def _cell(row: EnvelopeRow, letters: dict[str, str], least: float) -> str:
-    u = row.use
-    if u.ratio <= least:
-        return "0"
-    return f"{'OVER ' if u.ratio > 1 else ''}{100 * u.ratio:.0f} {letters[u.case]}"
+def _most(uses: Collection[Utilisation]) -> Utilisation:
+    """The first of the greatest; what differs by rounding only is alike."""
+    return max(uses, key=lambda u: float(f"{u.ratio:.9g}"))
 
 
-def _others(findings: Findings, rows: Sequence[EnvelopeRow]) -> list[str]:
-    """One row for every crossmember and outrigger."""
-    told = []
-    least = NOTHING * findings.utilisations[0].ratio
-    for part, own in groupby(rows, key=lambda r: r.use.part):
-        u = max(own, key=lambda r: float(f"{r.use.ratio:.9g}")).use
-        if u.ratio > least:
-            told.append([percent(u.ratio), part, f"{u.along:+.0f}", u.wall, u.criterion, u.case])
+def _cell(u: Utilisation, letters: dict[str, str], least: float) -> str:
+    return f"{100 * u.ratio:.0f} {letters[u.case]}" if u.ratio > least else "0"
+
+
+def _others(rows: Sequence[EnvelopeRow], least: float) -> list[str]:
+    """One row for every crossmember and outrigger that carries something."""
+    most = [_most([r.use for r in own]) for _, own in groupby(rows, key=lambda r: r.use.part)]
+    told = [[percent(u.ratio), u.part, f"{u.along:+.0f}", u.wall, u.criterion, u.case] for u in most if u.ratio > least]
     if not told:
         return []
     head = ["of limit", "part", "at y mm", "wall", "criterion", "case"]
-    return [*heading("Crossmembers and outriggers: greatest of all cases"), *table(head, told, "rlrlll")]
+    return [*heading("Envelope of all cases in crossmembers and outriggers"), *table(head, told, "rlrlll")]

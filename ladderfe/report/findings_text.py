@@ -33,12 +33,12 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     if not findings.proven:
         return "\n".join([*out, *unusual_text(c), *_short_of_proof(findings), *proofs_text(findings)])
     out += [*summary_text(findings), *unusual_text(c)]
-    for part in (governing_text, cases_text, envelope_text, buckling_text):
-        out += part(findings)
+    out += [*governing_text(findings), *cases_text(findings, every)]
+    out += [*envelope_text(findings), *buckling_text(findings)]
     for block in (forces_text, rails_text, movements_text):
         out += block(findings, every)
-    for part in (_loads, _joints, _assumptions, _left_out, proofs_text, _cautions):
-        out += part(findings)
+    for last in (_loads, _joints, _assumptions, _left_out, proofs_text, _cautions):
+        out += last(findings)
     return "\n".join(out)
 
 

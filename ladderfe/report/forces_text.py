@@ -70,7 +70,7 @@ def _held_up(findings: Findings) -> list[str]:
     """Jacks, stands and pads: one row a case."""
     rows: dict[int, list[str]] = {}
     for h in held_up(findings.solution):
-        words = f"{'jack at ' if h.jack else ''}{h.place} {'lifted' if h.lifted else _kn(h.force)}"
+        words = f"{h.place} {'lifted' if h.lifted else _kn(h.force)}"
         rows.setdefault(h.case, []).append(words)
     if not rows:
         return []

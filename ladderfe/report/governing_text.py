@@ -11,7 +11,9 @@ from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
 from ladderfe.report.table import heading, number, paragraph, table
 
-__all__ = ["COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words"]
+__all__ = [
+    "COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words",
+]  # fmt: skip
 
 #: Utilisations by formulas of how stresses act together are not told in figures beyond this.
 COVERED = 10.0
@@ -20,8 +22,8 @@ OTHERWISE = {
     "drawbar pull": "tow less",
     "nose weight": "tow less",
     "rear overhang whip": "tow less",
-    "winch": "pull less, or share the pull between two points",
-    "recovery": "pull less, or share the pull between two points",
+    "winch": "pull less, straighter, or from two points",
+    "recovery": "pull less, straighter, or from two points",
     "jack": "lift at another place",
     "two-post lift": "lift at other places",
     "stands": "put the stands at other places, all at one height",
@@ -68,7 +70,9 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
         ("the shear of a slender web", b.shear[:1], b.shear[0].together if b.shear else 0.0),
         ("the force on a web at a spring seat", b.seats[:1], b.seat_ratio),
     )
-    over = [f"{what} ({far_words(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses]
+    over = [
+        f"{what} ({far_words(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses
+    ]
     if not over:
         return []
     told = ", ".join(over[:-1]) + " and " + over[-1] if len(over) > 1 else over[0]

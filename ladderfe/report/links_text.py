@@ -34,12 +34,16 @@ def _shown(f: LinkForce) -> str:
     return f"{f.size / (1e6 if f.couple else 1e3):.2f}"
 
 
-def _where(f: LinkForce, side: str) -> list[str]:
-    return [" ".join(w for w in (f.axle, side, f.place) if w), f.way]
+def _where(f: LinkForce) -> list[str]:
+    return [" ".join(w for w in (f.axle, f.side, f.place) if w), f.way]
+
+
+def _each_side(f: LinkForce) -> list[str]:
+    return [f"{f.axle} {f.place}, each side", f.way]
 
 
 def _all_of(findings: Findings, found: Sequence[LinkForce]) -> list[str]:
-    rows = [[findings.solution.cases[f.case].name, *_where(f, f.side), _shown(f)] for f in found]
+    rows = [[findings.solution.cases[f.case].name, *_where(f), _shown(f)] for f in found]
     return table(["case", "where", "way", "force"], rows, "lllr")
 
 
@@ -54,7 +58,7 @@ def _greatest(findings: Findings, found: Sequence[LinkForce]) -> list[str]:
         told.setdefault((axle, place, way, *_both_ways(findings, own)), []).append(own[0])
     rows = []
     for (_, _, _, *ends), own in told.items():
-        rows.append([*_where(own[0], own[0].side if len(own) == 1 else "left and right"), *ends])
+        rows.append([*(_where(own[0]) if len(own) == 1 else _each_side(own[0])), *ends])
     return table(["where", "way", "most", "case", "least", "case"], rows, "llrlrl")
 
 

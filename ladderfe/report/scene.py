@@ -95,6 +95,8 @@ class Scene:
         Corners to be ringed; without them those with the greatest value and, where the sign matters, the lowest.
     names
         Further words at places of the frame.
+    note
+        What stands under the title where the size of the movement means nothing, as in modes; else it is told there.
     """
 
     title: str
@@ -115,6 +117,7 @@ class Scene:
     crosswise: frozenset[str] = frozenset()
     marks: tuple[Mark, ...] = ()
     names: tuple[Name, ...] = ()
+    note: str = ""
 
     def __post_init__(self) -> None:
         n = len(self.quads)
