@@ -13,7 +13,7 @@ from ladderfe.cases.types import LoadCase
 from ladderfe.chassis import CaseSpec, Chassis
 from ladderfe.checks.influence import greatest_ratio
 from ladderfe.checks.rows import Rows, look_again, look_at
-from ladderfe.checks.stress import stresses
+from ladderfe.checks.stress import peaks
 from ladderfe.checks.tow_loads import Load
 from ladderfe.solve import Hanging, Solution, hanging_of
 from ladderfe.solve.on_axles import as_weighed
@@ -51,9 +51,9 @@ class TowFrame:
 
     def ratios(self, resultants: Array) -> Array:
         """(c,) governing utilisation of resultants (r, 9, c) at the rows."""
-        s = stresses(self.solution, replace(self.rows, resultants=resultants))
+        found = peaks(self.solution, replace(self.rows, resultants=resultants))
         return np.array(
-            [greatest_ratio(s, self.chassis.criteria, slice(k - 1, k + 1)) for k in range(resultants.shape[2])]
+            [greatest_ratio(found, self.chassis.criteria, slice(k - 1, k + 1)) for k in range(resultants.shape[2])]
         )
 
     def cases(self, specs: Sequence[CaseSpec]) -> tuple[LoadCase, ...]:
