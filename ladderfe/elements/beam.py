@@ -152,16 +152,31 @@ def influence(p: Beams, x: Array) -> Array:
     (n, 6, 12): ux uy uz rx ry rz at x per unit end unknown.  By Betti's theorem its transpose turns a force at x
     into the equivalent end loads, exactly.
     """
+    h, x = cubic(p), x[:, None, None]
+    out: Array = h[:, 0] + x * (h[:, 1] + x * (h[:, 2] + x * h[:, 3]))
+    return out
+
+
+def cubic(p: Beams) -> Array:
+    """(n, 4, 6, 12): coefficients of 1, x, x^2, x^3 in `influence`."""
     s, b, d = _section_map(p), deformation(p), natural_stiffness(p)
-    x, xi = x[:, None, None], (x / p.length)[:, None, None]
+    soft, per_length = inverse(p.bending), 1 / p.length[:, None, None]
     q = d[:, 2:6] @ b  # (n, 4, 12): bending forces of the natural deformations
-    slope = 2 / p.length[:, None, None] * q[:, 2:4]  # dm/dx of the moment m = B dphi/dx
-    start = q[:, 0:2] - q[:, 2:4]  # m at end 1
-    soft = np.linalg.inv(p.bending)
-    none = np.zeros_like(s)
-    one = np.concatenate([s, none], axis=2)
-    ends = np.concatenate([(1 - xi) * s[:, :2], xi * s[:, :2]], axis=2)  # stretch and twist run linearly
-    phi = one[:, 2:4] + soft @ (start * x + slope * x**2 / 2)
-    t = one[:, 4:6] + one[:, 2:4] * x + soft @ (start * x**2 / 2 + slope * x**3 / 6) - p.shear @ slope * x
-    out: Array = _section_map_inverse(p) @ np.concatenate([ends, phi, t], axis=1)
+    slope = 2 * per_length * q[:, 2:4]  # dm/dx of the moment m = B dphi/dx
+    bend, turn = soft @ (q[:, 0:2] - q[:, 2:4]), soft @ slope / 2  # by m at end 1, and by its growth
+    h = np.zeros((len(p), 4, 6, 12))  # u and rx, which run linearly; phi; t
+    h[:, 0, :, :6] = s
+    h[:, 1, :2, :6], h[:, 1, :2, 6:] = -per_length * s[:, :2], per_length * s[:, :2]
+    h[:, 1, 2:4], h[:, 1, 4:6] = bend, -p.shear @ slope
+    h[:, 1, 4:6, :6] += s[:, 2:4]
+    h[:, 2, 2:4], h[:, 2, 4:6], h[:, 3, 4:6] = turn, bend / 2, turn / 3
+    out: Array = _section_map_inverse(p)[:, None] @ h
+    return out
+
+
+def inverse(m: Array) -> Array:
+    """(n, 2, 2) inverse of symmetric 2 x 2 matrices, whose two rows may differ by any factor."""
+    out = np.zeros_like(m)
+    out[:, 0, 0], out[:, 1, 1], out[:, 0, 1], out[:, 1, 0] = m[:, 1, 1], m[:, 0, 0], -m[:, 0, 1], -m[:, 1, 0]
+    out /= (m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] ** 2)[:, None, None]
     return out

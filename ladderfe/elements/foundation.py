@@ -21,14 +21,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["STEP", "Foundation", "end_stiffness", "inverse_rates", "powers", "shares", "transfer"]
+__all__ = ["STEP", "Foundation", "end_stiffness", "inverse_rates", "rates", "shares", "transfer"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 #: How far the power series of `shares` carries, in units of the shortest decay length, and its terms: the first one
 #: left out is 2^26/26! = 2e-19; rounding grows by exp(2) at most.
-STEP, TERMS = 2.0, 13
+STEP, TERMS, REST = 2.0, 13, 2e-19
 #: The continued fraction below is exact to rounding for abs(z) l^2 up to this.
 FRACTION = 0.25
 
@@ -140,7 +140,7 @@ def shares(c: Foundation, x: Array) -> Array:
     out, square = np.zeros((4, *x.shape)), x**2
     even, odd = out[::2], out[1::2]
     none, two = np.ones(x.shape), np.zeros(x.shape)  # of 1 and of the second power, x^(2m)/(2m)! included
-    for m in range(TERMS):
+    for m in range(_terms(float((c.fastest[:, None] * np.abs(x)).max(initial=0.0)))):
         even[0] += none
         even[1] += two
         odd[0] += none / (2 * m + 1)
@@ -151,11 +151,13 @@ def shares(c: Foundation, x: Array) -> Array:
     return out
 
 
-def powers(c: Foundation) -> Array:
-    """(4, n, 4, 4): 1, A, A^2, A^3 of the derivative A of the state."""
-    rates = _rates(c)
-    second = rates @ rates
-    return np.stack([np.broadcast_to(np.eye(4), rates.shape), rates, second, rates @ second])
+def _terms(size: float) -> int:
+    """How many terms the series needs for a distance of `size` decay lengths: the first one left out is below 2e-19."""
+    m, term = 0, 1.0
+    while m < TERMS and term > REST:
+        term *= max(size, 0.1) ** 2 / ((2 * m + 1) * (2 * m + 2))
+        m += 1
+    return m
 
 
 def transfer(c: Foundation, x: Array) -> Array:
@@ -163,12 +165,16 @@ def transfer(c: Foundation, x: Array) -> Array:
 
     The matrix exponential, for `c.fastest` times abs(x) up to `STEP`.
     """
-    out: Array = np.einsum("jn,jnab->nab", shares(c, x[:, None])[:, :, 0], powers(c))
+    share, rate = shares(c, x[:, None]), rates(c)
+    out = np.zeros((len(x), 4, 4))
+    for power in range(3, -1, -1):
+        out = rate @ out
+        out[:, range(4), range(4)] += share[power]
     return out
 
 
-def _rates(c: Foundation) -> Array:
-    """(n, 4, 4) derivative of the state."""
+def rates(c: Foundation) -> Array:
+    """(n, 4, 4) A, the derivative of the state per unit state."""
     out = np.zeros((len(c.KD), 4, 4))
     out[:, 0, 1], out[:, 0, 2] = -2 * c.rho, c.rho * c.shear
     out[:, 1, 3], out[:, 2, 0] = 1 / c.EI, c.KD

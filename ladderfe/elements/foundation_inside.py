@@ -8,13 +8,14 @@ closed forms from the state equations where they do; both to rounding (1e-12 of 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, powers, shares, transfer
-from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at
+from ladderfe.elements.beam import inverse
+from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, rates, shares, transfer
+from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at, sum_onto
 
 __all__ = ["Pieces", "inside", "on_ends", "state_under_loads"]
 
@@ -24,15 +25,15 @@ IntArray = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pieces:
-    """k pieces of load: from `first` to `last` (k,), places in the member; per length, polynomials (k, 3, c) counted
-    from `origin` (k,): force on g, force on f, and `slip`, growth of f beyond B/EI."""
+    """k pieces of load: from `first` to `last` (k,), places in the member; force (k, 3, 3, c) per length as in
+    `LineLoads`, counted from `origin` (k,); work (k, 4, 3) of unit forces x' y' z' on g, on f, none on R, and on B by
+    their `slip`, the growth of f beyond B/EI."""
 
     first: Array
     last: Array
     origin: Array
-    on_g: Array
-    on_f: Array
-    slip: Array
+    work: Array
+    force: Array
 
     def take(self, index: IntArray) -> Pieces:
         """The pieces in `index`."""
@@ -40,25 +41,32 @@ class Pieces:
             self.first[index],
             self.last[index],
             self.origin[index],
-            self.on_g[index],
-            self.on_f[index],
-            self.slip[index],
+            self.work[index],
+            self.force[index],
         )
 
     def between(self, low: Array | float, high: Array | float) -> Pieces:
         """What of the pieces lies between two places (empty pieces have last <= first)."""
-        return Pieces(
-            np.maximum(self.first, low), np.minimum(self.last, high), self.origin, self.on_g, self.on_f, self.slip
-        )
+        return replace(self, first=np.maximum(self.first, low), last=np.minimum(self.last, high))
 
     def where(self, wanted: NDArray[np.bool_]) -> Pieces:
         """The same pieces, those not wanted made empty."""
-        last = np.where(wanted, self.last, self.first)
-        return Pieces(self.first, last, self.origin, self.on_g, self.on_f, self.slip)
+        return replace(self, last=np.where(wanted, self.last, self.first))
 
     def shifted(self, by: Array) -> Pieces:
         """The same pieces with places counted from `by`."""
-        return Pieces(self.first - by, self.last - by, self.origin - by, self.on_g, self.on_f, self.slip)
+        return replace(self, first=self.first - by, last=self.last - by, origin=self.origin - by)
+
+    @property
+    def coefficients(self) -> Array:
+        """(k, 9, c) `force`, power by power x' y' z'."""
+        return self.force.reshape(len(self.force), 9, self.force.shape[3])
+
+    @property
+    def loads(self) -> Array:
+        """(k, 3, 4, c) work per length on g, f, R, B, coefficients as those of `force`."""
+        out: Array = self.work[:, None] @ self.force
+        return out
 
 
 def inside(c: Foundation, length: Array, x: Array, stiff: Array) -> Array:
@@ -111,28 +119,50 @@ def _carry(
     """Fill in the states of the rows in `close`, carried on from the nearer end."""
     rows = np.flatnonzero(close)
     moves, forces, late = ends[0][rows], ends[1][rows], (x > length / 2)[rows]
-    one, two = (np.concatenate(e, axis=1) for e in ((moves[:, :2], -forces[:, :2]), (moves[:, 2:], forces[:, 2:])))
+    one, two = (_at_end(moves, forces, k) for k in (0, 1))
     step = x[rows] - np.where(late, length[rows], 0.0)
     out[rows] = transfer(c.take(rows), step) @ np.where(late[:, None, None], two, one)
 
 
-def _add_carried(c: Foundation, x: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
-    """Add what pieces on the way from the near end bring to the state at x: int exp(A (x - xi)) b(xi) dxi.
+def _at_end(moves: Array, forces: Array, end: int) -> Array:
+    """(n, 4, c) state at an end (0 or 1), from movements and forces of both as in `state_under_loads`."""
+    own = slice(2 * end, 2 * end + 2)
+    return np.concatenate([moves[:, own], forces[:, own] if end else -forces[:, own]], axis=1)
 
-    The powers of A do not depend on xi: Gauss points serve the shares of the powers only, times 1, s, s^2."""
+
+def _add_carried(c: Foundation, x: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
+    """Add what pieces on the way from the near end bring to the state at x: int exp(A (x - xi)) b(xi) dxi."""
     part = np.flatnonzero(pieces.last > pieces.first)
-    own, rows = pieces.take(part), row[part]
-    if not len(rows):
+    if not len(part):
         return
-    members = c.take(rows)
-    places, weights = gauss_places(own.first, own.last)
-    share = shares(members, x[rows, None] - places) * weights
-    moments = np.einsum("jkg,kgp->kjp", share, (places - own.origin[:, None])[:, :, None] ** np.arange(3))
-    push = np.stack([0 * own.on_g, own.slip, -own.on_g, -own.on_f], axis=2)
-    whole = np.einsum("kjp,jkab->kapb", moments, powers(members)).reshape(len(rows), 4, 12)
-    total = whole @ push.reshape(len(rows), 12, -1)
-    from_end_2 = (own.first >= x[rows])[:, None, None]
-    np.add.at(out, rows, np.where(from_end_2, -total, total))
+    own, rows = pieces.take(part), row[part]
+    members, here = c.take(rows), x[rows]
+    growth = np.zeros_like(own.work)  # of f, R, B
+    growth[:, 1], growth[:, 2:] = own.work[:, 3], -own.work[:, :2]
+    moments = _moments(members, own, here, -1)
+    moments[own.first >= here] *= -1  # carried on from end 2
+    sum_onto(out, rows, _summed(moments, rates(members), growth) @ own.coefficients)
+
+
+def _moments(c: Foundation, pieces: Pieces, place: Array, sign: int) -> Array:
+    """(k, 3, 4) integrals over the pieces of 1, s, s^2 times the shares of the powers of A in exp(A d), where d is
+    `sign` times the distance from `place` (k,).
+
+    The powers do not depend on the place: Gauss points serve their shares only."""
+    places, weights = gauss_places(pieces.first, pieces.last)
+    share = shares(c, sign * (places - place[:, None])) * weights
+    s = (places - pieces.origin[:, None])[:, None] ** np.arange(3)[:, None]
+    out: Array = s @ share.transpose(1, 2, 0)
+    return out
+
+
+def _summed(moments: Array, rate: Array, first: Array) -> Array:
+    """(k, 4, 9): the sum of moment x power of `rate` (k, 4, 4) x first (k, 4, 3), power by power of s."""
+    k, powers = len(first), [first]
+    for _ in range(3):
+        powers.append(rate @ powers[-1])
+    whole = moments @ np.stack(powers, axis=1).reshape(k, 4, 12)
+    return whole.reshape(k, 3, 4, 3).transpose(0, 2, 1, 3).reshape(k, 4, 9)
 
 
 def _add_ends(c: Foundation, length: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
@@ -141,41 +171,55 @@ def _add_ends(c: Foundation, length: Array, row: IntArray, pieces: Pieces, out: 
     rows = row[part]
     members = c.take(rows)
     stiff = end_stiffness(members, length[rows])
-    np.add.at(out, rows, on_ends(members, length[rows], pieces.take(part), stiff))
+    if len(rows):
+        sum_onto(out, rows, on_ends(members, length[rows], pieces.take(part), stiff))
 
 
 def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Array, Array]) -> Array:
     """State where the parts before and behind x meet; R and B from the longer part."""
     a, b = end_stiffness(c, x), end_stiffness(c, length - x)
     push = loads[0][:, 2:] + loads[1][:, :2] - a[:, 2:, :2] @ moves[:, :2] - b[:, :2, 2:] @ moves[:, 2:]
-    here = _inverse(a[:, 2:, 2:] + b[:, :2, :2]) @ push
+    here = inverse(a[:, 2:, 2:] + b[:, :2, :2]) @ push
     force_a = a[:, 2:, :2] @ moves[:, :2] + a[:, 2:, 2:] @ here - loads[0][:, 2:]
     force_b = loads[1][:, :2] - b[:, :2, :2] @ here - b[:, :2, 2:] @ moves[:, 2:]
     return np.concatenate([here, np.where((x > length / 2)[:, None, None], force_a, force_b)], axis=1)
 
 
-def _inverse(m: Array) -> Array:
-    """(n, 2, 2) inverse of symmetric 2 x 2 matrices whose two rows may differ by any factor."""
-    out = np.zeros_like(m)
-    out[:, 0, 0], out[:, 1, 1], out[:, 0, 1], out[:, 1, 0] = m[:, 1, 1], m[:, 0, 0], -m[:, 0, 1], -m[:, 1, 0]
-    return out / (m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] ** 2)[:, None, None]
-
-
 def on_ends(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
     """(k, 4, c) loads on g1, f1, g2, f2 that members of these lengths take from one piece each (Betti); stiff:
     (k, 4, 4) `end_stiffness` of the same members."""
-    loads = np.stack([pieces.on_g, pieces.on_f, 0 * pieces.on_g, pieces.slip], axis=2)  # they work on g, f, R, B
-    out = np.zeros((len(length), 4, loads.shape[3]))
+    out = np.zeros((len(length), 4, pieces.force.shape[3]))
+    short = c.fastest * length <= 2 * STEP
     near = c.fastest * (pieces.last - pieces.first) <= NEAR
     there = pieces.last > pieces.first
-    for part, way in ((np.flatnonzero(near & there), _by_points), (np.flatnonzero(~near), _by_parts)):
+    ways = ((short & there, _by_carrying), (near & there & ~short, _by_points), (~near, _by_parts))
+    for wanted, way in ways:
+        part = np.flatnonzero(wanted)
         if len(part):
-            out[part] = way(c.take(part), length[part], pieces.take(part), loads[part], stiff[part])
+            out[part] = way(c.take(part), length[part], pieces.take(part), stiff[part])
     return out
 
 
-def _by_points(c: Foundation, length: Array, pieces: Pieces, loads: Array, stiff: Array) -> Array:
-    """Integral of state^T load by Gauss points; loads (k, 3 powers, 4, c)."""
+def _by_carrying(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+    """Integral of state^T load where the state is carried on from an end everywhere: from end 1 in short members, from
+    the nearer one in others."""
+    middle = np.where(c.fastest * length <= STEP, length, length / 2)
+    moves = np.broadcast_to(np.eye(4), stiff.shape)
+    out = np.zeros((len(length), 4, 9))
+    for end, (low, high) in enumerate(((0 * middle, middle), (middle, length))):
+        cut = pieces.between(low, high)
+        part = np.flatnonzero(cut.last > cut.first)
+        if len(part):
+            own, members = cut.take(part), c.take(part)
+            moments = _moments(members, own, length[part] * end, 1)
+            state = _at_end(moves[part], stiff[part], end).transpose(0, 2, 1)
+            out[part] += state @ _summed(moments, rates(members).transpose(0, 2, 1), own.work)
+    return np.asarray(out @ pieces.coefficients)
+
+
+def _by_points(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+    """The same by Gauss points."""
+    loads = pieces.loads
     places, weights = gauss_places(pieces.first, pieces.last)
     k, points = places.shape
     each = np.repeat(np.arange(k), points)
@@ -186,14 +230,14 @@ def _by_points(c: Foundation, length: Array, pieces: Pieces, loads: Array, stiff
     return out
 
 
-def _by_parts(c: Foundation, length: Array, pieces: Pieces, loads: Array, stiff: Array) -> Array:
+def _by_parts(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
     """The same from the states at both ends of the pieces: y = P y', so int m y = P [m y] - P^2 [m' y] + P^3 [m''
     y]."""
-    rates = inverse_rates(c)
+    loads, back = pieces.loads, inverse_rates(c)
     out = np.zeros((len(length), 4, loads.shape[3]))
     for sign, x in ((-1, pieces.first), (1, pieces.last)):
-        once, s = rates @ inside(c, length, x, stiff), x - pieces.origin
+        once, s = back @ inside(c, length, x, stiff), x - pieces.origin
         for power, m in enumerate((at(loads, s), slope_at(loads, s), 2 * loads[:, 2])):
             out += sign * (-1) ** power * np.einsum("ksi,ksc->kic", once, m)
-            once = rates @ once
+            once = back @ once
     return out

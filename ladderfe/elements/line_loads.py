@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.beam import Beams, influence
+from ladderfe.elements.beam import Beams, cubic
 
-__all__ = ["LineLoads", "each_equivalent", "equivalent_loads", "merged"]
+__all__ = ["LineLoads", "each_equivalent", "equivalent_loads", "merged", "total_force"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -40,6 +40,11 @@ class LineLoads:
     @property
     def cases(self) -> int:
         return int(self.force.shape[3])
+
+    @property
+    def coefficients(self) -> Array:
+        """(k, 9, c) `force`, power by power x' y' z'."""
+        return self.force.reshape(len(self), 9, self.cases)
 
     @staticmethod
     def none(cases: int) -> LineLoads:
@@ -72,10 +77,13 @@ def merged(loads: LineLoads) -> LineLoads:
 
 
 def wrench(point: Array, force: Array) -> Array:
-    """(k, 6, c) force and moment about the reference line of forces (k, 3, c) acting at point (k, 2) = (y, z)."""
-    y, z = point[:, 0, None], point[:, 1, None]
-    fx, fy, fz = force[:, 0], force[:, 1], force[:, 2]
-    return np.stack([fx, fy, fz, y * fz - z * fy, z * fx, -y * fx], axis=1)
+    """(k, 3, 6, c) force and moment about the reference line of forces (k, 3, 3, c) acting at point (k, 2) = (y, z)."""
+    arm = np.zeros((len(point), 1, 6, 3))
+    arm[:, 0, range(3), range(3)] = 1
+    y, z = point.T
+    arm[:, 0, 3, 1], arm[:, 0, 3, 2], arm[:, 0, 4, 0], arm[:, 0, 5, 0] = -z, y, z, -y
+    out: Array = arm @ force
+    return out
 
 
 def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
@@ -87,13 +95,20 @@ def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
 
 def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
-    n, span = len(loads), loads.end - loads.start
-    s = _GAUSS_X[:, None] * span  # (3, k)
-    own = p.take(np.tile(loads.member, 3))
-    at = influence(own, (loads.start + s).ravel()).reshape(3, n, 6, 12)
-    x = s[:, :, None, None]
-    force = loads.force[:, 0] + x * (loads.force[:, 1] + x * loads.force[:, 2])  # (3, k, 3, c)
-    point = np.broadcast_to(loads.point, (3, n, 2)).reshape(3 * n, 2)
-    whole = wrench(point, force.reshape(3 * n, 3, loads.cases)).reshape(3, n, 6, loads.cases)
-    out: Array = np.einsum("gk,gkij,gkic->kjc", _GAUSS_W[:, None] * span, at, whole, optimize=True)
+    k = len(loads)
+    s = _GAUSS_X * (loads.end - loads.start)[:, None]  # (k, 3)
+    place = (loads.start[:, None] + s)[:, None] ** np.arange(4)[:, None]  # powers of x and of s at the points
+    weight = (_GAUSS_W * (loads.end - loads.start)[:, None])[:, None] * s[:, None] ** np.arange(3)[:, None]
+    moments = weight @ place.transpose(0, 2, 1)  # (k, 3, 4)
+    at = (moments @ cubic(p).reshape(len(p), 4, 72)[loads.member]).reshape(k, 18, 12)
+    whole = wrench(loads.point, loads.force).reshape(k, 18, loads.cases)
+    out: Array = at.transpose(0, 2, 1) @ whole
     return out
+
+
+def total_force(loads: LineLoads, span: Array) -> Array:
+    """(k, 3, c) the force of line loads as a whole; span (k,): their lengths."""
+    power = np.arange(1, 4)
+    weight = span[:, None] ** power / power
+    each = loads.force.reshape(len(loads), 3, 3 * loads.cases)
+    return (weight[:, None] @ each).reshape(len(loads), 3, loads.cases)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.line_loads import LineLoads
 
-__all__ = ["NEAR", "along", "at", "gauss_places", "integral", "slope_at", "take_loads"]
+__all__ = ["NEAR", "along", "at", "gauss_places", "integral", "slope_at", "sum_onto", "take_loads"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -58,3 +58,10 @@ def integral(c: Array, s: Array) -> Array:
 def take_loads(loads: LineLoads, index: IntArray) -> LineLoads:
     """The line loads in `index`."""
     return LineLoads(loads.member[index], loads.start[index], loads.end[index], loads.point[index], loads.force[index])
+
+
+def sum_onto(out: Array, row: IntArray, values: Array) -> None:
+    """Add values (k, ...) to the rows (k,) of `out`, which come in order."""
+    if len(row):
+        first = np.flatnonzero(np.diff(row, prepend=-1))
+        out[row[first]] += np.add.reduceat(values, first, axis=0)

@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
 from ladderfe.elements.foundation_inside import Pieces, on_ends
-from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import integral
+from ladderfe.elements.line_loads import LineLoads, total_force
 from ladderfe.elements.racking_beam import (
     PLAIN,
     RackingBeams,
+    RackingEnds,
     ends_to_own,
     racking_ends,
     shear_movement,
@@ -42,18 +42,12 @@ def driving(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Pie
     plane = p.plane
     omega = arms[:, 0] - plane[:, 0] - plane[:, 1] * y - plane[:, 2] * z
     by_y, by_z = arms[:, 1] - plane[:, 1] / 2, arms[:, 2] - plane[:, 2] / 2
-    fx, fy, fz = (loads.force[:, :, i] for i in range(3))
-    arm = loads.point - p.beams.shear_centre
-    turn, side, up = p.coupling.T[:, :, None, None]
-    torque = arm[:, :1, None] * fz - arm[:, 1:, None] * fy
-    return Pieces(
-        first=loads.start,
-        last=loads.end,
-        origin=loads.start,
-        on_g=by_y[:, None, None] * fy + by_z[:, None, None] * fz,
-        on_f=omega[:, None, None] * fx,
-        slip=(turn * torque + side * fy + up * fz) / 2,
-    )
+    arm_y, arm_z = (loads.point - p.beams.shear_centre).T
+    turn, side, up = p.coupling.T
+    work = np.zeros((len(loads), 4, 3))
+    work[:, 0, 1], work[:, 0, 2], work[:, 1, 0] = by_y, by_z, omega
+    work[:, 3, 1], work[:, 3, 2] = (side - turn * arm_z) / 2, (up + turn * arm_y) / 2
+    return Pieces(loads.start, loads.end, loads.start, work, loads.force)
 
 
 def wall_arms(p: RackingBeams, point: Array) -> Array:
@@ -81,15 +75,22 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
 
 def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
     """(k, 16, c) equivalent end loads of every line load by itself."""
-    own, span = p.take(loads.member), loads.end - loads.start
-    plain = line_loads.each_equivalent(p.beams, loads)
+    span, member = loads.end - loads.start, loads.member
+    ends, own = racking_ends(p), p.take(member)
     drive = driving(own, loads, arms)
-    ends = racking_ends(own)
-    share = ends.state.transpose(0, 2, 1) @ on_ends(own.foundation, own.length, drive, ends.racking)
-    share += ends.strain[:, :, None] / 2 * integral(drive.on_f, span)[:, None]
-    share -= ends.first[:, :, None] * integral(drive.slip, span)[:, None]
-    lost = np.einsum("ki,kic->kc", shear_movement(own), plain[:, 6:]) / 2
-    share -= ends.growth[:, :, None] * lost[:, None]
-    share[:, PLAIN] += plain
-    out: Array = ends_to_own(own).transpose(0, 2, 1) @ share
+    plain = line_loads.each_equivalent(p.beams, loads)
+    lost = shear_movement(p)[member, None] @ plain[:, 6:] / 2
+    whole = drive.work[:, 1::2] @ total_force(loads, span)  # on f, and slip
+    state = on_ends(own.foundation, own.length, drive, ends.racking[member])
+    out: Array = _ways(p, ends)[member] @ np.concatenate([plain, state, whole, lost], axis=1)
     return out
+
+
+def _ways(p: RackingBeams, ends: RackingEnds) -> Array:
+    """(n, 16, 19) end loads by equivalent loads of `Beams` (12), loads on the racking state at both ends (4), the whole
+    force on f, the whole slip, and the movement lost by the end loads at end 2."""
+    out = np.zeros((len(p), 16, 19))
+    out[:, PLAIN, range(12)] = 1
+    out[:, :, 12:16] = ends.state.transpose(0, 2, 1)
+    out[:, :, 16], out[:, :, 17], out[:, :, 18] = ends.strain / 2, -ends.first, -ends.growth
+    return ends_to_own(p).transpose(0, 2, 1) @ out

@@ -43,17 +43,23 @@ def resultants(
     """
     back = from_own(p).transpose(0, 2, 1)
     one, two = back @ ends[:, :8], back @ ends[:, 8:]
-    n, every = len(p), np.arange(len(p))
-    at_member, places = np.concatenate([every, every, member]), np.concatenate([0 * p.length, p.length, x])
-    plain = plain_resultants(p.beams, one[:, :6], loads, at_member, places)
-    strain = np.einsum("ei,eic->ec", p.coupling[at_member][:, [1, 2, 0]], plain[:, 1:4])  # with Vy, Vz, T
+    plain = plain_resultants(p.beams, one[:, :6], loads, member, x)
     state = movements[:, RACKING]
-    state[:, 1] -= strain[:n] / 2
-    state[:, 3] -= strain[n : 2 * n] / 2
+    state[:, 1] += strain_of_forces(p, one) / 2
+    state[:, 3] -= strain_of_forces(p, two) / 2
     forces = np.concatenate([one[:, 6:], two[:, 6:]], axis=1)
     row, load = pairs(member, loads)
-    own = p.take(member)
-    pieces = driving(own.take(row), take_loads(loads, load), None if arms is None else arms[load])
+    own, mine = p.take(member), take_loads(loads, load)
+    pieces = driving(p.take(mine.member), mine, None if arms is None else arms[load])
     inner = state_under_loads(own.foundation, own.length, x, (state[member], forces[member]), (row, pieces))
-    inner[:, 1] += strain[2 * n :] / 2
-    return np.concatenate([plain[2 * n :], inner[:, [3, 2, 0, 1]]], axis=1)
+    inner[:, 1] += (own.coupling[:, None, [1, 2, 0]] @ plain[:, 1:4])[:, 0] / 2  # by Vy, Vz, T
+    return np.concatenate([plain, inner[:, [3, 2, 0, 1]]], axis=1)
+
+
+def strain_of_forces(p: RackingBeams, force: Array) -> Array:
+    """(n, c) strain of racking by the torque and shear of forces (n, 8, c) that act on an end."""
+    turn, side, up = p.coupling.T
+    ys, zs = p.beams.shear_centre.T
+    work = np.stack([side + turn * zs, up - turn * ys, turn], axis=1)  # T about the shear centre
+    out: Array = (work[:, None] @ force[:, 1:4])[:, 0]
+    return out

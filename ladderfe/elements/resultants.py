@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements.beam import Beams
-from ladderfe.elements.line_loads import LineLoads, wrench
+from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.pieces import sum_onto, take_loads
 
 __all__ = ["pairs", "resultants"]
 
@@ -25,16 +26,20 @@ def pairs(member: IntArray, loads: LineLoads) -> tuple[IntArray, IntArray]:
     return row, order[np.repeat(first, count) + step]
 
 
-def _line_part(x: Array, loads: LineLoads, k: IntArray) -> Array:
-    """(pairs, 6, c) force and moment about the reference line at x of the loads k as far as they lie before x."""
-    start, c = loads.start[k], loads.force[k]
-    h = np.clip(x - start, 0, loads.end[k] - start)[:, None, None]
-    force = h * (c[:, 0] + h * (c[:, 1] / 2 + h * c[:, 2] / 3))
-    first = h**2 * (c[:, 0] / 2 + h * (c[:, 1] / 3 + h * c[:, 2] / 4)) + (start - x)[:, None, None] * force
-    out = wrench(loads.point[k], force)
-    out[:, 4] -= first[:, 2]
-    out[:, 5] += first[:, 1]
-    return out
+def _by_line_loads(p: Beams, loads: LineLoads, x: Array) -> Array:
+    """(pairs, 6, 9) resultants at x by the coefficients of line loads (power by power x' y' z'), as far as they lie
+    before x; one entry of p, loads and x per pair."""
+    power = np.arange(1, 4)
+    h = np.clip(x - loads.start, 0, loads.end - loads.start)[:, None]
+    force = h**power / power
+    lever = (x - loads.start)[:, None] * force - h ** (power + 1) / (power + 1)
+    (yc, zc), (ys, zs) = (c[:, :, None] for c in ((loads.point - p.centroid).T, (loads.point - p.shear_centre).T))
+    out = np.zeros((len(x), 6, 3, 3))
+    out[:, 0, :, 0] = out[:, 1, :, 1] = out[:, 2, :, 2] = -force
+    out[:, 3, :, 1], out[:, 3, :, 2] = zs * force, -ys * force
+    out[:, 4, :, 0], out[:, 4, :, 2] = -zc * force, -lever
+    out[:, 5, :, 0], out[:, 5, :, 1] = yc * force, lever
+    return out.reshape(-1, 6, 9)
 
 
 def resultants(p: Beams, end_1: Array, loads: LineLoads, member: IntArray, x: Array) -> Array:
@@ -51,13 +56,16 @@ def resultants(p: Beams, end_1: Array, loads: LineLoads, member: IntArray, x: Ar
     -------
     (rows, 6, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; N and N mm.
     """
-    before = end_1[member].copy()
-    before[:, 4] += x[:, None] * end_1[member, 2]
-    before[:, 5] -= x[:, None] * end_1[member, 1]
+    at, way = np.zeros((len(x), 6, 6)), p.take(member)
+    (yc, zc), (ys, zs) = way.centroid.T, way.shear_centre.T
+    at[:, range(6), range(6)] = -1
+    at[:, 3, 1], at[:, 3, 2] = -zs, ys
+    at[:, 4, 0], at[:, 4, 2] = zc, -x
+    at[:, 5, 0], at[:, 5, 1] = -yc, x
+    out: Array = at @ end_1[member]
     if len(loads):
         row, k = pairs(member, loads)
-        np.add.at(before, row, _line_part(x[row], loads, k))
-    n, vy, vz, t, my, mz = (-before[:, i] for i in range(6))
-    yc, zc = p.centroid[member, 0, None], p.centroid[member, 1, None]
-    ys, zs = p.shear_centre[member, 0, None], p.shear_centre[member, 1, None]
-    return np.stack([n, vy, vz, t - ys * vz + zs * vy, my - zc * n, mz + yc * n], axis=1)
+        own = take_loads(loads, k)
+        by_load = _by_line_loads(p.take(own.member), own, x[row])
+        sum_onto(out, row, by_load @ own.coefficients)
+    return out
