@@ -112,7 +112,7 @@ def carried_mass(mesh: Mesh, frame: Frame, carried: Carried, mounts: Sequence[Mo
     not."""
     kernels = frame.kernels
     own = section_mass(kernels, section_masses(mesh, frame))
-    pieces, _ = line_masses(mesh, carried.lines)
+    pieces, _ = line_masses(mesh, carried.lines, np.zeros(len(carried.lines), dtype=np.int64))
     members = member_mass(kernels, Spread.join([own, _lines(mesh, frame, pieces)]))
     sizes = np.array([m.mass for m in carried.masses])
     rows = [_centre(frame, mesh.places, m, mounts) for m in carried.masses]
