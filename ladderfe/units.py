@@ -1,8 +1,8 @@
 """Units at the edge: what a person writes becomes the units of the chassis file, and results become readable numbers.
 
-A bare number is in the unit of its kind: mm, kg, kN, N/mm, N/mm2, kg/m3, kN m/rad, kN/mm.  A string carries its own
-unit: "59 in", "1/8 in", "2 1/4 in", "4 ft 11 in", "2 t", "850 lb", "30 lbf/in".  Inside the package all is mm, N, MPa,
-t, rad.
+A bare number is in the unit of its kind: mm, kg, kN, N/mm, N/mm2, kg/m3, kN m/rad, kN/mm, g, degrees.  A string carries
+its own unit: "59 in", "1/8 in", "2 1/4 in", "4 ft 11 in", "2 t", "850 lb", "30 lbf/in".  Inside the package all is mm,
+N, MPa, t, rad.
 
 Factors: inch 25.4 mm and pound 0.45359237 kg exactly (international yard and pound agreement of 1959); standard
 gravity 9.80665 m/s2 exactly (3rd General Conference on Weights and Measures, 1901).  Values and years from memory.
@@ -19,6 +19,8 @@ from typing import Final
 from ladderfe.errors import LadderFEError
 
 __all__ = [
+    "ACCELERATION",
+    "ANGLE",
     "DENSITY",
     "FORCE",
     "G",
@@ -165,7 +167,9 @@ STRETCHING = Kind(
     '"5000 N/mm"',
     _named((1.0, "kN/mm"), (1e-3, "N/mm|kN/m"), (1e-6, "N/m"), (POUND_FORCE / INCH / 1000, "lbf/in|lb/in")),
 )
-KINDS: Final = (LENGTH, MASS, FORCE, RATE, STRESS, DENSITY, TURNING, STRETCHING)
+ACCELERATION = Kind("an acceleration", "g", '"8 m/s2"', _named((1.0, "g"), (1000 / G, "m/s2"), (10 / G, "cm/s2")))
+ANGLE = Kind("an angle", "degrees", '"0.5 rad"', _named((1.0, "degrees|degree|deg"), (1 / DEGREE, "rad")))
+KINDS: Final = (LENGTH, MASS, FORCE, RATE, STRESS, DENSITY, TURNING, STRETCHING, ACCELERATION, ANGLE)
 
 GAUGES: Final = frozenset({"gauge", "gage", "ga", "swg", "bwg", "awg", "g"})
 GAUGE_ADVICE: Final = (

@@ -42,6 +42,12 @@ def made() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def statics() -> ModuleType:
+    """Statics worked out from masses and levers, of tests/statics.py."""
+    return _helper("statics")
+
+
+@pytest.fixture(scope="session")
 def warped() -> ModuleType:
     """The builder of frames that warp and rack, of tests/warped.py."""
     return _helper("warped")

@@ -25,11 +25,13 @@ def suspended(
     stands: Sequence[Stand] = (),
     held: Sequence[str] = (),
     hanging: Collection[str] = (),
+    entries: Sequence[Seat] = (),
+    stiffening: float = 1.0,
 ) -> Suspended:
     """The links of all axles, stands and holds (names of rows along which the frame is held both ways).
 
-    `hanging` names wheels with no ground under them ("rear left wheel").  Raises ModelError for a wheel that is not
-    there.
+    `hanging` names wheels with no ground under them ("rear left wheel").  `entries` are rows of the frame for given
+    forces, without a link.  Raises ModelError for a wheel that is not there.
     """
     seats: list[Seat] = []
     links: list[Link] = []
@@ -49,6 +51,10 @@ def suspended(
     for st in stands:
         links.append(Link(name=st.name, kind="stand", rows=((len(seats), 1.0),), flexibility=1 / st.rate, lowest=0.0))
         seats.append(Seat(name=st.name, places=((st.place, (0.0, 0.0, 1.0, 0.0, 0.0, 0.0)),)))
+    if stiffening > 1:
+        links.append(Link(name="body", kind="body", rows=((len(seats), 1.0),), stiffens=stiffening))
+        seats.append(_twist(suspensions))
+    seats += entries
     links += [Link(name=name, kind="hold", rows=((len(seats) + k, 1.0),)) for k, name in enumerate(held)]
     return Suspended(
         seats=tuple(seats), held=tuple(held), links=tuple(links), bodies=tuple(bodies), weight=tuple(weight)
@@ -56,13 +62,27 @@ def suspended(
 
 
 def _seat(s: Suspension, side: str, sign: int) -> Seat:
-    """Movement of the frame above a spring, or carried out to an independent wheel."""
+    """Movement of the frame above a spring, or carried out to an independent wheel; a torsion bar brings the couple of
+    the wheel's arm to its anchor."""
     out = 0.0 if s.axle.kind == "beam" else sign * (s.axle.track - s.axle.spring_base) / 2
+    bar = s.axle.torsion_bar is not None
     places = tuple(
-        (s.axle.seat_name("left" if sign < 0 else "right", k), (0.0, 0.0, share, share * out, 0.0, 0.0))
+        (s.axle.seat_name(side, k), (0.0, 0.0, share, 0.0 if bar else share * out, 0.0, 0.0))
         for k, (_, share) in enumerate(s.axle.seats)
     )
-    return Seat(name=f"{s.axle.name} {side} seat", places=places)
+    anchor = ((s.axle.anchor_name(side), (0.0, 0.0, 0.0, out, 0.0, 0.0)),) if bar else ()
+    return Seat(name=f"{s.axle.name} {side} seat", places=places + anchor)
+
+
+def _twist(suspensions: Sequence[Suspension]) -> Seat:
+    """Angle (rad) of the rails at the front axle against those at the rear one."""
+    places: list[tuple[str, tuple[float, ...]]] = []
+    for s, sense in zip(suspensions, (1, -1), strict=True):
+        for side, sign in SIDES:
+            for k, (_, share) in enumerate(s.axle.seats):
+                up = sense * sign * share / s.axle.spring_base
+                places.append((s.axle.seat_name(side, k), (0.0, 0.0, up, 0.0, 0.0, 0.0)))
+    return Seat(name="body", places=tuple(places))
 
 
 def _axle_links(s: Suspension, seat: int, body: int) -> list[Link]:

@@ -1,7 +1,11 @@
-"""Load cases as asked for in the chassis file -> factors on gravity and on the springs."""
+"""Load cases as asked for in the chassis file -> what they apply (`LoadCase`): the vertical ones here, the others in
+cases/road.py and cases/pulls.py."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from ladderfe.cases import pulls, road
 from ladderfe.cases.types import LoadCase
 from ladderfe.chassis import CaseSpec, Chassis
 from ladderfe.errors import ModelError
@@ -10,20 +14,31 @@ __all__ = ["load_cases"]
 
 
 def load_cases(chassis: Chassis) -> tuple[LoadCase, ...]:
-    """The chassis' cases in its own order; raises ModelError for a kind that is not known."""
-    return tuple(_case(chassis, spec) for spec in chassis.cases)
+    """The chassis' cases in its own order; raises ModelError for a kind that is not known and for a combination of
+    cases that are not there."""
+    out = tuple(_case(chassis, spec) for spec in chassis.cases)
+    names = [c.name for c in out]
+    for case in out:
+        for name, _ in case.of:
+            if name not in names:
+                raise ModelError(f"case {case.name}", f"adds up {name}, which is no case", "Name cases of the file")
+    return out
 
 
 def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     make = _KINDS.get(spec.kind)
     if make is None:
         raise ModelError(f"case {spec.name}", f"kind {spec.kind} is not known", "Use " + ", ".join(_KINDS))
-    return make(chassis, spec)
+    made = make(chassis, spec)
+    if not spec.forces:
+        return made
+    return replace(made, pulls=(*made.pulls, *spec.forces), about=f"{made.about}; forces at mounts as stated")
 
 
 def _static(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     source = "as weighed, plus the masses not aboard then"
-    return LoadCase(name=spec.name, kind=spec.kind, about="laden, standing, 1 g", source=source)
+    about = "laden, standing, 1 g" + ("" if spec.factor == 1 else f", all times {spec.factor:g}")
+    return LoadCase(name=spec.name, kind=spec.kind, about=about, source=source, times=spec.factor)
 
 
 def _amplified(chassis: Chassis, spec: CaseSpec) -> LoadCase:
@@ -35,12 +50,14 @@ def _bounce(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     names = [a.name for a in chassis.axles]
     front, rear = names
     hit = {"front": (front,), "rear": (rear,), "both": (front, rear)}[spec.axle]
+    damped = tuple(a.name for a in chassis.axles if a.damper is not None and a.name in hit)
     return LoadCase(
         name=spec.name,
         kind=spec.kind,
         about=f"{spec.axle} axle springs push {spec.factor:g} times their static force, balanced by inertia",
         source=FACTOR,
         static_factors=tuple((n, spec.factor if n in hit else 1.0) for n in names),
+        dampers=damped,
     )
 
 
@@ -80,6 +97,12 @@ def _raised(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     )
 
 
+def _combination(chassis: Chassis, spec: CaseSpec) -> LoadCase:
+    of = " + ".join(name if f == 1 else f"{f:g} x {name}" for name, f in spec.of)
+    source = "results added up; supports that only push are not looked at again"
+    return LoadCase(name=spec.name, kind=spec.kind, about=of, source=source, gravity=0.0, of=spec.of)
+
+
 def _wheel(spec: CaseSpec) -> str:
     return spec.wheels[0] if spec.wheels else "front left"
 
@@ -100,4 +123,8 @@ _KINDS = {
     "limit twist": _limit_twist,
     "one wheel bump": _one_wheel_bump,
     "raised": _raised,
+    "cross-axle": _raised,
+    "combination": _combination,
+    **road.KINDS,
+    **pulls.KINDS,
 }

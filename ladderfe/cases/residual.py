@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -63,7 +63,17 @@ def carried_masses(
         size = np.repeat(np.linalg.solve(both, wanted[:2]), 2)
     lines = _collect(chassis, [(p.line, float(q)) for p, q in zip(flat, size, strict=True)])
     _refuse_negative(chassis, lines, frame_mass)
-    return Carried(lines=lines, masses=chassis.masses)
+    height = _height(chassis, sum(line.mass for line in lines), frame_mass * frame_centre[2])
+    return Carried(lines=tuple(replace(line, height=height) for line in lines), masses=chassis.masses)
+
+
+def _height(chassis: Chassis, residual: float, frame_moment: float) -> float:
+    """Height of the residual's centre so that the whole vehicle, as weighed, has the centre of gravity it is said to
+    have; mm.  residual in t, frame_moment in t mm."""
+    whole = sum(a.load for a in chassis.axles) * (chassis.centre_height + chassis.ground)
+    known = frame_moment + sum(m.mass * m.centre[2] for m in chassis.masses if m.aboard)
+    known += sum(a.unsprung * (a.tyre_radius + chassis.ground) for a in chassis.axles)
+    return (whole - known) / residual if residual > 0 else 0.0
 
 
 def _sided(chassis: Chassis) -> bool:

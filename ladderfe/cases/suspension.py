@@ -10,6 +10,7 @@ positive) and a movement d_i (mm, opening positive) of its upper against its low
     droop strap   the same with the sign turned round: it "pushes" the axle up and the frame down
     anti-roll bar d = (z right - z left) - b r, b = spring base          independent: - (right wheel - left), b = track
     stand, hold   d = movement of the frame
+    body          d = twist of the frame between the axles' springs, held both ways
 
 z is the movement of the frame at the seat: shared between the eyes of a leaf; of an independent wheel, carried out to
 the wheel by a rigid arm, so that spring and arm pivots together bring the wheel force and its couple to the rail.
@@ -43,7 +44,7 @@ from ladderfe.errors import ModelError
 __all__ = ["Kind", "Link", "Seat", "Stand", "Suspended", "Suspension"]
 
 Array = NDArray[np.float64]
-Kind = Literal["wheel", "spring", "anti-roll bar", "bump stop", "droop strap", "stand", "hold"]
+Kind = Literal["wheel", "spring", "anti-roll bar", "bump stop", "droop strap", "stand", "hold", "body"]
 
 #: N in the unit of an Assumption.
 _NEWTON = {"pull": 1e3}
@@ -136,7 +137,8 @@ class Seat:
 class Link:
     """A link of the module docstring: parts of frame rows and axle unknowns (number, coefficient) in its movement d.
 
-    `lowest` in N: -inf holds both ways.  `engages`: open while standing, takes hold after `gap` mm.
+    `lowest` in N: -inf holds both ways.  `engages`: open while standing, takes hold after `gap` mm.  stiffens: a body
+    that makes the frame so many times stiffer along the link; its flexibility follows from the frame's.
     """
 
     name: str
@@ -149,6 +151,7 @@ class Link:
     lowest: float = -inf
     engages: bool = False
     gap: float = 0.0
+    stiffens: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,8 +13,10 @@ from ladderfe.chassis.types import (
     Chassis,
     Criteria,
     Crossmember,
+    Damper,
     Diaphragm,
     Joint,
+    Links,
     Mass,
     Material,
     Mount,
@@ -23,6 +25,7 @@ from ladderfe.chassis.types import (
     Rail,
     Side,
     Span,
+    Towing,
 )
 
 __all__ = [
@@ -35,9 +38,11 @@ __all__ = [
     "Chassis",
     "Criteria",
     "Crossmember",
+    "Damper",
     "Diaphragm",
     "Guess",
     "Joint",
+    "Links",
     "Mass",
     "Material",
     "Mount",
@@ -46,6 +51,7 @@ __all__ = [
     "Rail",
     "Side",
     "Span",
+    "Towing",
     "chassis_from_text",
     "json_schema",
     "read_chassis",

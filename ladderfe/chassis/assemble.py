@@ -8,16 +8,21 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
+from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.links import Around
 from ladderfe.chassis.masses import read_masses
+from ladderfe.chassis.mount_names import MountNames
 from ladderfe.chassis.mounts import Frame, read_mounts
 from ladderfe.chassis.parts import read_crossmembers, read_outriggers
 from ladderfe.chassis.rails import read_rails
 from ladderfe.chassis.settings import read_body, read_criteria, read_joint_level, read_joint_model, read_material
+from ladderfe.chassis.towing import read_standing, read_towing, read_workshop
 from ladderfe.chassis.types import Axle, Chassis, Crossmember, Diaphragm, Mass, Mount, Outrigger
+from ladderfe.chassis.uses import uses_of
 
 __all__ = ["assemble"]
 
@@ -38,14 +43,23 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     """The Chassis of a file's tables with the values that are moved; raises InputError with all faults."""
     frame = assumed.part("frame", (), lambda own: _frame(faults, file, own))
     rails, on_rails = frame.rails, (frame.rails,)
-    masses = assumed.part(
+    masses, along = assumed.part(
         "masses", (rails, frame.mounts), lambda own: read_masses(faults, file, frame.mounts, rails, own)
     )
-    axles = assumed.part("axles", on_rails, lambda own: read_axles(faults, file, rails, own))
+    uses = uses_of(file)
+    ground, centre = assumed.part("standing", on_rails, lambda own: read_standing(file, rails, uses, own))
+    around = Around(ground, uses, tuple(c.name for c in frame.crossmembers))
+    axles = assumed.part("axles", (rails, around), lambda own: read_axles(faults, file, rails, around, own))
     body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
     material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
     criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
-    cases = assumed.part("cases", (), lambda own: read_cases(faults, file.cases, own))
+    names = MountNames.of(frame.mounts, file.mounts or [])
+    towing = assumed.part("towing", (frame.mounts,), lambda own: read_towing(faults, file.towing, names, uses, own))
+    workshop = assumed.part("workshop", (frame.mounts,), lambda _: read_workshop(faults, file.workshop, names))
+    places = Places(names, tuple(axles), towing, workshop)
+    cases = assumed.part(
+        "cases", (frame.mounts, axles, towing), lambda own: read_cases(faults, file.cases, places, own)
+    )
     bench_tests = assumed.part("bench tests", on_rails, lambda _: read_bench_tests(faults, file.bench_tests, rails))
     if not faults.checked:
         _names(faults, file)
@@ -56,7 +70,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         rails=assumed.part("rails", on_rails, lambda _: (rails[0].rail(), rails[1].rail())),
         crossmembers=tuple(frame.crossmembers),
         outriggers=tuple(frame.outriggers),
-        mounts=tuple(frame.mounts),
+        mounts=(*frame.mounts, *along),
         axles=(axles[0], axles[1]),
         masses=tuple(masses),
         body=body,
@@ -69,6 +83,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         joint_model=read_joint_model(file.joints),
         diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
+        ground=ground,
+        centre_height=centre,
+        towing=towing,
         source=source,
     )
 
@@ -81,7 +98,8 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
-    mounts = read_mounts(faults, file.mounts or [], Frame.of(rails, crossmembers, outriggers, file.outriggers or []))
+    parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
+    mounts = read_mounts(faults, file.mounts or [], parts, assumed)
     return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts)
 
 

@@ -64,6 +64,12 @@ class Assumed:
         self.noted[key] = guess.noted(key, used)
         return used
 
+    def take_if(self, used: bool, key: str, stated: float | None, guess: Guess) -> float:
+        """The same; where no case has a use for it the value is assumed without a word, as nothing hangs on it."""
+        if used or stated is not None:
+            return self.take(key, stated, guess)
+        return guess.used
+
     def with_moved(self, key: str, value: float) -> Assumed:
         """The same parts, to be read with one more value moved; nothing is noted yet."""
         return Assumed({**self.moved, key: value}, {}, dict(self.parts))

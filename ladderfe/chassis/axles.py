@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan
 from typing import Any, Final, Literal
 
@@ -10,6 +10,7 @@ from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
+from ladderfe.chassis.links import Around, LinkReader
 from ladderfe.chassis.suspension import read_suspension
 from ladderfe.chassis.types import Axle
 from ladderfe.units import tonnes
@@ -27,7 +28,7 @@ EYES: Final = (900.0, 1100.0, 1300.0)  # mm
 SIDE_SHARE: Final = Guess("share of both axle loads under the left wheels: taken as half", 0.47, EVEN, 0.53, "", MEMORY)
 
 
-def read_axles(faults: Faults, file: Any, rails: Rails, assumed: Assumed) -> list[Axle]:
+def read_axles(faults: Faults, file: Any, rails: Rails, around: Around, assumed: Assumed) -> list[Axle]:
     """The two axles, front first; faults are noted."""
     tables = list(file.axles)
     if len(tables) > 2:
@@ -47,6 +48,7 @@ def read_axles(faults: Faults, file: Any, rails: Rails, assumed: Assumed) -> lis
     if len(tables) != 2:
         return []
     stations = _stations(faults, file)
+    around = replace(around, stations=(min(stations), max(stations)))
     order = (1, 0) if stations[1] < stations[0] else (0, 1)
     share = EVEN
     if all(t.wheel_loads is None for t in tables):
@@ -56,7 +58,7 @@ def read_axles(faults: Faults, file: Any, rails: Rails, assumed: Assumed) -> lis
         if other in name and where not in name:
             faults.add(("axles", i, "name"), f"is the {where} axle by its station", "Correct its name or its station")
     return [
-        _Axle(faults, ("axles", i), tables[i], stations[i], where, rails, assumed).read(share)
+        _Axle(faults, ("axles", i), tables[i], stations[i], where, rails, around, assumed).read(share)
         for i, where in zip(order, ("front", "rear"), strict=True)
     ]
 
@@ -102,6 +104,7 @@ class _Axle:
     station: float
     where: str
     rails: Rails
+    around: Around
     assumed: Assumed
 
     def read(self, share: float) -> Axle:
@@ -113,19 +116,23 @@ class _Axle:
             wheels = (share * table.load, (1 - share) * table.load)
         kind: Literal["beam", "independent"] = table.suspension or "beam"
         seats = self._seats()
-        leaf = len(seats) > 1
+        leaf, spring_base = len(seats) > 1, self._spring_base()
+        links = LinkReader(
+            self.faults, self.path, table, self.where, self.station, self.rails, self.around, self.assumed
+        )
         return Axle(
             name=self.where,
             station=self.station,
             load=tonnes(table.load),
             unsprung=tonnes(self._unsprung(kind)),
             track=table.track,
-            spring_base=self._spring_base(),
+            spring_base=spring_base,
             rate=self._take("rate", table.rate, f"rate of one {self.where} spring", RATES[self.where], "N/mm"),
             seats=seats,
             kind=kind,
             wheel_loads=(tonnes(wheels[0]), tonnes(wheels[1])) if wheels else None,
             **read_suspension(self.faults, self.path, table, self.where, self.assumed, kind=kind, leaf=leaf),
+            **links.read(seats, spring_base),
         )
 
     def _take(

@@ -2,113 +2,138 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, cast
 
-from ladderfe.chassis.assumed import Assumed, Guess
-from ladderfe.chassis.faults import Faults, listed
-from ladderfe.chassis.lines import Path
-from ladderfe.chassis.types import CaseSpec
+from ladderfe.chassis.assumed import Assumed
+from ladderfe.chassis.case_kinds import DEFAULTS, PULLS, TAKES, Asked
+from ladderfe.chassis.case_places import Places
+from ladderfe.chassis.case_rules import check_case
+from ladderfe.chassis.combinations import check_parts
+from ladderfe.chassis.faults import Faults
+from ladderfe.chassis.mount_names import MountNames
+from ladderfe.chassis.types import CaseSpec, Side
+from ladderfe.chassis.usual_cases import usual_cases
+from ladderfe.units import G, tonnes
 
 __all__ = ["read_cases"]
 
-FACTOR_SOURCE: Final = "course text on loads on vehicle structures, factor table"
-FACTORS: Final = {
-    "amplified": Guess("factor on all static loads", 2.0, 2.0, 3.0, "", f"{FACTOR_SOURCE}: 2 to 3 on roads"),
-    "bounce": Guess(
-        "factor on the springs of the axle that bounces", 2.0, 2.5, 3.0, "", f"{FACTOR_SOURCE}: 2 to 3 on roads"
-    ),
-    "one wheel bump": Guess(
-        "factor on the limit couple of one wheel on a bump",
-        1.3,
-        1.3,
-        1.8,
-        "",
-        f"{FACTOR_SOURCE}: 1.3 on roads, to 1.8 on rough ground",
-    ),
-}
-#: What each kind of case may have beside its name.
-TAKES: Final[dict[str, tuple[str, ...]]] = {
-    "static": (),
-    "amplified": ("factor",),
-    "bounce": ("factor", "axle"),
-    "limit twist": ("factor", "wheels"),
-    "one wheel bump": ("factor", "wheels"),
-    "raised": ("wheels", "height"),
-}
-#: Values that say nothing in a kind of case that does not take them.
-NOTHING: Final[dict[str, tuple[Any, ...]]] = {"factor": (None, 1.0), "axle": (None, "both"), "wheels": (None,)}
-DIAGONALS: Final = ({"front left", "rear right"}, {"front right", "rear left"})
-USUAL_WHEEL: Final = "front left"
+DIAGONAL: Final = ("front left", "rear right")
+WHEELS: Final = {
+    **dict.fromkeys(("limit twist", "one wheel bump", "pothole"), ("front left",)), "cross-axle": DIAGONAL,
+}  # fmt: skip
 
 
-def read_cases(faults: Faults, tables: list[Any] | None, assumed: Assumed) -> list[CaseSpec]:
-    """The load cases asked for; static, amplified and a bounce of each axle when none are."""
-    if tables is None:
-        amplified, bounce = (_factor(kind, None, assumed) for kind in ("amplified", "bounce"))
-        return [
-            CaseSpec(name="static", kind="static"),
-            CaseSpec(name="amplified", kind="amplified", factor=amplified),
-            CaseSpec(name="front axle bounce", kind="bounce", factor=bounce, axle="front"),
-            CaseSpec(name="rear axle bounce", kind="bounce", factor=bounce, axle="rear"),
-        ]
-    if not tables:
+def read_cases(faults: Faults, tables: list[Any] | None, places: Places, assumed: Assumed) -> list[CaseSpec]:
+    """The load cases asked for, the usual set where none are; faults are noted."""
+    if tables is not None and not tables:
         faults.add(("cases",), "is empty", "Add a [[cases]], or leave cases out for the usual ones")
-    return [_case(faults, ("cases", i), t, assumed) for i, t in enumerate(tables)]
+    asked: list[tuple[int | None, Any]] = []
+    for i, table in enumerate([Asked("", "usual")] if tables is None else tables):
+        if not faults.checked and tables is not None:
+            check_case(faults, ("cases", i), table, places)
+        if table.kind != "usual":
+            asked.append((i, table))
+        elif any(k is None for k, _ in asked):
+            faults.add(("cases", i, "kind"), "is there twice: the usual set counts once", "Take one of them out")
+        else:
+            asked += [(None, a) for a in usual_cases(places.towing, places.workshop)]
+    if not faults.checked:
+        check_parts(faults, asked)
+    return [_case(table, places, assumed) for _, table in asked]
 
 
-def _case(faults: Faults, path: Path, table: Any, assumed: Assumed) -> CaseSpec:
+def _case(table: Any, places: Places, assumed: Assumed) -> CaseSpec:
+    """A case of a table or of the usual set; what is faulty or missing in it stays neutral."""
     kind: str = table.kind
-    if kind in TAKES and not faults.checked:
-        _check_keys(faults, path, table)
-        _check_wheels(faults, (*path, "wheels"), kind, table.wheels)
-    wheels = tuple(table.wheels or ())
-    if "wheels" in TAKES.get(kind, ()) and table.wheels is None:
-        wheels = (USUAL_WHEEL,)
+    at = places.names.all(table.at) if table.at is not None else places.usual_at(kind)
+    wheels = _wheels(table, at, places)
+    names = places.names
     return CaseSpec(
-        name=table.name,
+        name=table.name or "",
         kind=kind,
-        factor=_factor(kind, table.factor, assumed),
-        axle=table.axle or "both",
+        factor=_taken(table, "factor", assumed, 1.0),
+        axle=table.axle or ("rear" if kind == "drive-off" else "both"),
         wheels=wheels,
-        height=table.height or 0.0,
+        height=_height(table, wheels, places, assumed),
+        side=cast(Side, table.side or "left"),
+        acceleration=_taken(table, "acceleration", assumed),
+        at=at,
+        force=_force(table, places, assumed),
+        mass=_mass(table, places),
+        angle=table.angle or 0.0,
+        up=table.up or 0.0,
+        against=_against(table, names),
+        bridle=table.bridle or 0.0,
+        heights=tuple((m, -by) for name, by in _items(table.low) for m in names.meant(name)),
+        of=tuple((p.case, 1.0 if p.times is None else p.times) for p in table.of or ()),
+        forces=tuple((names.one(f.at), _vector(f)) for f in table.forces or ()),
     )
 
 
-def _factor(kind: str, stated: float | None, assumed: Assumed) -> float:
-    if kind in FACTORS:
-        return assumed.take(f"cases.{kind}.factor", stated, FACTORS[kind])
-    return 1.0 if stated is None else stated
+def _taken(table: Any, key: str, assumed: Assumed, otherwise: float = 0.0) -> float:
+    """What a case states, else what is assumed for its kind."""
+    stated: float | None = getattr(table, key)
+    if guess := DEFAULTS.get((table.kind, key)):
+        return assumed.take(f"cases.{table.kind}.{key}", stated, guess)
+    return otherwise if stated is None else stated
 
 
-def _check_keys(faults: Faults, path: Path, table: Any) -> None:
-    """Note what means nothing in a case of this kind, and what it lacks."""
-    kind, takes = table.kind, TAKES[table.kind]
-    for key in ("factor", "axle", "wheels", "height"):
-        if key in takes or getattr(table, key) in NOTHING.get(key, (None,)):
-            continue
-        rule, hint = f"has no meaning in a case of kind {kind}", f"Write {_kinds_with(key)}, or leave {key} out"
-        if kind == "static" and key == "factor":
-            rule = "must be 1 in a static case, or be left out"
-            hint = 'Write kind = "amplified" for a factor on all loads'
-        faults.add((*path, key), rule, hint)
-    if kind == "bounce" and table.axle is None:
-        faults.add((*path, "axle"), "is missing", 'Write axle = "front", "rear" or "both"')
-    if kind == "raised" and table.height is None:
-        faults.add((*path, "height"), "is missing", "Give the height in mm by which the wheels are raised")
+def _items(low: Any) -> tuple[tuple[str, float], ...]:
+    return tuple(low.items()) if isinstance(low, dict) else tuple(low or ())
 
 
-def _kinds_with(key: str) -> str:
-    return "kind = " + listed(f'"{kind}"' for kind, takes in TAKES.items() if key in takes)
+def _vector(force: Any) -> tuple[float, float, float]:
+    x, y, z = (1e3 * (value or 0.0) for value in (force.x, force.y, force.z))
+    return x, y, z
 
 
-def _check_wheels(faults: Faults, path: Path, kind: str, wheels: list[str] | None) -> None:
-    """One wheel is pushed up; one, or two on a diagonal, are raised."""
-    if kind == "raised":
-        hint = 'Write wheels = ["front left"], or two as in wheels = ["front left", "rear right"]'
-        if wheels is None:
-            faults.add(path, "is missing", hint)
-        elif "" not in wheels and len(wheels) != 1 and set(wheels) not in DIAGONALS:
-            faults.add(path, "must be one wheel or a diagonal pair", hint)
-    elif "wheels" in TAKES[kind] and wheels is not None and len(wheels) != 1:
-        rule = "must name one wheel, the one that is pushed up"
-        faults.add(path, rule, f'Write wheels = ["{USUAL_WHEEL}"], or leave wheels out for that one')
+def _wheels(table: Any, at: tuple[str, ...], places: Places) -> tuple[str, ...]:
+    if table.wheels is not None or "wheels" not in TAKES.get(table.kind, ()):
+        return tuple(table.wheels or ())
+    if table.kind == "jack":
+        return _nearest_wheel(at, places)
+    return WHEELS.get(table.kind, ())
+
+
+def _nearest_wheel(at: tuple[str, ...], places: Places) -> tuple[str, ...]:
+    """The wheel nearest to the mount that a jack lifts."""
+    if len(at) != 1 or not places.axles:
+        return ()
+    mount = places.names.mounts[at[0]]
+    axle = min(places.axles, key=lambda a: abs(a.station - mount.station))
+    return (f"{axle.name} {'left' if mount.y < 0 else 'right'}",)
+
+
+def _height(table: Any, wheels: tuple[str, ...], places: Places, assumed: Assumed) -> float:
+    """How much higher wheels stand; the step of a pothole is a part of the tyre's radius."""
+    if table.kind != "pothole" or table.height is not None:
+        return _taken(table, "height", assumed)
+    return _taken(table, "height", assumed) * places.radius(wheels)
+
+
+def _force(table: Any, places: Places, assumed: Assumed) -> float:
+    """The pull, N."""
+    if table.force is not None:
+        return 1e3 * float(table.force)
+    if table.kind == "winch":
+        return places.towing.line_pull
+    if table.kind == "recovery":
+        return _taken(table, "force", assumed) * places.weight
+    trailer = places.towing.trailer
+    if table.kind == "drawbar pull" and trailer and places.weight:
+        return 1 / (1 / places.weight + 1 / (trailer * G))
+    return 0.0
+
+
+def _mass(table: Any, places: Places) -> float:
+    """The nose weight, t."""
+    if table.mass is not None:
+        return tonnes(table.mass)
+    return places.towing.nose if "mass" in TAKES.get(table.kind, ()) else 0.0
+
+
+def _against(table: Any, names: MountNames) -> str:
+    stated = table.against
+    if stated is None or table.kind not in PULLS:
+        return "inertia" if table.kind == "recovery" else "wheels"
+    return stated if stated in ("wheels", "inertia") else names.one(stated)

@@ -14,24 +14,49 @@ from typing import Annotated, Any, Final, Literal
 from pydantic_core import core_schema
 
 from ladderfe.chassis.tables import Table, given, required
-from ladderfe.units import DENSITY, FORCE, LENGTH, MASS, RATE, STRESS, STRETCHING, TURNING, Kind, UnitError, parse
+from ladderfe.units import (
+    ACCELERATION,
+    ANGLE,
+    DENSITY,
+    FORCE,
+    LENGTH,
+    MASS,
+    RATE,
+    STRESS,
+    STRETCHING,
+    TURNING,
+    Kind,
+    UnitError,
+    parse,
+)
 
 __all__ = [
+    "Acceleration",
     "Also",
+    "Angle",
     "AxleLoad",
     "BarStiffness",
+    "Bridle",
+    "CentreHeight",
     "Density",
     "Factor",
+    "FactorOfPart",
     "Force",
     "Height",
     "Length",
+    "LineForce",
     "Load",
+    "Lowered",
     "Margin",
+    "Litres",
     "Modulus",
+    "MountRate",
     "Name",
     "Names",
     "Number",
     "Offset",
+    "Part",
+    "People",
     "Pull",
     "Radius",
     "Rate",
@@ -41,6 +66,7 @@ __all__ = [
     "Size",
     "Spacing",
     "Station",
+    "Stiffening",
     "Stress",
     "Stretching",
     "Table",
@@ -49,6 +75,7 @@ __all__ = [
     "Track",
     "Travel",
     "Turning",
+    "TyreRadius",
     "TyreRate",
     "Wall",
     "Wheelbase",
@@ -146,6 +173,17 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class ByName:
+    """A table whose keys are names that the file gives, with values of what it is put on."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Handler) -> core_schema.CoreSchema:
+        return core_schema.dict_schema(core_schema.str_schema(), handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Handler) -> dict[str, Any]:
+        return {"type": "object", "additionalProperties": handler(schema)}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Also(Read):
     """A value that may be written in another way too; `schema` is the JSON Schema of that way."""
 
@@ -192,6 +230,10 @@ Wall = Annotated[float, Number(LENGTH, least=0.3, most=50)]
 Load = Annotated[float, Number(MASS, above=0, most=60_000)]
 AxleLoad = Annotated[float, Number(MASS, least=50, most=60_000)]
 Rate = Annotated[float, Number(RATE, above=0, most=10_000)]
+MountRate = Annotated[float, Number(RATE, least=0.1, most=1e6)]
+People = Annotated[float, Number(least=1, most=60)]
+Litres = Annotated[float, Number(above=0, most=50_000)]
+Part = Annotated[float, Number(least=0, most=1)]
 Stress = Annotated[float, Number(STRESS, least=5, most=3000)]
 Yield = Annotated[float, Number(STRESS, least=50, most=3000)]
 Modulus = Annotated[float, Number(STRESS, least=1000, most=1e6)]
@@ -204,6 +246,15 @@ Ratio = Annotated[float, Number(above=0, most=2)]
 Travel = Annotated[float, Number(LENGTH, least=0, most=1000)]
 TyreRate = Annotated[float, Number(RATE, above=0, most=10_000, words=(("rigid", inf),))]
 Pull = Annotated[float, Number(FORCE, least=0, most=1000, words=(("held", inf), ("loose", 0.0)))]
+TyreRadius = Annotated[float, Number(LENGTH, least=100, most=1000)]
+CentreHeight = Annotated[float, Number(LENGTH, least=100, most=3000)]
+Stiffening = Annotated[float, Number(least=1, most=50)]
+Acceleration = Annotated[float, Number(ACCELERATION, above=0, most=3)]
+Angle = Annotated[float, Number(ANGLE, least=-90, most=90)]
+LineForce = Annotated[float, Number(FORCE, above=0, most=1000)]
+Bridle = Annotated[float, Number(LENGTH, least=0, most=5000)]
+FactorOfPart = Annotated[float, Number(least=-20, most=20)]
+Lowered = Annotated[float, Number(LENGTH, least=0, most=500), ByName(), spare({})]
 BarStiffness = Annotated[float, Number(TURNING, least=0, most=10_000)]
 _ENDS = (("rigid", inf), ("free", 0.0))
 Turning = Annotated[float, Number(TURNING, least=0, words=_ENDS)]

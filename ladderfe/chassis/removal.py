@@ -8,7 +8,9 @@ from typing import Any, Final
 from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, shown
 from ladderfe.chassis.layers import Entry, raw_of
 from ladderfe.chassis.readers import Table
-from ladderfe.chassis.schema import AxleTable, BenchTable, CaseTable, MassTable, MountTable
+from ladderfe.chassis.schema import BenchTable, MassTable, MountTable
+from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_cases import CaseTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
 
 __all__ = ["PARTS", "Removed", "called", "note_what_hangs", "take_out", "with_names"]

@@ -3,61 +3,60 @@
 from typing import Annotated, Any, Literal
 
 from ladderfe.chassis.readers import (
-    AxleLoad,
-    BarStiffness,
+    CentreHeight,
     Density,
-    Factor,
     Force,
-    Height,
+    Litres,
     Load,
     Modulus,
+    MountRate,
     Name,
     Names,
     Number,
     Offset,
-    Pull,
-    Rate,
-    Ratio,
+    Part,
+    People,
     Reading,
     Station,
+    Stiffening,
     Stress,
     Table,
     Text,
-    Track,
-    Travel,
-    TyreRate,
     Wheelbase,
-    Wheels,
     Yield,
     given,
     required,
     spare,
 )
+from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_cases import CASE_NEEDS, KINDS, CaseTable, TowingTable, WorkshopTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
 from ladderfe.chassis.sizes import NEEDS
 from ladderfe.chassis.tables import json_schema_of
 
 __all__ = [
     "AtTable",
-    "AxleTable",
     "BenchTable",
     "BodyTable",
-    "CaseTable",
     "ChassisFile",
     "CriteriaTable",
     "JointsTable",
     "MassTable",
     "MaterialTable",
     "MountTable",
+    "SpreadTable",
     "file_schema",
 ]
 
 
-CaseKind = Literal["static", "amplified", "bounce", "limit twist", "one wheel bump", "raised"]
 BenchRail = Annotated[Literal["left", "right"], spare("")]
 
 
-CASE_NEEDS = {"bounce": ("axle",), "raised": ("wheels", "height")}
+Fluid = Literal["petrol", "diesel", "water"]
+#: Keys of a mass of which exactly one is given, and those that have a meaning only beside another.
+MASS_ONE_OF = (("mass", "people", "litres"), ("on", "spread"))
+MASS_BESIDE = {"litres": "fluid", "fluid": "litres", "fill": "litres", "empty": "litres"}
+MOUNT_BESIDE = {"rate_along": "rate", "rate_sideways": "rate"}
 
 
 class MountTable(Table):
@@ -69,6 +68,11 @@ class MountTable(Table):
     y: Offset | None = given("distance from the centre line, negative on the left")
     offset: Offset | None = given("distance outward from the rail's middle, instead of y")
     height: Offset | None = given("its height; the part's own when left out")
+    rate: MountRate | None = given(
+        "upright rate of its rubber; mounts of one mass have it all or none; they share as if alike when left out"
+    )
+    rate_along: MountRate | None = given("its rate along the vehicle")
+    rate_sideways: MountRate | None = given("its rate across the vehicle; as along when left out")
 
 
 class AtTable(Table):
@@ -79,53 +83,28 @@ class AtTable(Table):
     height: Offset | None = given("height; that of its mounts when left out")
 
 
+class SpreadTable(Table):
+    """The stretch of both rails on which a mass lies evenly, more at one end or side where its centre is nearer."""
+
+    start: Station = required("station where it begins", alias="from")
+    end: Station = required("station where it ends", alias="to")
+    offset: Offset | None = given("how far outward from the rails' middle it acts; 0 when left out")
+
+
 class MassTable(Table):
     """Something that is carried."""
 
     name: Name = required("its name")
-    mass: Load = required("its mass")
+    mass: Load | None = given("its mass; people or litres tell it when left out")
+    people: People | None = given("how many persons instead of a mass, at 75 kg (ASSUMED) each")
+    litres: Litres | None = given("what a tank holds when full, instead of a mass")
+    fluid: Annotated[Fluid, spare("")] | None = given("what is in the tank, beside litres")
+    fill: Part | None = given("how much of the tank is full, beside litres; 1 when left out")
+    empty: Load | None = given("mass of the tank itself, beside litres; not counted when left out")
     at: Annotated[AtTable | None, spare(None)] = given("its centre of gravity")
-    on: Names = required("the mounts that carry it")
+    on: Names | None = given("the mounts that carry it; spread tells it when left out")
+    spread: Annotated[SpreadTable | None, spare(None)] = given("where it lies along both rails, instead of on")
     aboard: Annotated[bool, spare(False)] = required("whether it was aboard when the axles were weighed")
-
-
-class WheelsTable(Table):
-    """What the wheels of an axle weighed."""
-
-    left: Load = required("weighed under the left wheel")
-    right: Load = required("weighed under the right wheel")
-
-
-class AxleTable(Table):
-    """An axle as weighed."""
-
-    name: Name | None = given("front or rear, for who reads the file; the stations decide")
-    station: Station | None = given("its station; or give the wheelbase")
-    load: AxleLoad = required("what the axle weighed")
-    track: Track = required("distance between the middles of its tyres")
-    unsprung: Load | None = given("mass below the springs: axle, wheels, brakes, half the springs")
-    spring_base: Track | None = given("distance between its left and right spring")
-    rate: Rate | None = given("rate of one spring")
-    spring: Annotated[Literal["coil", "leaf"], spare("coil")] | None = given(
-        "kind of spring, leaf where eyes are given; coil when left out"
-    )
-    eyes: Annotated[list[Station], spare([])] | None = given("stations of a leaf spring's front and rear eye")
-    suspension: Annotated[Literal["beam", "independent"], spare("beam")] | None = given(
-        "beam axle or independent wheels; beam when left out"
-    )
-    wheel_loads: Annotated[WheelsTable | None, spare(None)] = given(
-        "what its wheels weighed, left and right; of both axles or of none"
-    )
-    motion_ratio: Ratio | None = given("spring movement over wheel movement, of independent wheels")
-    anti_roll: BarStiffness | None = given("couple of the anti-roll bar over its roll angle; no bar when left out")
-    bump_gap: Travel | None = given(
-        "travel up from standing as weighed until a bump stop takes hold; none when left out"
-    )
-    bump_rate: Rate | None = given("rate of one bump stop")
-    droop: Travel | None = given("travel down from standing as weighed until a strap takes hold; none when left out")
-    strap_rate: Rate | None = given("rate of one strap")
-    pull: Pull | None = given("what one spring can pull before it comes loose")
-    tyre_rate: TyreRate | None = given("rate of one tyre")
 
 
 class BodyTable(Table):
@@ -137,6 +116,9 @@ class BodyTable(Table):
     offset: Offset | None = given("how far outward from the rails' middle it acts")
     distribution: Annotated[Literal["two halves", "linear"], spare("two halves")] | None = given(
         "two even loads, or one that varies evenly; two halves when left out"
+    )
+    stiffening: Stiffening | None = given(
+        "torsional stiffness of the frame with the body on it over that without; 1 when left out"
     )
 
 
@@ -158,19 +140,6 @@ class CriteriaTable(Table):
     von_mises: Stress | None = given("permissible von Mises stress; yield over 1.5 when left out")
     yield_stress: Yield | None = given("yield stress, where it is known; may stand under [material] instead")
     source: Text | None = given("where the values come from")
-
-
-class CaseTable(Table):
-    """A load case."""
-
-    name: Name = required("its name")
-    kind: Annotated[CaseKind, spare("")] = required("static, amplified, bounce, limit twist, one wheel bump or raised")
-    factor: Factor | None = given("factor on the weight or on the limit couple; 1 when left out of a limit twist")
-    axle: Annotated[Literal["front", "rear", "both"], spare("")] | None = given("the axle that bounces")
-    wheels: Wheels | None = given(
-        "the wheel that is pushed up (front left when left out), or the one or two on a diagonal that are raised"
-    )
-    height: Height | None = given("how much higher the raised wheels stand than the others")
 
 
 class JointsTable(Table):
@@ -223,6 +192,8 @@ class ChassisFile(Table):
     title: Text | None = given("what this chassis is; Ladder chassis when left out")
     condition: Text | None = given("how it was weighed")
     wheelbase: Wheelbase | None = given("from axle to axle, instead of the rear axle's station")
+    height_above_ground: Offset | None = given("height above the ground of what the file's heights count from")
+    centre_of_gravity: CentreHeight | None = given("height of the whole vehicle's centre of gravity above the ground")
     rails: Annotated[RailsTable | None, spare(None)] = required("the two rails")
     crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
@@ -233,7 +204,9 @@ class ChassisFile(Table):
     body: Annotated[BodyTable | None, spare(None)] = given("where the rest of the weight lies")
     material: Annotated[MaterialTable | None, spare(None)] = given("steel")
     criteria: Annotated[CriteriaTable | None, spare(None)] = given("permissible stresses")
-    cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; four usual ones when left out")
+    cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; the usual set when left out")
+    towing: Annotated[TowingTable | None, spare(None)] = given("what pulls the vehicle and what it pulls")
+    workshop: Annotated[WorkshopTable | None, spare(None)] = given("where the vehicle is lifted and supported")
     joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")
     bench_tests: Annotated[list[BenchTable], spare([])] | None = given("twist tests on the bare frame")
 
@@ -244,13 +217,27 @@ def file_schema() -> dict[str, Any]:
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     for table in ("SectionTable", "CrossmemberTable", "OutriggerTable"):
         schema["$defs"][table]["allOf"] = [_sized(shape, needed) for shape, (needed, _, _) in NEEDS.items()]
-    schema["$defs"]["CaseTable"]["allOf"] = [_of_kind(kind, needed) for kind, needed in CASE_NEEDS.items()]
+    schema["$defs"]["CaseTable"]["allOf"] = [
+        _of_kind(kind, ("name", *CASE_NEEDS.get(kind, ()))) for kind in KINDS if kind != "usual"
+    ]
+    schema["$defs"]["MassTable"]["allOf"] = [*map(_one_of, MASS_ONE_OF), *_beside(MASS_BESIDE)]
+    schema["$defs"]["MountTable"]["allOf"] = _beside(MOUNT_BESIDE)
     return schema
 
 
 def _of_kind(kind: str, needed: tuple[str, ...]) -> dict[str, Any]:
     """The rule that a kind of case must have its keys."""
     return {"if": {"properties": {"kind": {"const": kind}}}, "then": {"required": list(needed)}}
+
+
+def _one_of(keys: tuple[str, ...]) -> dict[str, Any]:
+    """The rule that exactly one of some keys is there."""
+    return {"oneOf": [{"required": [key]} for key in keys]}
+
+
+def _beside(pairs: dict[str, str]) -> list[dict[str, Any]]:
+    """The rules that a key stands beside another one only."""
+    return [{"if": {"required": [key]}, "then": {"required": [other]}} for key, other in pairs.items()]
 
 
 def _sized(shape: str, needed: tuple[str, ...]) -> dict[str, Any]:

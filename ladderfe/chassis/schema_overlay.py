@@ -30,7 +30,8 @@ def overlay_schema() -> dict[str, Any]:
         table = schema["$defs"][model.__name__]
         table["required"] = ["name"]
         table.pop("allOf", None)  # sizes may stay in the base
-    schema["$defs"]["WheelsTable"].pop("required")
+    for table in ("WheelsTable", "TrackBarTable", "DamperTable"):
+        schema["$defs"][table].pop("required")
     schema["$defs"]["RemoveTable"] = {
         "type": "object",
         "description": "Parts to take out by name, or one entry.",

@@ -122,7 +122,10 @@ def read_body(faults: Faults, table: Any, rails: Rails, assumed: Assumed) -> Bod
     split = assumed.take("body.split", split, in_middle)
     offset = assumed.take("body.offset", getattr(table, "offset", None), OFFSET)
     _check_body(faults, (start, split, end), (first, last))
-    return Body(start=start, end=end, split=split, y=offset, distribution="linear" if linear else "two halves")
+    return Body(
+        start=start, end=end, split=split, y=offset, distribution="linear" if linear else "two halves",
+        stiffening=getattr(table, "stiffening", None) or 1.0,
+    )  # fmt: skip
 
 
 def _check_body(faults: Faults, reach: tuple[float, float, float], rails: tuple[float, float]) -> None:

@@ -6,11 +6,32 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Literal
 
+from ladderfe.chassis.axle_types import Axle, Damper, Links
 from ladderfe.sections import Shape
 
 __all__ = [
-    "Assumption", "Axle", "BenchPoint", "BenchTest", "Body", "CaseSpec", "Chassis", "Criteria", "Crossmember",
-    "Diaphragm", "Joint", "Mass", "Material", "Mount", "Outrigger", "PathPoint", "Rail", "Side", "Span",
+    "Assumption",
+    "Axle",
+    "BenchPoint",
+    "BenchTest",
+    "Body",
+    "CaseSpec",
+    "Chassis",
+    "Criteria",
+    "Crossmember",
+    "Damper",
+    "Diaphragm",
+    "Joint",
+    "Links",
+    "Mass",
+    "Material",
+    "Mount",
+    "Outrigger",
+    "PathPoint",
+    "Rail",
+    "Side",
+    "Span",
+    "Towing",
 ]
 
 Side = Literal["left", "right"]
@@ -144,81 +165,89 @@ class Diaphragm:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mount:
     """A place where something is carried: `part` is "left rail", "right rail", or the name of a crossmember or
-    outrigger.  On rails and outriggers it sits at `station`; y and height are its true place."""
+    outrigger.  On rails and outriggers it sits at `station`; y and height are its true place.
+
+    rates: N/mm along, sideways and upright of what lies between frame and mass; None: alike at all mounts of a mass.
+    spread: one of the many places at which a mass spread along the rails is carried.
+    """
 
     name: str
     part: str
     station: float
     y: float
     height: float
+    rates: tuple[float, float, float] | None = None
+    spread: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mass:
     """A listed mass in t with its own centre (station, y, height), the names of the mounts that carry it, and
-    whether it was aboard when the axles were weighed."""
+    whether it was aboard when the axles were weighed.
+
+    `people` and `litres` of `fluid` tell what it is made of, 0 where neither was counted; `spread` are the stations
+    between which it lies along both rails.
+    """
 
     name: str
     mass: float
     centre: tuple[float, float, float]
     mounts: tuple[str, ...]
     aboard: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Axle:
-    """An axle as weighed.  load and unsprung in t; seats are (station, share) of the spring places on each rail, at
-    +-spring_base/2 from the centre line; rate in N/mm of one spring; wheel_loads (left, right) in t or None.
-
-    motion_ratio: spring movement over wheel movement (independent).  anti_roll: N mm/rad.  bump_gap and droop: travel
-    in mm up and down from standing as weighed until stop or strap takes hold, inf where there is none; bump_rate and
-    strap_rate in N/mm.  pull: N that one spring can pull before it comes loose.  tyre_rate: N/mm, inf is rigid.
-    None: not known.
-    """
-
-    name: str
-    station: float
-    load: float
-    unsprung: float
-    track: float
-    spring_base: float
-    rate: float
-    seats: tuple[tuple[float, float], ...]
-    kind: Literal["beam", "independent"] = "beam"
-    wheel_loads: tuple[float, float] | None = None
-    motion_ratio: float = 1.0
-    anti_roll: float = 0.0
-    bump_gap: float = inf
-    bump_rate: float | None = None
-    droop: float = inf
-    strap_rate: float | None = None
-    pull: float | None = None
-    tyre_rate: float | None = None
-
-    def seat_name(self, side: str, index: int) -> str:
-        """Name of the place where this axle's spring seat `index` sits on a rail."""
-        return f"{self.name} axle, {side} spring, seat {index + 1}"
+    people: int = 0
+    litres: float = 0.0
+    fluid: str = ""
+    spread: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
     """Where the residual (what was weighed and is not listed) lies: along both rails from `start` to `end`,
-    split at `split`, at `y` from each rail's reference line (positive outward)."""
+    split at `split`, at `y` from each rail's reference line (positive outward).
+
+    stiffening: torsional stiffness of the frame with the body over that without; 1 leaves the body out."""
 
     start: float
     end: float
     split: float
     y: float = 0.0
     distribution: Literal["two halves", "linear"] = "two halves"
+    stiffening: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Towing:
+    """What pulls or is pulled: mounts of the coupling ("" where there is none), of the winch (two where a plate carries
+    it on both rails) and the recovery points; masses of trailer and nose weight in t, rated line pull in N (0 where
+    not given)."""
+
+    coupling: str = ""
+    trailer: float = 0.0
+    nose: float = 0.0
+    winch: tuple[str, ...] = ()
+    line_pull: float = 0.0
+    recovery: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseSpec:
-    """A load case as asked for: its kind and factor.
+    """A load case as asked for: its kind and what that kind takes.
 
-    "static", "amplified"; "bounce" (axle: both, front, rear); "limit twist" (the couple alone) and "one wheel bump"
-    (standing, with the couple times the factor), `wheel` being pushed up; "raised": the wheels in `wheels` stand
-    `height` mm higher than the others.  Wheels are named "front left" and so on.
+    "static" (factor: on all that comes of it, further forces too), "amplified" (factor); "bounce" (axle: both, front,
+    rear; factor); "limit twist" (the couple alone) and "one wheel bump" (standing, with the couple times the factor),
+    the wheel in `wheels` being pushed up; "raised" and "cross-axle": the wheels in `wheels` stand `height` mm higher.
+    "cornering" (side: the turn; acceleration in g at most), "braking" (acceleration: the deceleration in g),
+    "drive-off" (acceleration; axle: driven).
+    "pothole" (wheels: one; factor: rearward force over its static load; height: of the step), "kerb strike" (axle;
+    side that hits; factor on the tip-over force).
+    "nose weight" (at: coupling; mass; factor), "drawbar pull", "winch", "recovery" (at: one or two mounts; force in N;
+    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "inertia" or a
+    mount; bridle: mm from the line between two mounts to where their legs meet, 0 for parallel pulls).
+    "jack" (at: one mount; wheels: the one that clears; factor), "two-post lift" (at: four mounts; factor), "stands"
+    (at: three or more mounts; heights of those that are not level).
+    "rear overhang whip" (factor on the rear springs; at and mass: nose weight).
+    "combination" (of: names of other cases and their factors).
+    Wheels are named "front left" and so on.  forces: further forces (N; x rearward, y right, z up) at mounts.
     """
 
     name: str
@@ -227,6 +256,18 @@ class CaseSpec:
     axle: str = "both"
     wheels: tuple[str, ...] = ()
     height: float = 0.0
+    side: Side = "left"
+    acceleration: float = 0.0
+    at: tuple[str, ...] = ()
+    force: float = 0.0
+    mass: float = 0.0
+    angle: float = 0.0
+    up: float = 0.0
+    against: str = "wheels"
+    bridle: float = 0.0
+    heights: tuple[tuple[str, float], ...] = ()
+    of: tuple[tuple[str, float], ...] = ()
+    forces: tuple[tuple[str, tuple[float, float, float]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,4 +341,7 @@ class Chassis:
     joint_model: JointModel = "walls"
     diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
+    ground: float = -550.0
+    centre_height: float = 700.0
+    towing: Towing = field(default_factory=Towing)
     source: object = field(default=None, repr=False, compare=False)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LineMass
+from ladderfe.cases import LineMass, LoadCase
 from ladderfe.cases.types import GRAVITY
-from ladderfe.chassis import Chassis, Rail
+from ladderfe.chassis import Axle, Chassis, Rail
 from ladderfe.checks.proofs import Proof
 from ladderfe.sections import properties
 from ladderfe.solve import Solution
 
-__all__ = ["balance_proofs", "carried_points"]
+__all__ = ["balance_proofs", "carried_points", "residuals"]
 
 Array = NDArray[np.float64]
 ROUNDING = 1e-9
@@ -57,6 +58,7 @@ def _line_points(rail: Rail, line: LineMass) -> list[tuple[float, ...]]:
         for s, w in zip((a + b) / 2 + gauss * (b - a) / 2, weight * (b - a) / 2, strict=True):
             mass = w * (line.at_start + (line.at_end - line.at_start) * (s - line.start) / (line.end - line.start))
             place = np.array([s, rail.sign * np.interp(s, x, half), np.interp(s, x, z)]) + line.outward * square
+            place[2] = place[2] if line.height is None else line.height
             out.append((mass, *place.tolist(), 1.0))
     return out
 
@@ -80,19 +82,9 @@ def _six(point: Array, force: Array) -> Array:
 def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
     """Equilibrium in six directions of every case, axle reactions by the lever rule, and the scales' reading."""
     mass, place, aboard = carried_points(chassis, solution)
-    cases = len(solution.cases)
-    force = np.zeros((len(mass), 3, cases))
-    for k, (m, r) in enumerate(zip(mass, place, strict=True)):
-        f = solution.field if aboard[k] else solution.later_field
-        force[k] = m * (f[:3] + np.cross(f[3:], r, axisa=0, axisc=0))
-    n = len(solution.springs)
-    up = np.zeros((n, 3, cases))
-    up[:, 2] = solution.support_forces[:n]
-    total = _six(place, force) + _six(_spring_points(chassis, solution), up)
-    length = chassis.axles[1].station - chassis.axles[0].station
+    apart = residuals(chassis, solution)
     weight = mass.sum() * GRAVITY
-    apart = np.concatenate([total[:3] / weight, total[3:] / (weight * length)])
-    holds = np.abs(solution.support_forces[n:]).max() / weight
+    holds = np.abs(solution.support_forces[-3:]).max() / weight
     return [
         Proof(
             what="equilibrium of every case, six directions",
@@ -101,13 +93,109 @@ def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
             why="masses, places and reactions summed without the solver; rounding only",
         ),
         Proof(
-            what="in-plane holds carry nothing under vertical load",
+            what="the whole vehicle: ground, pulls, stands",
+            difference=float(np.abs(residuals(chassis, solution, vehicle=True)).max()),
+            limit=ROUNDING,
+            why="the same from outside, unsprung masses in it; rounding only",
+        ),
+        Proof(
+            what="in-plane holds carry nothing",
             difference=float(holds),
             limit=ROUNDING,
-            why="they are statically determinate; rounding only",
+            why="forces in plan are balanced by wheels or inertia; rounding only",
         ),
         *_statics(chassis, solution, mass, place[:, 0], aboard),
     ]
+
+
+def residuals(chassis: Chassis, solution: Solution, *, vehicle: bool = False) -> Array:
+    """(6, c) what is left over of forces (over the sprung weight) and moments (over weight x wheelbase) in each case.
+
+    Of the frame: masses in their fields, springs, links, stands and pulls.  Of the whole `vehicle`: masses, sprung and
+    unsprung, the ground under the wheels, stands, jacks and pulls.
+    """
+    outside = _outside(chassis, solution) if vehicle else _on_frame(chassis, solution)
+    total = _six_of_masses(chassis, solution) + outside
+    length = chassis.axles[1].station - chassis.axles[0].station
+    weight = carried_points(chassis, solution)[0].sum() * GRAVITY
+    return np.concatenate([total[:3] / weight, total[3:] / (weight * length)])
+
+
+def _six_of_masses(chassis: Chassis, solution: Solution) -> Array:
+    """(6, c) of all masses in the fields of the cases."""
+    mass, place, aboard = carried_points(chassis, solution)
+    force = np.zeros((len(mass), 3, len(solution.cases)))
+    for k, (m, r) in enumerate(zip(mass, place, strict=True)):
+        f = solution.field if aboard[k] else solution.later_field
+        force[k] = m * (f[:3] + np.cross(f[3:], r, axisa=0, axisc=0))
+    return _six(place, force)
+
+
+def _on_frame(chassis: Chassis, solution: Solution) -> Array:
+    """(6, c) of springs, stands, links and pulls, by the places and directions that their rows name."""
+    n = len(solution.springs)
+    up = np.zeros((n, 3, len(solution.cases)))
+    up[:, 2] = solution.support_forces[:n]
+    out = _six(_spring_points(chassis, solution), up)
+    return out + _rows(solution, range(n, len(solution.system.seats)))
+
+
+def _rows(solution: Solution, which: Iterable[int]) -> Array:
+    """(6, c) resultant of the forces along rows of the frame about the datum, from the true places."""
+    mesh, out = solution.mesh, np.zeros((6, len(solution.cases)))
+    for k in which:
+        for name, wrench in solution.system.seats[k].places:
+            p = mesh.places[name]
+            at = mesh.nodes[p.node] + np.array(p.arm)
+            f, m = np.array(wrench[:3]), np.array(wrench[3:])
+            out += np.concatenate([f, m + np.cross(at, f)])[:, None] * solution.support_forces[k]
+    return out
+
+
+def _outside(chassis: Chassis, solution: Solution) -> Array:
+    """(6, c) of unsprung masses, ground, stands and pulls.
+
+    Where springs have given forces the axles count as without inertia, and forces through wheels' centres as such.
+    """
+    cases = solution.cases
+    out = np.zeros((6, len(cases)))
+    for k, axle in enumerate(chassis.axles):
+        for j, case in enumerate(cases):
+            out[:, j] += _of_axle(chassis, axle, case, solution.field[:, j], solution.ground[2 * k : 2 * k + 2, :, j])
+    first = len(solution.springs)
+    names = [s.name for s in solution.system.seats]
+    stands = {s for c in cases for s in c.stands}
+    pulled = [k for k in range(first, len(names)) if names[k] in stands or ", along " in names[k]]
+    out += _rows(solution, pulled)
+    by_name = {c.name: j for j, c in enumerate(cases)}
+    sprung = _six_of_masses(chassis, solution) if any(c.of for c in cases) else out
+
+    def whole(j: int) -> Array:
+        if not cases[j].of:
+            return out[:, j] + sprung[:, j]
+        return np.asarray(sum(f * whole(by_name[name]) for name, f in cases[j].of))
+
+    for j, case in enumerate(cases):
+        if case.of:
+            out[:, j] = whole(j) - sprung[:, j]
+    return out
+
+
+def _of_axle(chassis: Chassis, axle: Axle, case: LoadCase, field: Array, ground: Array) -> Array:
+    """(6,) of an axle's own mass in its field and of the ground (2, 3) under its wheels."""
+    weight = axle.unsprung * GRAVITY * (case.gravity if case.static_factors is None else 1.0) * case.times
+    in_plan = axle.unsprung * field[:2] if case.on_ground else np.zeros(2)
+    foot = chassis.ground + (axle.tyre_radius if case.at_hubs else 0.0)
+    places = [[axle.station, y, foot] for y in (-axle.track / 2, axle.track / 2)]
+    places.append([axle.station, 0.0, chassis.ground + axle.tyre_radius])
+    forces = np.concatenate([ground, [[*in_plan, -weight]]])
+    return _six(np.array(places), forces[:, :, None])[:, 0]
+
+
+def _plain(case: LoadCase) -> bool:
+    """True where wheels carry nothing but weight."""
+    weight_only = case.on_ground or case.scale is not None
+    return weight_only and not (case.in_plan or case.pulls or case.stands or case.jack) and case.times == 1
 
 
 def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard: NDArray[np.bool_]) -> list[Proof]:
@@ -116,7 +204,7 @@ def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard
     seat_lever = [
         (sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles
     ]
-    standing = [k for k, c in enumerate(solution.cases) if c.static_factors is None]
+    standing = [k for k, c in enumerate(solution.cases) if _plain(c)]
     worst = 0.0
     for k in standing:
         taken = mass * np.where(aboard, -solution.field[2, k], -solution.later_field[2, k])

@@ -133,14 +133,23 @@ def _same_parts(a: Chassis, b: Chassis) -> bool:
     ):
         return False
     return [(m.part, m.station, m.y) for m in a.mounts] == [(m.part, m.station, m.y) for m in b.mounts] and all(
-        p.seats == q.seats for p, q in zip(a.axles, b.axles, strict=True)
+        p.seats == q.seats and _stations(p) == _stations(q) for p, q in zip(a.axles, b.axles, strict=True)
     )
+
+
+def _stations(axle: Axle) -> list[object]:
+    """Where an axle asks for nodes beside its seats."""
+    anchor = axle.torsion_bar and (axle.torsion_bar, axle.spring_base)
+    return [*((side, place[0]) for _, side, place in axle.brackets()), anchor]
 
 
 def _same_loads(a: Chassis, b: Chassis, solution: Solution) -> bool:
     """True where both carry the same in the same way; what takes hold only off level ground counts where it does."""
     same_axles = a.axles == b.axles if solution.off_level else _on_level(a) == _on_level(b)
-    return same_axles and a.masses == b.masses and a.body == b.body and a.cases == b.cases and a.mounts == b.mounts
+    return same_axles and all(
+        getattr(a, what) == getattr(b, what)
+        for what in ("masses", "body", "cases", "mounts", "ground", "centre_height")
+    )
 
 
 def _on_level(chassis: Chassis) -> tuple[Axle, ...]:
@@ -151,6 +160,7 @@ def _on_level(chassis: Chassis) -> tuple[Axle, ...]:
 def _hanging(chassis: Chassis, solution: Solution, moved: Chassis) -> Hanging:
     """What hangs on the frame; its places are found anew only where springs or mounts sit elsewhere."""
     same = chassis.mounts == moved.mounts and all(
-        p.spring_base == q.spring_base for p, q in zip(chassis.axles, moved.axles, strict=True)
+        p.spring_base == q.spring_base and p.brackets() == q.brackets()
+        for p, q in zip(chassis.axles, moved.axles, strict=True)
     )
     return hanging_of(moved, solution.mesh if same else moved_places(solution.mesh, moved))

@@ -29,7 +29,7 @@ from ladderfe.checks.twist_stiffness import Twisted, crossmember_effects, twist_
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.mesh import JointUse, build_mesh, joined, joint_uses
 from ladderfe.solve import solve_chassis
-from ladderfe.solve.equilibrium import limit_couple
+from ladderfe.solve.on_axles import limit_couple
 
 __all__ = ["BUMP", "HEIGHT", "LEVELS", "MOST_TWIST", "AtLevel", "TwistFindings", "check_twist", "twist_cases"]
 

@@ -35,6 +35,7 @@ COMMANDS = {
     "picture": "picture",
     "schema": "schema",
     "start": "start",
+    "tow": "tow",
     "twist": "twist",
     "vibration": "vibration",
 }

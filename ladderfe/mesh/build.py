@@ -129,7 +129,9 @@ def _add_crossmember(
     corner = [np.array([c.station_left, y[0], c.height_left])]
     corner += [np.array([np.interp(v, y, (c.station_left, c.station_right)), v, h]) for v, h in c.via]
     corner.append(np.array([c.station_right, y[1], c.height_right]))
-    points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == c.name], refine)
+    keep = [m.y for m in chassis.mounts if m.part == c.name]
+    keep += [y * a.spring_base / 2 for a in chassis.axles if a.torsion_bar == c.name for y in (-1, 1)]
+    points, along = _divide(corner, keep, refine)
     inner = [b.node(p, f"crossmember {c.name} at y {p[1]:.0f} mm") for p in points[1:-1]]
     nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
     first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
@@ -167,12 +169,21 @@ def _places(
         if side in lines:
             node = lines[side].at(m.station)
         else:
-            along = tips[m.part]
-            node = along[min(along, key=lambda y: abs(y - m.y))]
+            node, _ = _nearest(tips[m.part], points[m.name])
         out[m.name] = node, points[m.name]
     for axle in chassis.axles:
         for side, line in lines.items():
             for k, (station, _) in enumerate(axle.seats):
                 name = axle.seat_name(side, k)
                 out[name] = line.at(station), points[name]
+            out[axle.stop_name(side)] = line.at(axle.station), points[axle.stop_name(side)]
+            if axle.torsion_bar is not None:
+                out[axle.anchor_name(side)] = _nearest(tips[axle.torsion_bar], points[axle.anchor_name(side)])
+        for name, side, place in axle.brackets():
+            out[name] = lines[side].at(place[0]), points[name]
     return out
+
+
+def _nearest(along: dict[float, int], point: Array) -> tuple[int, Array]:
+    """The node of a crossmember or outrigger nearest to a point across the vehicle, and the point."""
+    return along[min(along, key=lambda y: abs(y - point[1]))], point

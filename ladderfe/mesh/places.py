@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis
+from ladderfe.chassis import Axle, Chassis
 from ladderfe.mesh import walls
 from ladderfe.mesh.rails import rail_point
 from ladderfe.mesh.types import Mesh, Place
@@ -19,13 +19,32 @@ Array = NDArray[np.float64]
 
 
 def points_of(chassis: Chassis) -> dict[str, Array]:
-    """(3,) true point of every mount and spring seat, vehicle axes, mm."""
+    """(3,) true point of every mount, and of every spring seat, stop and bracket of an axle, vehicle axes, mm."""
     out = {m.name: np.array([m.station, m.y, m.height]) for m in chassis.mounts}
     for axle in chassis.axles:
         for rail in chassis.rails:
+            y = rail.sign * axle.spring_base / 2
             for k, (station, _) in enumerate(axle.seats):
-                height = rail_point(rail, station)[2]
-                out[axle.seat_name(rail.side, k)] = np.array([station, rail.sign * axle.spring_base / 2, height])
+                out[axle.seat_name(rail.side, k)] = np.array([station, y, rail_point(rail, station)[2]])
+            out[axle.stop_name(rail.side)] = np.array([axle.station, y, rail_point(rail, axle.station)[2]])
+        out |= _anchors(chassis, axle)
+        out |= {name: np.array(place) for name, _, place in axle.brackets()}
+    return out
+
+
+def _anchors(chassis: Chassis, axle: Axle) -> dict[str, Array]:
+    """Where torsion bars are anchored: on the line of their crossmember, under the springs' places."""
+    c = next((c for c in chassis.crossmembers if c.name == axle.torsion_bar), None)
+    if c is None:
+        return {}
+    out = {}
+    for rail in chassis.rails:
+        y = rail.sign * axle.spring_base / 2
+        line = [(-1e9, c.height_left), *c.via, (1e9, c.height_right)]
+        height = float(np.interp(y, [p for p, _ in line], [z for _, z in line])) if c.via else (
+            c.height_left + c.height_right) / 2
+        station = (c.station_left + c.station_right) / 2
+        out[axle.anchor_name(rail.side)] = np.array([station, y, height])
     return out
 
 

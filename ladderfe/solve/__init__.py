@@ -3,9 +3,9 @@
 from ladderfe.solve.analyse import Solution
 from ladderfe.solve.band import Factor
 from ladderfe.solve.chassis import hanging_of, same_frame, solve_chassis, vary
-from ladderfe.solve.equilibrium import AS_WEIGHED
 from ladderfe.solve.frame import Frame, SoftEnd
 from ladderfe.solve.members import frame_of, members_of
+from ladderfe.solve.on_axles import AS_WEIGHED
 from ladderfe.solve.respond import Hanging, Responses
 
 __all__ = [

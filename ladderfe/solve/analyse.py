@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import Carried, Spring, Suspension, suspended
+from ladderfe.cases import Carried, Spring, Suspended, Suspension
 from ladderfe.mesh import Mesh
 from ladderfe.solve.band import Factor
-from ladderfe.solve.equilibrium import OnWheels
 from ladderfe.solve.members import frame_of
+from ladderfe.solve.on_axles import OnWheels
 from ladderfe.solve.respond import Hanging, Responses, respond
 from ladderfe.solve.supports import Footing, factorised
 
@@ -24,15 +24,21 @@ Array = NDArray[np.float64]
 class Solution(Responses):
     """All cases of a frame, the first being the condition it was weighed in (which is no case of the user's).
 
-    supports: names and forces (s, c) on the frame, N, upward or along the hold, those of `springs` first; lifted: per
-    case the wheels off the ground; off_level: in some case a wheel is off the ground, a spring pulls or a stop has
-    taken hold; field (6, c): body field of each case (of what was not aboard when weighed: later_field); loads
-    (unknowns, c): all nodal and equivalent loads without the supports.
+    supports: names and forces (s, c) on the frame along its rows, N, those of `springs` first, then stands, a
+    stiffening body (N mm) and all that cases apply, the three in-plane holds last.  ground (4, 3, c): on the wheels.
+    share, tips: what a case bears without tipping over, and how it would.  lifted: per case the wheels off the ground;
+    off_level: in some case a wheel is off the ground, a spring pulls or a stop has taken hold.  field (6, c): body
+    field of each case (of what was not aboard when weighed: later_field); loads (unknowns, c): all nodal and equivalent
+    loads without the supports.
     """
 
     carried: Carried
     springs: tuple[Spring, ...]
     suspensions: tuple[Suspension, ...]
+    system: Suspended
+    ground: Array
+    share: Array
+    tips: tuple[str, ...]
     lifted: tuple[tuple[str, ...], ...]
     off_level: bool
     footing: Footing
@@ -44,8 +50,7 @@ class Solution(Responses):
 
     def on_wheels(self) -> OnWheels:
         """The frame on its axles, set up as on the scales."""
-        system = suspended(self.suspensions, held=self.supports[len(self.springs) :])
-        return OnWheels.of(self.footing, system, self.suspensions)
+        return OnWheels.of(self.footing, self.system, self.suspensions)
 
     @property
     def all_loads(self) -> Array:
@@ -72,6 +77,7 @@ def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> So
     `factor` is that of an equal frame solved before.  Raises MechanismError where the frame is not held together.
     """
     factor = factorised(frame_of(mesh)) if factor is None else factor
+    system = hanging.suspended()
     answers, (footing,), (found,) = respond(mesh, factor, [hanging])
     return Solution(
         mesh=mesh,
@@ -84,7 +90,11 @@ def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> So
         carried=hanging.carried,
         springs=hanging.springs,
         footing=footing,
-        supports=(*(s.name for s in hanging.springs), *hanging.suspended().held),
+        supports=(*(s.name for s in hanging.springs), *(s.name for s in system.seats[4:]), *system.held),
+        system=system,
+        ground=found.ground,
+        share=found.share,
+        tips=found.tips,
         suspensions=hanging.suspensions,
         lifted=found.lifted,
         off_level=found.off_level,

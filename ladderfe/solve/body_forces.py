@@ -8,6 +8,7 @@ and self weight of every case come from one set of six load vectors.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,18 @@ __all__ = ["add_wrench", "hung_masses", "line_masses", "own_mass", "unit_fields"
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+#: mm; brings arms and masses of a body to about 1.
+METRE = 1000.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Stretches of members: member (k,), start and end (k,) mm along them, point (k, 2) y' and z' beside the axis."""
+
+    member: IntArray
+    start: Array
+    end: Array
+    point: Array
 
 
 def unit_fields(points: Array) -> Array:
@@ -36,17 +49,68 @@ def unit_fields(points: Array) -> Array:
     return out
 
 
-def _spread(mesh: Mesh, member: IntArray, start: Array, end: Array, point: Array, mass: Array) -> LineLoads:
-    """Line loads of masses per length (k, 2: at start, growth per mm) on members from start to end (mm along them)."""
-    axes = mesh.axes[member]
-    origin = mesh.nodes[mesh.ends[member, 0]] + mesh.arms[member, 0]
-    at = origin + start[:, None] * axes[:, 0] + point[:, :1] * axes[:, 1] + point[:, 1:] * axes[:, 2]
-    here = np.einsum("eij,ejc->eic", axes, unit_fields(at))
-    there = np.einsum("eij,ejc->eic", axes, unit_fields(at + axes[:, 0]))
+def _spread(
+    mesh: Mesh, run: _Run, mass: Array, height: Array | None = None, share: Array | None = None
+) -> LineLoads:
+    """Line loads of masses per length (k, 2: at start, growth per mm) on runs of members.
+
+    height (k,): where the masses have their centre, nan on the member itself; share (k, 3, 6): vertical force per unit
+    mass as 1, x and y times these, see `_shares`.
+    """
+    at, along = _places(mesh, run)
+    fields = [_fields(p, height, share) for p in (at, at + along)]
+    axes = mesh.axes[run.member]
+    here, there = (np.einsum("eij,ejc->eic", axes, f) for f in fields)
     growth = there - here  # fields are linear in place: the change per mm along the member
     m0, m1 = mass[:, 0, None, None], mass[:, 1, None, None]
     force = np.stack([m0 * here, m0 * growth + m1 * here, m1 * growth], axis=1)
-    return LineLoads(member, start, end, point, force)
+    return LineLoads(run.member, run.start, run.end, run.point, force)
+
+
+def _places(mesh: Mesh, run: _Run) -> tuple[Array, Array]:
+    """(k, 3) where runs begin, and their direction."""
+    axes = mesh.axes[run.member]
+    origin = mesh.nodes[mesh.ends[run.member, 0]] + mesh.arms[run.member, 0]
+    at = origin + run.start[:, None] * axes[:, 0] + run.point[:, :1] * axes[:, 1] + run.point[:, 1:] * axes[:, 2]
+    return at, axes[:, 0]
+
+
+def _fields(at: Array, height: Array | None, share: Array | None) -> Array:
+    """(k, 3, 6) force per unit mass at points (k, 3)."""
+    if height is None or share is None:
+        return unit_fields(at)
+    centre = at.copy()
+    centre[:, 2] = np.where(np.isnan(height), at[:, 2], height)
+    out = unit_fields(centre)
+    out[:, 2] += share[:, 0] + at[:, :1] * share[:, 1] + at[:, 1:2] * share[:, 2]
+    return out
+
+
+def _shares(mesh: Mesh, run: _Run, mass: Array, height: Array, owner: IntArray) -> Array:
+    """(k, 3, 6) vertical forces that carry masses whose centre lies above the rails.
+
+    A body with its centre at a height dz above its line of support brings the moment -dz f_y about x and dz f_x about y
+    of its forces f in plan.  As a rigid body on even support it presses on the rails by  mass x (c0 + c1 x + c2 y),
+    whose sum is nothing and whose moments are these; c per unit field, for all lines of one owner together.
+    """
+    out = np.zeros((len(mass), 3, 6))
+    at, along = _places(mesh, run)
+    length = run.end - run.start
+    for k in np.unique(owner):
+        own = np.flatnonzero((owner == k) & ~np.isnan(height))
+        normal, wanted = np.zeros((3, 3)), np.zeros((3, 6))
+        for s in (0.5 - np.sqrt(1 / 12), 0.5 + np.sqrt(1 / 12)):  # exact to the third degree
+            p = at[own] + s * length[own, None] * along[own]
+            m = (mass[own, 0] + mass[own, 1] * s * length[own]) * length[own] / 2
+            place = np.stack([np.ones(len(own)), p[:, 0] / METRE, p[:, 1] / METRE], axis=1)
+            arm = place[:, [0, 2, 1]] * [1.0, 1.0, -1.0]  # force, moments about x and y
+            normal += np.einsum("k,ki,kj->ij", m, arm, place)
+            up = (height[own] - p[:, 2]) / METRE
+            f = unit_fields(np.column_stack([p[:, :2], height[own]]))
+            wanted += np.stack([np.zeros(6), -(m * up) @ f[:, 1], (m * up) @ f[:, 0]])
+        if normal[0, 0] > 0:
+            out[own] = np.linalg.solve(normal, wanted) / np.array([[1.0], [METRE], [METRE]])
+    return out
 
 
 def own_mass(mesh: Mesh) -> LineLoads:
@@ -57,11 +121,14 @@ def own_mass(mesh: Mesh) -> LineLoads:
     centroid = np.array([[q.yc, q.zc] for q in p])[of]
     n = len(mesh.ends)
     mass = np.stack([per_length, np.zeros(n)], axis=1)
-    return _spread(mesh, np.arange(n), np.zeros(n), mesh.lengths, centroid, mass)
+    return _spread(mesh, _Run(np.arange(n), np.zeros(n), mesh.lengths, centroid), mass)
 
 
-def line_masses(mesh: Mesh, lines: Sequence[LineMass]) -> tuple[LineLoads, IntArray]:
-    """Line masses, given per mm of projected length, on the members of their rails; and which line each piece is of."""
+def line_masses(mesh: Mesh, lines: Sequence[LineMass], owner: IntArray) -> tuple[LineLoads, IntArray]:
+    """Line masses, given per mm of projected length, on the members of their rails; and which line each piece is of.
+
+    owner (lines,): lines of one owner are one body where they have a height of their own.
+    """
     if not lines:
         return LineLoads.none(6), np.zeros(0, dtype=np.int64)
     t = np.array([(x.start, x.end, x.at_start, x.at_end, x.outward) for x in lines])
@@ -78,7 +145,9 @@ def line_masses(mesh: Mesh, lines: Sequence[LineMass]) -> tuple[LineLoads, IntAr
     growth = ((t[:, 3] - t[:, 2]) / (t[:, 1] - t[:, 0]))[which]
     mass = np.stack([(t[which, 2] + growth * (a - t[which, 0])) * slope, growth * slope**2], axis=1)
     point = np.stack([side[which] * t[which, 4], np.zeros(len(which))], axis=1)
-    return _spread(mesh, member, (a - lo[member]) / slope, (b - lo[member]) / slope, point, mass), which
+    run = _Run(member, (a - lo[member]) / slope, (b - lo[member]) / slope, point)
+    height = np.array([np.nan if x.height is None else x.height for x in lines])[which]
+    return _spread(mesh, run, mass, height, _shares(mesh, run, mass, height, owner[which])), which
 
 
 def hung_masses(frame: Frame, places: Mapping[str, Place], masses: Sequence[Mass], mounts: Sequence[Mount]) -> Array:

@@ -11,7 +11,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.mesh import Mesh, build_mesh, frame_mass
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.solve.analyse import Solution, analyse
-from ladderfe.solve.equilibrium import as_weighed
+from ladderfe.solve.on_axles import as_weighed
 from ladderfe.solve.respond import Hanging, Responses, respond
 
 __all__ = ["hanging_of", "same_frame", "solve_chassis", "vary"]
@@ -34,6 +34,7 @@ def hanging_of(chassis: Chassis, mesh: Mesh) -> Hanging:
     """What hangs on the frame of a mesh, the condition on the scales first among its cases."""
     own = frame_mass(mesh)
     return Hanging(
+        chassis=chassis,
         carried=carried_masses(chassis, own.mass, own.centre, own.product),
         cases=(as_weighed(), *load_cases(chassis)),
         springs=springs(chassis),

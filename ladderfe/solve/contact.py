@@ -20,6 +20,7 @@ tipping.py).  Forces then come from one exact linear solve on the set found.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -150,6 +151,12 @@ class Base:
         return out
 
 
+@lru_cache(maxsize=32)
+def _base(problem: SupportProblem) -> Base:
+    """The first guess of a problem, kept while it is asked again."""
+    return Base(problem)
+
+
 def stand(problem: SupportProblem, load_movement: Array, resultant: Array, set_up: Array) -> Standing:
     """How the frame stands in k cases.
 
@@ -164,7 +171,7 @@ def stand(problem: SupportProblem, load_movement: Array, resultant: Array, set_u
     MechanismError where even all links together leave a motion free; ModelError where rigid links fight each other.
     Cases that tip over are told in the result.
     """
-    base = Base(problem)
+    base = _base(problem)
     forces, motion, opening = base.first(load_movement, resultant, set_up)
     value = base.values(forces, opening)
     chosen, solvable = base.choose(value)

@@ -2,147 +2,298 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LoadCase, Suspended, Suspension, raised, weighed_link_forces
+from ladderfe.cases import LoadCase, Suspended, Suspension, pull_name, raised, wheel_loads
 from ladderfe.cases.types import GRAVITY
-from ladderfe.solve.contact import Standing, level_set_up, stand, weighed_set_up
-from ladderfe.solve.lift_path import LiftPath, lift_path
-from ladderfe.solve.on_wheels import frame_forces, link_movements, loads_on, problem_of
-from ladderfe.solve.support_problem import SupportProblem
+from ladderfe.chassis import Chassis
+from ladderfe.errors import ModelError
+from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, hung_rows, pushed
+from ladderfe.solve.contact import Standing
+from ladderfe.solve.on_axles import Loads, OnWheels, damped, given_forces, gravity_field
+from ladderfe.solve.on_wheels import frame_forces
 from ladderfe.solve.supports import Footing
+from ladderfe.solve.tipping import greatest_share
 
-__all__ = ["AS_WEIGHED", "Equilibrium", "OnWheels", "as_weighed", "equilibrium", "limit_couple"]
+__all__ = ["Equilibrium", "equilibrium"]
 
 Array = NDArray[np.float64]
 
-#: Name of the condition on the scales, the first of every set of cases.
-AS_WEIGHED = "as weighed"
-
-
-def as_weighed() -> LoadCase:
-    """The condition on the scales: what was not aboard then carries no weight."""
-    return LoadCase(name=AS_WEIGHED, kind="static", about="as on the scales", source="axle loads of the chassis file")
+#: A case that tips over is taken at this part of what tips it, so that its wheels still press a little.
+SHORT_OF_TIPPING = 1 - 1e-6
+#: How often the force of a jack is narrowed down, and into how many parts each time.
+JACK_ROUNDS, JACK_PARTS = 4, 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Equilibrium:
     """load (12, c): body fields of what was aboard and of what was not; force (r, c) along the support rows; rigid
-    (6, c); lifted: per case the wheels that are off the ground; off_level: a wheel is off the ground, a spring pulls,
-    or a stop or strap has taken hold in some case."""
+    (6, c); ground (4, 3, c): forces of the ground on the wheels, N; share (c,): part of what a case applies beside
+    weight that it bears without tipping over, 1 where it bears all; tips: per case how it would tip over, or "";
+    lifted: per case the wheels that are off the ground; off_level: a wheel is off the ground, a spring pulls, or a
+    stop or strap has taken hold in some case that stands on its wheels."""
 
     load: Array
     force: Array
     rigid: Array
+    ground: Array
+    share: Array
+    tips: tuple[str, ...]
     lifted: tuple[tuple[str, ...], ...]
     off_level: bool
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class OnWheels:
-    """A footing on its axles: the links, the support problem and how the links are set up (n,) mm.
-
-    The springs stand on level ground; where wheel loads were weighed the links are set up so that what was weighed
-    comes out exactly.  Bump stops and straps keep their gap from standing as weighed.
-    """
-
-    footing: Footing
-    system: Suspended
-    problem: SupportProblem
-    set_up: Array
-
-    @staticmethod
-    def of(footing: Footing, system: Suspended, suspensions: Sequence[Suspension]) -> OnWheels:
-        """Set the springs up as on the scales; ModelError where the frame tips over there."""
-        problem = problem_of(system, footing.flexibility, footing.lever)
-        load = _gravity(1.0, 0.0)
-        moved, resultant = _pushed(footing, system, load, np.ones(1))
-        forces = weighed_link_forces(system, suspensions)
-        if forces is None:
-            set_up = level_set_up(problem, moved[:, 0], resultant[:, 0])
-        else:
-            set_up = _on_level_ground(system, problem, weighed_set_up(problem, moved[:, 0], forces))
-        return OnWheels(footing, system, problem, set_up)
-
-    def raise_wheels(self, wheels: Sequence[str], up_to: float) -> LiftPath:
-        """How wheels and springs share the laden weight while some wheels ("front left") are raised together."""
-        moved, resultant = _pushed(self.footing, self.system, _gravity(1.0, 1.0), np.ones(1))
-        raising = raised(self.system, {f"{w} wheel": 1.0 for w in wheels})
-        return lift_path(self.problem, moved[:, 0], resultant[:, 0], self.set_up, raising, up_to)
-
-    def springs_set_up(self) -> Array:
-        """(r,) mm by which the frame's support rows are set up: springs at their seats, holds not at all."""
-        out = np.zeros(len(self.footing.flexibility))
-        springs = [k for k, link in enumerate(self.system.links) if link.kind == "spring"]
-        out[: len(springs)] = self.set_up[springs]
-        return out
-
-    def standing(self, load: Array, gravity: Array, heights: Array) -> Standing:
-        """How it stands under loads (12, k) with the axles at `gravity` (k,) and feet raised by `heights` (n, k) mm."""
-        moved, resultant = _pushed(self.footing, self.system, load, gravity)
-        return stand(self.problem, moved, resultant, self.set_up[:, None] + heights)
-
-
-def _on_level_ground(system: Suspended, problem: SupportProblem, set_up: Array) -> Array:
-    """(n,) mm: the same set-up counted from wheels on level ground and from springs as free of set-up as can be.
-
-    A set-up that belongs to a rigid motion of axles or frame asks for no force; only what twists them is left.
-    """
-    kinds = np.array([link.kind for link in system.links])
-    wheels, level = kinds == "wheel", np.isin(kinds, ("spring", "hold"))
-    axles = np.linalg.lstsq(problem.lever[wheels, 6:], set_up[wheels], rcond=None)[0]
-    out = set_up - problem.lever[:, 6:] @ axles
-    frame = np.linalg.lstsq(problem.lever[level, :6], out[level], rcond=None)[0]
-    return np.asarray(out - problem.lever[:, :6] @ frame)
-
-
-def _pushed(footing: Footing, system: Suspended, load: Array, gravity: Array) -> tuple[Array, Array]:
-    """(n, k) movement of the links and (m, k) loads on frame and axles under loads (12, k)."""
-    return link_movements(system, footing.row_movements(load)), loads_on(system, footing.resultant(load), gravity)
-
-
-def _gravity(aboard: float, later: float) -> Array:
-    """(12, 1) body fields of so many g."""
-    load = np.zeros((12, 1))
-    load[2], load[8] = -GRAVITY * aboard, -GRAVITY * later
-    return load
+    def scaled(self, times: Array) -> Equilibrium:
+        """All results of every case times a factor (c,)."""
+        return replace(self, load=self.load * times, force=self.force * times, rigid=self.rigid * times,
+                       ground=self.ground * times)  # fmt: skip
 
 
 def equilibrium(
-    footing: Footing, cases: Sequence[LoadCase], system: Suspended, suspensions: Sequence[Suspension]
+    footing: Footing, chassis: Chassis, cases: Sequence[LoadCase], system: Suspended, suspensions: Sequence[Suspension]
 ) -> Equilibrium:
     """Equilibrium of every case; the first is the condition on the scales.
 
-    Raises ModelError for a case that tips over.
+    Raises ModelError for a case that tips over by weight and raised feet alone.
     """
-    wheels = OnWheels.of(footing, system, suspensions)
-    n, r = len(cases), len(footing.flexibility)
-    load, force, rigid = np.zeros((12, n)), np.zeros((r, n)), np.zeros((6, n))
-    load[2] = load[8] = [-GRAVITY * c.gravity for c in cases]
-    load[8, 0] = 0  # what was not aboard was not weighed
-    lifted: list[tuple[str, ...]] = [()] * n
-    own = [k for k, c in enumerate(cases) if c.stands]
-    every = np.concatenate([load[:, own], _gravity(1.0, 1.0)], axis=1)
-    heights = np.stack([*(raised(system, dict(cases[k].heights)) for k in own), np.zeros(len(system.links))], axis=1)
-    found = wheels.standing(every, np.ones(len(own) + 1), heights)
-    found.refuse_tipping((*(cases[k].name for k in own), "standing laden"))
-    forces = frame_forces(system, found.forces)
-    force[:, own], rigid[:, own] = forces[:, :-1], found.motion[:6, :-1]
-    for j, k in enumerate(own):
-        lifted[k] = _off_the_ground(system, found, j)
-    for k, case in enumerate(cases):
-        if case.scale is not None:
-            force[:, k], rigid[:, k] = case.scale * forces[:, -1], case.scale * found.motion[:6, -1]
-        elif case.static_factors is not None:
-            force[:, k] = given_forces(case, suspensions, forces[:, -1])
-            load[:, k] += _inertia(footing, load[:, k], force[:, k])
-            rates = np.array([s.axle.rate * s.motion_ratio**2 for s in suspensions for _ in range(2)])
-            rigid[:, k] = footing.settle(load[:, k : k + 1], force[:, k : k + 1], rates, wheels.springs_set_up())[:, 0]
-    return Equilibrium(load, force, rigid, tuple(lifted), _off_level(system, found))
+    return _Cases(footing, chassis, cases, system, suspensions).solved()
+
+
+class _Cases:
+    """All cases of a frame on one footing, worked out together where they stand on the same links."""
+
+    def __init__(
+        self, footing: Footing, chassis: Chassis, cases: Sequence[LoadCase], system: Suspended,
+        suspensions: Sequence[Suspension],
+    ) -> None:  # fmt: skip
+        self.footing, self.chassis, self.cases, self.suspensions = footing, chassis, cases, suspensions
+        self.wheels = OnWheels.of(footing, system, suspensions)
+        self.rows = Rows((*(s.name for s in system.seats), *system.held), footing.lever)
+        self.inertia = footing.motions.T @ (footing.loads[:, :6] + footing.loads[:, 6:])  # of a rigid body
+        n, r = len(cases), len(footing.flexibility)
+        self.load, self.force, self.rigid = np.zeros((12, n)), np.zeros((r, n)), np.zeros((6, n))
+        self.ground, self.share = np.zeros((4, 3, n)), np.ones(n)
+        self.tips, self.lifted = [""] * n, [()] * n  # type: list[str], list[tuple[str, ...]]
+        self.off_level = False
+        self.static, self.static_rigid, self.static_wheels = np.zeros(r), np.zeros(6), np.zeros(4)
+
+    def solved(self) -> Equilibrium:
+        """Standing cases first: the others take what the springs carry there."""
+        cases = self.cases
+        self.load[2] = self.load[8] = [-GRAVITY * c.gravity for c in cases]
+        self.load[8, 0] = 0  # what was not aboard was not weighed
+        self._on_wheels([k for k, c in enumerate(cases) if c.on_ground and not c.stands])
+        for k in (k for k, c in enumerate(cases) if c.stands):
+            self._on_stands(k)
+        for k, case in enumerate(cases):
+            if case.static_factors is not None:
+                self._given(k, case)
+        times = np.array([c.times for c in cases])
+        found = Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
+                            tuple(self.lifted), self.off_level)  # fmt: skip
+        return self._added(found.scaled(times))
+
+    def _added(self, found: Equilibrium) -> Equilibrium:
+        """Cases that add up others, which may add up others in their turn."""
+        names = {c.name: k for k, c in enumerate(self.cases)}
+        done = {k for k, c in enumerate(self.cases) if not c.of}
+
+        def add_up(k: int) -> None:
+            parts = [(names[name], factor) for name, factor in self.cases[k].of]
+            for j, _ in parts:
+                if j not in done:
+                    add_up(j)
+            for a in (found.load, found.force, found.rigid, found.ground):
+                a[..., k] = sum(factor * a[..., j] for j, factor in parts)
+            done.add(k)
+
+        for k in range(len(self.cases)):
+            if k not in done:
+                add_up(k)
+        return found
+
+    def _on_wheels(self, own: list[int]) -> None:
+        """Cases on their wheels, one linear problem for all, with the laden vehicle standing level added last."""
+        every = [applied(self.chassis, self.cases[k], self.rows, self.inertia) for k in own]
+        for j, k in enumerate(own):
+            if self.cases[k].jack:
+                every[j] = self._jacked(self.cases[k], every[j])
+        loads = self._loads(own, every)
+        zero = np.zeros((len(self.wheels.system.links), 1))
+        heights = np.concatenate(
+            [*(raised(self.wheels.system, dict(self.cases[k].heights))[:, None] for k in own), zero], axis=1
+        )
+        found = self.wheels.standing(loads, heights)
+        self._keep_up(own, every, loads, found, heights)
+        level = replace(found, tipping=found.tipping[-1:])
+        level.refuse_tipping(("standing laden",))
+        forces = frame_forces(self.wheels.system, found.forces)
+        self.static, self.static_rigid = forces[:, -1], found.motion[:6, -1]
+        self.static_wheels = self._wheel_forces(found)[:, -1]
+        for k, case in enumerate(self.cases):
+            if case.scale is not None:
+                self.force[:, k], self.rigid[:, k] = case.scale * self.static, case.scale * self.static_rigid
+                self.ground[:, 2, k] = case.scale * self.static_wheels
+        self.off_level = _off_level(self.wheels.system, found)
+
+    def _loads(self, own: list[int], every: Sequence[Applied]) -> Loads:
+        """Loads of these cases and, last, of the laden vehicle at 1 g."""
+        field = self.load[:, own].copy()
+        for j, a in enumerate(every):
+            field[:6, j] += a.field
+            field[6:, j] += a.field
+        add = [np.zeros((len(self.rows.names), 1)), np.zeros((4, 1))]
+        force, axle = (
+            np.concatenate([np.stack([getattr(a, what) for a in every], axis=1), more], axis=1)
+            for what, more in zip(("force", "axle"), add, strict=True)
+        )
+        gravity = np.array([*(self.cases[k].gravity for k in own), 1.0])
+        return Loads(np.concatenate([field, gravity_field(1.0, 1.0)], axis=1), force, axle, gravity)
+
+    def _keep_up(
+        self, own: list[int], every: Sequence[Applied], loads: Loads, found: Standing, heights: Array
+    ) -> None:
+        """Put down what was found; a case that its loads beside weight tip over is taken just short of that."""
+        motion, forces, wheel = found.motion, frame_forces(self.wheels.system, found.forces), self._wheel_forces(found)
+        for j, k in enumerate(own):
+            share, standing, col = 1.0, found, j
+            tip = found.tipping[j]
+            if tip is not None and tip.over:
+                self.tips[k] = tip.words
+                share = SHORT_OF_TIPPING * self._bearable(k, loads, j)
+                standing, col = self.wheels.standing(loads.at(j, share), heights[:, j : j + 1]), 0
+                standing.refuse_tipping((self.cases[k].name,))
+                forces[:, j] = frame_forces(self.wheels.system, standing.forces)[:, 0]
+                motion[:, j], wheel[:, j] = standing.motion[:, 0], self._wheel_forces(standing)[:, 0]
+            self.share[k] = share
+            self.load[:6, k] += share * every[j].field
+            self.load[6:, k] += share * every[j].field
+            self.force[:, k] = forces[:, j] + share * loads.force[:, j]
+            self.rigid[:, k] = motion[:6, j]
+            self.ground[:, :2, k] = share * every[j].ground[:, :2]
+            self.ground[:, 2, k] = wheel[:, j]
+            clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
+            self.lifted[k] = tuple(dict.fromkeys((*clears, *_off_the_ground(self.wheels.system, standing, col))))
+
+    def _bearable(self, k: int, loads: Loads, j: int) -> float:
+        """Greatest share of a case's loads beside weight with which it stands."""
+        zero, one = (self.wheels.pushed(loads.at(j, share))[1][:, 0] for share in (0.0, 1.0))
+        share = greatest_share(self.wheels.problem, zero, one - zero)
+        if share is None:
+            hint = "Move a support or a load so that three supports are pushed"
+            raise ModelError(f"case {self.cases[k].name}", self.tips[k], hint)
+        return share
+
+    def _wheel_forces(self, found: Standing) -> Array:
+        """(4, k) N under the wheels."""
+        at = [self.wheels.system.index(f"{w} wheel") for w in WHEELS]
+        return found.forces[at].copy()
+
+    def _jacked(self, case: LoadCase, rest: Applied) -> Applied:
+        """The jack pushes until the wheel that is to clear carries nothing."""
+        weight = gravity_field(case.gravity, case.gravity)
+        row = self.rows.names.index(pull_name(case.jack, "z"))
+        wheel = self.wheels.system.index(f"{case.clears} wheel")
+        total = float(-(self.inertia @ weight[:6, 0])[2]) + sum(self.wheels.system.weight) * case.gravity
+
+        def left(forces: Array) -> Array:
+            """Load (N) of the wheel under jack forces (k,), less than nothing where it is clear."""
+            along = np.repeat(rest.force[:, None], len(forces), axis=1)
+            along[row] += forces
+            k = len(forces)
+            loads = Loads(np.repeat(weight, k, axis=1), along, np.repeat(rest.axle[:, None], k, axis=1),
+                          np.full(k, case.gravity))  # fmt: skip
+            found = self.wheels.standing(loads, np.zeros((len(self.wheels.system.links), k)))
+            over = np.array([t is not None and t.over for t in found.tipping])
+            return np.where(over, np.nan, np.where(found.down[wheel], found.forces[wheel], -1.0))
+
+        force = rest.force.copy()
+        force[row] += _clearing(left, total, case)
+        return replace(rest, force=force)
+
+    def _on_stands(self, k: int) -> None:
+        """On stands, all wheels hanging."""
+        case = self.cases[k]
+        names = [link.name for link in self.wheels.full.links if link.kind not in ("stand", "wheel")]
+        on = self.wheels.only([*names, *case.stands])
+        a = applied(self.chassis, case, self.rows, self.inertia)
+        loads = Loads(self.load[:, [k]], a.force[:, None], a.axle[:, None], np.array([case.gravity]))
+        found = on.standing(loads, raised(on.system, dict(case.heights))[:, None])
+        found.refuse_tipping((case.name,))
+        self.force[:, k] = frame_forces(on.system, found.forces)[:, 0] + a.force
+        self.rigid[:, k] = found.motion[:6, 0]
+        self.lifted[k] = tuple(f"{w} wheel" for w in WHEELS)
+
+    def _given(self, k: int, case: LoadCase) -> None:
+        """Springs, links and pulls with given forces; inertia balances what is missing."""
+        push = pushed(self.chassis, case, self.rows, self.static_wheels)
+        force = damped(case, self.suspensions, given_forces(case, self.suspensions, self.static), self.rows)
+        force += push.force
+        hung = hung_rows(case, self.rows)
+        field = self._inertia(self.load[:6, k], force, hung)
+        for mass, at in hung:
+            force[at] += mass * self.footing.lever[at] @ (field + self.load[:6, k])
+        self.load[:, k] += np.concatenate([field, field])
+        self.ground[:, 2, k] = np.array(wheel_loads(self.chassis, self._from_springs(case)))
+        self.ground[:, :, k] += push.ground
+        self.force[:, k] = self._with_body(self.load[:, k], force)
+        rates = np.array([s.axle.rate * s.motion_ratio**2 for s in self.suspensions for _ in range(2)])
+        load, row = self.load[:, k : k + 1], self.force[:, k : k + 1]
+        self.rigid[:, k] = self.footing.settle(load, row, rates, self.wheels.springs_set_up())[:, 0]
+
+    def _from_springs(self, case: LoadCase) -> Array:
+        """(4,) N: all that reaches the frame above the springs, stops and dampers among it, pushes left out."""
+        stops = dict(case.stop_factors)
+        factor = np.repeat([stops.get(s.axle.name, 0.0) for s in self.suspensions], 2)
+        given = given_forces(case, self.suspensions, self.static)[:4]
+        out: Array = given + factor * self.static[:4]
+        return out
+
+    def _inertia(self, load: Array, force: Array, hung: list[tuple[float, list[int]]]) -> Array:
+        """(6,) body field of the acceleration that balances loads and support forces; all masses share it."""
+        lever = self.footing.lever
+        both = self.inertia.copy()
+        for mass, at in hung:
+            both += mass * lever[at].T @ lever[at]
+        missing = both @ load + lever.T @ force
+        return np.asarray(np.linalg.solve(both, -missing))
+
+    def _with_body(self, load: Array, force: Array) -> Array:
+        """Forces along the rows with that of a body that stiffens the frame."""
+        at = [i for i, link in enumerate(self.wheels.full.links) if link.kind == "body"]
+        if not at:
+            return force
+        own = self.wheels.full.coupling[0][at[0]]
+        moved = own @ (self.footing.row_movements(load[:, None])[:, 0] + self.footing.flexibility @ force)
+        twist = own @ self.footing.flexibility @ own
+        out: Array = force - own * moved / (twist + twist / (self.wheels.full.links[at[0]].stiffens - 1))
+        return out
+
+
+def _clearing(left: Callable[[Array], Array], total: float, case: LoadCase) -> float:
+    """The force (N) at which a wheel's load, which falls along straight pieces as the jack pushes, becomes nothing.
+
+    The stretch in which it does is cut up until it is a millionth of the weight; there the load falls straight.
+    Raises ModelError where the vehicle tips over (nan) before.
+    """
+    low, high = 0.0, total
+    for _ in range(JACK_ROUNDS):
+        tried = np.linspace(low, high, JACK_PARTS + 1)
+        load = left(tried)
+        if not load[0] > 0:
+            return low
+        clear = np.flatnonzero(~(load > 0))
+        k = int(clear[0]) if len(clear) else JACK_PARTS
+        low, high = float(tried[k - 1]), float(tried[k])
+    if np.isnan(load[k]) or not len(clear):
+        words = f"the jack at {case.jack} does not clear the {case.clears} wheel before the vehicle tips over"
+        raise ModelError(f"case {case.name}", words, "Name the wheel nearest to the jack, or another jack point")
+    step = (tried[1] - tried[0]) / 2
+    before, at = left(np.array([low - step, low]))
+    return float(low + step * at / (before - at))
 
 
 def _off_level(system: Suspended, found: Standing) -> bool:
@@ -160,37 +311,3 @@ def _off_the_ground(system: Suspended, found: Standing, case: int) -> tuple[str,
         for link, down in zip(system.links, found.down[:, case], strict=True)
         if link.kind == "wheel" and not down
     )
-
-
-def limit_couple(suspensions: Sequence[Suspension], static: Array) -> float:
-    """N mm: ground load of the lighter axle, unsprung included, x track/2: its wheel is then off the ground.
-
-    static (r,) N: standing forces along the support rows, two springs per axle first.
-    """
-    loads = [float(static[2 * k : 2 * k + 2].sum()) + s.axle.unsprung * GRAVITY for k, s in enumerate(suspensions)]
-    return min(load * s.axle.track / 2 for load, s in zip(loads, suspensions, strict=True))
-
-
-def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Array) -> Array:
-    """(r,) support forces of a case with given spring forces; the holds carry nothing.
-
-    A couple T at an axle changes its springs by +-T/spring base (wheels of independent suspensions by +-T/track).
-    """
-    factor = dict(case.static_factors or ())
-    couple = case.couple * limit_couple(suspensions, static)
-    out = np.zeros(len(static))
-    for k, s in enumerate(suspensions):
-        out[2 * k : 2 * k + 2] = factor[s.axle.name] * static[2 * k : 2 * k + 2]
-        if couple:
-            axle, side = case.lifted.rsplit(" ", 1)
-            up = (1 if side == "left" else -1) * (1 if axle == s.axle.name else -1)
-            out[2 * k : 2 * k + 2] += np.array([up, -up]) * couple / s.arm
-    return out
-
-
-def _inertia(footing: Footing, load: Array, force: Array) -> Array:
-    """(12,) body field of the acceleration that balances loads and support forces; all masses share it."""
-    both = footing.motions.T @ (footing.loads[:, :6] + footing.loads[:, 6:])  # (6, 6): the mass matrix of a rigid body
-    missing = footing.resultant(load[:, None])[:, 0] + footing.lever.T @ force
-    field = np.linalg.solve(both, -missing)
-    return np.concatenate([field, field])

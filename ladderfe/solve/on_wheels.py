@@ -21,9 +21,13 @@ def problem_of(system: Suspended, flexibility: Array, lever: Array) -> SupportPr
     """
     rows, bodies = system.coupling
     links = system.links
+    frame = rows @ flexibility @ rows.T
+    own = [
+        frame[i, i] / (link.stiffens - 1) if link.stiffens > 1 else link.flexibility for i, link in enumerate(links)
+    ]
     return SupportProblem(
         names=tuple(link.name for link in links),
-        soft=rows @ flexibility @ rows.T + np.diag([link.flexibility for link in links]),
+        soft=frame + np.diag(own),
         lever=np.concatenate([rows @ lever, bodies], axis=1),
         lowest=np.array([link.lowest for link in links]),
         engages=np.array([link.engages for link in links], dtype=bool),

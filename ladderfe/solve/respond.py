@@ -9,8 +9,18 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import Carried, LoadCase, Spring, Suspended, Suspension, suspended
-from ladderfe.chassis import Mount
+from ladderfe.cases import (
+    Carried,
+    LoadCase,
+    Spring,
+    Suspended,
+    Suspension,
+    axle_entries,
+    pull_entries,
+    suspended,
+)
+from ladderfe.cases.suspension import Seat, Stand
+from ladderfe.chassis import Chassis, Mount
 from ladderfe.elements import PLACES, LineLoads, merged
 from ladderfe.mesh import Mesh, Place
 from ladderfe.solve.band import Factor
@@ -25,15 +35,25 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
-@lru_cache(maxsize=64)
-def _held(suspensions: tuple[Suspension, ...]) -> Suspended:
-    return suspended(suspensions, held=[f"hold {words}, {axle} left" for axle, _, words in HOLDS])
+@lru_cache(maxsize=256)
+def _held(
+    suspensions: tuple[Suspension, ...], stands: tuple[str, ...], entries: tuple[Seat, ...], stiffening: float
+) -> Suspended:
+    return suspended(
+        suspensions,
+        held=[f"hold {words}, {axle} left" for axle, _, words in HOLDS],
+        stands=[Stand(name=s, place=s) for s in stands],
+        entries=entries,
+        stiffening=stiffening,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Hanging:
-    """What hangs on a frame, how it stands and which cases it meets; `places` are the mesh's named places for it."""
+    """What hangs on the frame of a chassis, how it stands and which cases it meets; `places` are the mesh's named
+    places for it."""
 
+    chassis: Chassis
     carried: Carried
     cases: tuple[LoadCase, ...]
     springs: tuple[Spring, ...]
@@ -42,8 +62,11 @@ class Hanging:
     places: Mapping[str, Place]
 
     def suspended(self) -> Suspended:
-        """The links between frame, axles and ground, with the in-plane holds."""
-        return _held(self.suspensions)
+        """The links between frame, axles and ground, with the rows for all that cases apply and the in-plane holds."""
+        stands = tuple(dict.fromkeys(name for c in self.cases for name in c.stands))
+        in_links = any(c.in_plan or c.stop_factors or c.dampers for c in self.cases)
+        entries = (*(axle_entries(self.chassis) if in_links else ()), *pull_entries(self.cases))
+        return _held(self.suspensions, stands, entries, self.chassis.body.stiffening)
 
     def carries_the_same(self, other: Hanging) -> bool:
         """True where the same masses hang at the same places."""
@@ -95,7 +118,8 @@ def respond(
     loads = _loads(mesh, factor.frame, hangings)
     footings = _footings(factor, hangings, loads)
     found = tuple(
-        equilibrium(f, h.cases, h.suspended(), h.suspensions) for f, h in zip(footings, hangings, strict=True)
+        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions)
+        for f, h in zip(footings, hangings, strict=True)
     )
     pairs = list(zip(footings, found, strict=True))
     straining = np.concatenate([f.straining(e.load, e.force) for f, e in pairs], axis=1)
@@ -119,8 +143,9 @@ def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
     sets: list[Hanging] = []
     of = tuple(_set_of(h, sets) for h in hangings)
     s, m = len(sets), len(mesh.ends)
-    lines, which = line_masses(mesh, [line for h in sets for line in h.carried.lines])
-    owner = np.repeat(np.arange(s), [len(h.carried.lines) for h in sets])[which]
+    set_of_line = np.repeat(np.arange(s), [len(h.carried.lines) for h in sets])
+    lines, which = line_masses(mesh, [line for h in sets for line in h.carried.lines], set_of_line)
+    owner = set_of_line[which]
     own = own_mass(mesh)
     pieces = LineLoads.join([own, lines])
     each = frame.kernels.each_equivalent(pieces)
@@ -151,14 +176,17 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 
 
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
-    supports = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
-    columns = [*loads.vectors.transpose(1, 0, 2), *supports]
-    solved = factor.solve(np.concatenate(columns, axis=1))
-    parts = np.split(solved, np.cumsum([c.shape[1] for c in columns])[:-1], axis=1)
-    under_rows = parts[len(columns) - len(supports) :]
+    """One solve for all load vectors and all rows; a row that many hangings share is solved for once."""
+    of_loads = loads.vectors.transpose(1, 0, 2)
+    rows = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
+    numbers: dict[bytes, int] = {}
+    which = [np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T]) for r in rows]
+    every = np.frombuffer(b"".join(numbers)).reshape(len(numbers), -1).T
+    solved = factor.solve(np.concatenate([*of_loads, every], axis=1))
+    first = 12 * len(of_loads)
     return tuple(
-        Footing(factor, rows, columns[k], np.concatenate([parts[k], part], axis=1))
-        for k, rows, part in zip(loads.of, supports, under_rows, strict=True)
+        Footing(factor, r, of_loads[k], np.concatenate([solved[:, 12 * k : 12 * k + 12], solved[:, first + w]], axis=1))
+        for k, r, w in zip(loads.of, rows, which, strict=True)
     )
 
 

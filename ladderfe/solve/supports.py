@@ -97,19 +97,27 @@ class Footing:
         soft = self.flexibility.copy()
         n = len(rates)
         soft[range(n), range(n)] += 1 / rates
-        gap = set_up[:, None] - self.row_movements(load) - soft @ force
-        out: Array = np.linalg.lstsq(self.lever, gap, rcond=None)[0].astype(float)
+        held = self._held(n)
+        gap = (set_up[:, None] - self.row_movements(load) - soft @ force)[held]
+        out: Array = np.linalg.lstsq(self.lever[held], gap, rcond=None)[0].astype(float)
         return out
 
+    def _held(self, springs: int) -> IntArray:
+        """Rows of the springs and of the in-plane holds, which come last."""
+        r = len(self.flexibility)
+        return np.array([*range(springs), *range(r - len(HOLDS), r)])
+
     def spread(self, rates: Array) -> Array:
-        """(r, r) forces of all rows, springs first, per unit push in place of each; holds are rigid."""
-        n, r = len(rates), len(self.flexibility)
-        soft = self.flexibility.copy()
+        """(r, r) forces of springs and holds per unit push in place of each; holds are rigid."""
+        held = self._held(len(rates))
+        n, r, lever = len(rates), len(held), self.lever[held]
+        flexibility = self.flexibility[np.ix_(held, held)]
+        soft = flexibility.copy()
         soft[range(n), range(n)] += 1 / rates
-        scale = 1.0 / np.abs(self.lever).max(axis=0)  # rotations and movements to one size
-        a, unit = self.lever * scale, float(np.abs(np.diag(soft)).max())
+        scale = 1.0 / np.abs(lever).max(axis=0)  # rotations and movements to one size
+        a, unit = lever * scale, float(np.abs(np.diag(soft)).max())
         matrix = np.block([[soft / unit, a], [a.T, np.zeros((6, 6))]])
-        wanted = np.concatenate([-self.flexibility / unit, -scale[:, None] * self.lever.T])
+        wanted = np.concatenate([-flexibility / unit, -scale[:, None] * lever.T])
         return np.linalg.solve(matrix, wanted)[:r]
 
     def work(self) -> Array:

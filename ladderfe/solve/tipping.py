@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.solve.support_problem import SupportProblem
 
-__all__ = ["Tipping", "balances_on", "tips_over"]
+__all__ = ["Tipping", "balances_on", "greatest_share", "tips_over"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -48,6 +48,21 @@ def tips_over(problem: SupportProblem, resultant: Array) -> Tipping:
     columns = np.concatenate([a, -a[:, both_ways]], axis=1)
     forces, _ = nnls(columns, wanted, maxiter=100 * columns.shape[1])
     return _tipping(problem, scale * (columns @ forces - wanted))
+
+
+def greatest_share(problem: SupportProblem, weight: Array, more: Array) -> float | None:
+    """The greatest share of loads `more` (m,) beside `weight` (m,) that forces >= lowest can balance, at most 1; None
+    where they cannot balance the weight alone.  A linear programme."""
+    from scipy.optimize import linprog
+
+    scale = 1 / np.abs(problem.lever).max(axis=0)
+    size = float(np.abs(scale * weight).max()) or 1.0
+    matrix = np.concatenate([problem.lever * scale, (scale * more / size)[None, :]]).T
+    bounds = [*((None if np.isneginf(low) else low / size, None) for low in problem.lowest), (0.0, 1.0)]
+    aim = np.zeros(len(bounds))
+    aim[-1] = -1.0
+    found = linprog(aim, A_eq=matrix, b_eq=-scale * weight / size, bounds=bounds, method="highs")
+    return float(found.x[-1]) if found.status == 0 else None
 
 
 def balances_on(problem: SupportProblem, carrying: BoolArray) -> Tipping | None:

@@ -45,5 +45,9 @@ def test_every_case_says_where_it_comes_from(made):
 def test_an_unknown_kind_is_refused(made):
     with pytest.raises(ModelError) as caught:
         specs(made, {"name": "rocks", "kind": "twisted"})
-    known = "static, amplified, bounce, limit twist, one wheel bump, raised"
+    known = (
+        "static, amplified, bounce, limit twist, one wheel bump, raised, cross-axle, combination, cornering, braking, "
+        "drive-off, pothole, kerb strike, rear overhang whip, nose weight, drawbar pull, winch, recovery, jack, "
+        "two-post lift, stands"
+    )
     assert str(caught.value) == f"case rocks: kind twisted is not known. Use {known}."

@@ -13,7 +13,7 @@ from ladderfe.checks.twist import LEVELS, check_twist, twist_cases
 from ladderfe.checks.twist_lifts import DIAGONALS, WHEELS, ground_loads, raise_wheels, series_of
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.solve import solve_chassis
-from ladderfe.solve.equilibrium import limit_couple
+from ladderfe.solve.on_axles import limit_couple
 from ladderfe.solve.supports import factorised
 
 EXACT = 1e-9
