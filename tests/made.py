@@ -159,7 +159,7 @@ def every_case() -> tuple[CaseSpec, ...]:
         c("nose weight", "nose weight", at=("ball",), mass=0.08, factor=2.5),
         c("drawbar pull", "drawbar pull", at=("ball",), force=9000.0),
         c("winch, straight", "winch", at=("winch",), force=36_000.0),
-        c("winch, 30 degrees right", "winch", at=("winch",), force=36_000.0, angle=30.0),
+        c("winch, 30 degrees right", "winch", at=("winch",), force=36_000.0, angle=30.0, against="dug in"),
         c("recovery", "recovery", at=("winch",), force=36_000.0, angle=15.0, against="inertia"),
         c("jack", "jack", at=(PADS[0],), factor=1.1),
         c("two-post lift", "two-post lift", at=PADS, factor=1.1),

@@ -14,9 +14,12 @@ from ladderfe.errors import ModelError
 __all__ = ["KINDS", "bridle", "pull"]
 
 Array = NDArray[np.float64]
-#: Pull over the vehicle's weight that its tyres hold at most (common practice, no source); what holds more than that
-#: holds the wheels themselves: a rut, a bank.
-GRIP = 1.0
+#: What holds against a pull, beside a mount.
+HELD = {
+    "wheels": "held by all wheels",
+    "dug in": "wheels dug in, held at their centres",
+    "inertia": "held by inertia",
+}
 
 
 def pull(force: float, angle: float, up: float, rearward: bool) -> Array:
@@ -73,18 +76,14 @@ def _pulled(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     else:
         parts = bridle(np.array([[m.station, m.y, m.height] for m in mounts]), whole, spec.bridle)
     pulls = [(m.name, _force(p)) for m, p in zip(mounts, parts, strict=True)]
-    weight = sum(a.load for a in chassis.axles) * GRAVITY
-    dug_in = spec.against == "wheels" and float(np.hypot(whole[0], whole[1])) > GRIP * weight
-    held = {"wheels": "held by all wheels", "inertia": "held by inertia"}.get(spec.against, f"held at {spec.against}")
-    if dug_in:
-        held = "more than tyres hold: wheels dug in, held at their centres"
-    if spec.against not in ("wheels", "inertia"):
+    if spec.against not in HELD:
         pulls.append((spec.against, _force(-whole)))
     static = (("front", 1.0), ("rear", 1.0)) if spec.against == "inertia" else None
     return LoadCase(
-        name=spec.name, kind=spec.kind, about=f"{_words(spec)} at {' and '.join(spec.at)}, {held}",
+        name=spec.name, kind=spec.kind, about=f"{_words(spec)} at {' and '.join(spec.at)}, "
+        f"{HELD.get(spec.against, f'held at {spec.against}')}",
         source=_SOURCES[spec.kind], static_factors=static, pulls=tuple(pulls),
-        dug_in=dug_in,
+        dug_in=spec.against == "dug in",
     )  # fmt: skip
 
 

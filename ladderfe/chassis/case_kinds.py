@@ -13,6 +13,9 @@ COURSE: Final = "course text on loads on vehicle structures, factor table"
 BOOK: Final = "Motor Vehicle Structures: Concepts and Fundamentals (2002), load cases"
 GUIDES: Final = "recovery guides: a strap breaks at 2 to 3 times the laden mass of the lighter vehicle"
 PULLS: Final = ("drawbar pull", "winch", "recovery")
+#: What holds against a pull, beside a mount; and what does where a pull names nothing.
+HELD_BY: Final = ("wheels", "dug in", "inertia")
+USUALLY_HELD_BY: Final = {"drawbar pull": "wheels", "winch": "dug in", "recovery": "inertia"}
 _PULL: Final = ("at", "force", "angle", "up", "against")
 #: What each kind of case may have beside its name and further forces.
 TAKES: Final[dict[str, tuple[str, ...]]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from ladderfe.chassis.case_kinds import COUNTS, KEYS, NOTHING, PULLS, TAKES
+from ladderfe.chassis.case_kinds import COUNTS, HELD_BY, KEYS, NOTHING, PULLS, TAKES
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.faults import Faults, listed
 from ladderfe.chassis.lines import Path
@@ -174,12 +174,12 @@ class _Check:
 
     def _against(self, at: tuple[str, ...]) -> None:
         stated, names = self.table.against, self.places.names
-        if not stated or stated in ("wheels", "inertia"):
+        if not stated or stated in HELD_BY:
             return
         if not names.meant(stated):
             if not self.faults.nameless("mounts"):
-                known = ["wheels", "inertia", *names.written]
-                rule = 'must be "wheels", "inertia" or the name of a mount'
+                known = [*HELD_BY, *names.written]
+                rule = 'must be "wheels", "dug in", "inertia" or the name of a mount'
                 self.faults.unknown((*self.path, "against"), stated, known, rule)
             return
         names.check_one(self.faults, (*self.path, "against"), stated)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final, cast
 
 from ladderfe.chassis.assumed import Assumed
-from ladderfe.chassis.case_kinds import DEFAULTS, PULLS, TAKES, Asked
+from ladderfe.chassis.case_kinds import DEFAULTS, HELD_BY, PULLS, TAKES, USUALLY_HELD_BY, Asked
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.case_rules import check_case
 from ladderfe.chassis.combinations import check_parts
@@ -135,5 +135,5 @@ def _mass(table: Any, places: Places) -> float:
 def _against(table: Any, names: MountNames) -> str:
     stated = table.against
     if stated is None or table.kind not in PULLS:
-        return "inertia" if table.kind == "recovery" else "wheels"
-    return stated if stated in ("wheels", "inertia") else names.one(stated)
+        return USUALLY_HELD_BY.get(table.kind, "wheels")
+    return stated if stated in HELD_BY else names.one(stated)

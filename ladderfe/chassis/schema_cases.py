@@ -85,8 +85,8 @@ class CaseTable(Table):
     angle: Angle | None = given("direction of the pull to the right of straight on; 0 when left out")
     up: Angle | None = given("direction of the pull upward of level; 0 when left out")
     against: Text | None = given(
-        '"wheels", "inertia" or the mount that holds against the pull; inertia when left out of a recovery, '
-        "otherwise wheels"
+        'what holds against the pull: "wheels" on the ground, wheels "dug in" and held at their centres, "inertia" or '
+        "a mount; dug in when left out of a winch, inertia when left out of a recovery, otherwise wheels"
     )
     bridle: Bridle | None = given(
         "from the line between two mounts to where the legs of the bridle meet; two parallel pulls when left out"

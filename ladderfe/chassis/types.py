@@ -241,8 +241,9 @@ class CaseSpec:
     "pothole" (wheels: one; factor: rearward force over its static load; height: of the step), "kerb strike" (axle;
     side that hits; factor on the tip-over force).
     "nose weight" (at: coupling; mass; factor), "drawbar pull", "winch", "recovery" (at: one or two mounts; force in N;
-    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "inertia" or a
-    mount; bridle: mm from the line between two mounts to where their legs meet, 0 for parallel pulls).
+    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "dug in"
+    (wheels held at their centres), "inertia" or a mount; bridle: mm from the line between two mounts to where their
+    legs meet, 0 for parallel pulls).
     "jack" (at: one mount; wheels: the one that clears; factor), "two-post lift" (at: four mounts; factor), "stands"
     (at: three or more mounts; heights of those that are not level).
     "rear overhang whip" (factor on the rear springs; at and mass: nose weight).

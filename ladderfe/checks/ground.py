@@ -9,16 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import LoadCase, pull_name
-from ladderfe.cases.pulls import GRIP
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve import Solution
 
-__all__ = ["GRIP", "WHEELS", "Held", "Tipped", "UnderWheels", "held_up", "tipped", "under_wheels"]
+__all__ = [
+    "GRIP", "MOST_TWIST", "WHEELS", "Held", "Tipped", "UnderWheels", "held_up", "tipped", "twisted", "under_wheels",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 
 #: The four wheels in the order of arrays over them.
 WHEELS = ("front left", "front right", "rear left", "rear right")
+#: Horizontal force over load that tyres hold at most, about (common practice, no source).
+GRIP = 1.0
+#: A couple that needs more twist between the axles than this, degrees, cannot come about (judgement, no source: a
+#: diagonal pair of wheels raised by 400 mm at a track of 1.5 m is as much, were the springs stiff as stone).
+MOST_TWIST = 30.0
 #: A force below this part of the greatest one is none: cases that tip over are taken just short of it.
 NOTHING = 1e-5
 
@@ -134,3 +140,10 @@ def _stated(case: LoadCase) -> tuple[float, str]:
     if speed and pull:
         return 1.0, ""
     return (speed, "g") if speed else (pull, "N")
+
+
+def twisted(solution: Solution) -> Array:
+    """(c,) degrees by which the frame at the front axle's springs is turned against that at the rear ones."""
+    moved = solution.footing.rows[:, :4].T @ solution.movements
+    front, rear = ((moved[2 * k + 1] - moved[2 * k]) / s.arm for k, s in enumerate(solution.suspensions))
+    return np.asarray(np.abs(np.degrees(front - rear)))

@@ -69,10 +69,10 @@ class _Pairs:
 
 
 def classify(mesh: Mesh, modes: Modes, skip: int = 0) -> tuple[Mode, ...]:
-    """All modes from number `skip` on, named; a frame without springs counts as free."""
+    """All modes from number `skip` on, named; a frame with rigid motions to skip is free."""
     pairs = _pairs(mesh, modes)
     total, moving = modes.of.mass.total, _moving(mesh, modes)
-    bends = BENDS if len(modes.of.rates) else BENDS_FREE
+    bends = BENDS_FREE if skip else BENDS
     found, count = [], dict.fromkeys(ELASTIC, 0)
     for k in range(skip, len(modes.square)):
         shares, square = _shares(pairs, pairs.move[..., k])
@@ -161,10 +161,10 @@ def _shares(pairs: _Pairs, move: Array) -> tuple[dict[str, float], float]:
 
 def _moving(mesh: Mesh, modes: Modes) -> list[dict[str, float]]:
     """Per mode the parts' and masses' shares of the kinetic energy, greatest first; both rails as one."""
-    members, points = modes.of.mass.energy(modes.shapes)
+    members, points, above = modes.of.mass.energy(modes.shapes)
     out = []
     for k in range(len(modes.square)):
-        own: dict[str, float] = {}
+        own: dict[str, float] = {"rails": float(above[k])}
         for part in mesh.parts:
             name = "rails" if part.kind == "rail" else part.called
             own[name] = own.get(name, 0.0) + float(members[part.first : part.last, k].sum())

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.cases.pulls import HELD
 from ladderfe.cases.types import LoadCase
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.tow_states import TowFrame
@@ -87,7 +88,7 @@ class OnGround:
 
 
 def _mounts(loads: tuple[Load, ...]) -> list[str]:
-    more = [load.case.against for load in loads if load.case.against not in ("wheels", "inertia")]
+    more = [load.case.against for load in loads if load.case.against not in HELD]
     return list(dict.fromkeys([*(m for load in loads for m in load.case.at), *more]))
 
 

@@ -121,7 +121,7 @@ def loads_of(chassis: Chassis, nose: float, behind: float) -> tuple[Load, ...]:
 
 def _refuse_unknown(chassis: Chassis) -> None:
     t, names = chassis.towing, {m.name for m in chassis.mounts}
-    for key, named in (("coupling", (t.coupling,)), ("winch", (t.winch,)), ("recovery", t.recovery)):
+    for key, named in (("coupling", (t.coupling,)), ("winch", t.winch), ("recovery", t.recovery)):
         for name in named:
             if name and name not in names:
                 raise ModelError(f"towing, {key}", f"there is no mount {name}", "Name one of the [[mounts]]")
@@ -154,7 +154,7 @@ def _coupling(chassis: Chassis, factor: float) -> Iterator[Load]:
 
 def _winch(chassis: Chassis) -> Iterator[Load]:
     if chassis.towing.winch:
-        case = replace(_like(chassis, "winch", "wheels"), at=(chassis.towing.winch,))
+        case = replace(_like(chassis, "winch", "dug in"), at=chassis.towing.winch)
         yield from _turned("winch", "winch", case, WINCH_ANGLES)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from ladderfe.mesh import build_mesh
 from ladderfe.solve import Hanging, Solution, hanging_of
 from ladderfe.solve.analyse import analyse
 from ladderfe.solve.modes import Modes, Vibrating, natural_modes
-from ladderfe.solve.vibrate import bare, laden, on_springs
+from ladderfe.solve.vibrate import bare, laden, on_springs, stiffened
 
 __all__ = ["BARE", "FIRSTS", "LADEN", "SPRUNG", "State", "VibrationFindings", "check_vibration"]
 
@@ -98,15 +98,16 @@ def check_vibration(chassis: Chassis, *, progress: Callable[[str], None] = lambd
 
 def _solved(chassis: Chassis, refine: int) -> tuple[Solution, Hanging]:
     mesh = build_mesh(chassis, refine=refine)
-    hanging = hanging_of(chassis, mesh)
+    hanging = hanging_of(replace(chassis, cases=()), mesh)  # modes know no load cases
     return analyse(mesh, hanging), hanging
 
 
 def _modes(solution: Solution, hanging: Hanging) -> dict[str, Modes]:
     """The lowest modes in every state that has mass."""
     states: dict[str, Vibrating] = {BARE: bare(solution.mesh, solution.frame)}
-    states[LADEN] = laden(solution.mesh, solution.frame, hanging)
-    states[SPRUNG] = on_springs(states[LADEN].mass, hanging)
+    carried = laden(solution.mesh, solution.frame, hanging)
+    states[LADEN] = stiffened(carried, solution.footing, hanging)
+    states[SPRUNG] = stiffened(on_springs(carried.mass, hanging), solution.footing, hanging)
     return {
         name: natural_modes(v, WANTED[name] + _skip(name) + MORE) for name, v in states.items() if v.mass.total > 0
     }

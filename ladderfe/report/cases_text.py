@@ -7,7 +7,7 @@ from math import isinf
 from string import ascii_lowercase
 
 from ladderfe.checks import Findings
-from ladderfe.checks.ground import GRIP, Tipped, held_up, tipped, under_wheels
+from ladderfe.checks.ground import GRIP, MOST_TWIST, Tipped, held_up, tipped, twisted, under_wheels
 from ladderfe.report.chosen import FEW
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
@@ -52,7 +52,18 @@ def _notes(findings: Findings) -> list[str]:
     """What is to be said of single cases."""
     s = findings.solution
     notes = [f"{s.cases[t.case].name}: {tipped_words(t)}." for t in tipped(s)]
-    return [*notes, *_sliding(findings), *_lifted(findings)]
+    return [*notes, *_twisted(findings), *_sliding(findings), *_lifted(findings)]
+
+
+def _twisted(findings: Findings) -> list[str]:
+    """Cases of a couple that twists the frame further than any road does."""
+    s = findings.solution
+    angles = twisted(s)
+    beyond = [f"{c.name} ({angles[k]:.0f} degrees)" for k, c in enumerate(s.cases) if angles[k] > MOST_TWIST]
+    if not beyond:
+        return []
+    words = f"More twist between the axles than a road can ask ({MOST_TWIST:g} degrees, judgement, no source) goes with"
+    return [f"{words} {'; '.join(beyond)}: the frame gives way before; cross-axle and `ladderfe twist` tell more."]
 
 
 def tipped_words(t: Tipped) -> str:

@@ -98,7 +98,7 @@ def _row(t: TowFindings, x: Limit) -> list[str]:
 
 def _held(x: Limit) -> str:
     against = x.load.case.against
-    return {"wheels": "all four wheels", "inertia": "inertia"}.get(against, against)
+    return {"wheels": "all four wheels", "dug in": "wheels dug in", "inertia": "inertia"}.get(against, against)
 
 
 def _legs(t: TowFindings) -> str:

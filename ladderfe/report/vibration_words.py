@@ -26,9 +26,15 @@ EXCITED_WORDS = (
     "To set it beside (values from memory, no source): wheels hop on their tyres at about 8 to 15 Hz; an engine that "
     "idles at 600 to 900 rev/min shakes at 20 to 30 Hz with four cylinders, at 30 to 45 Hz with six."
 )
+BODY = (
+    "The body's stiffness: what was weighed and is not listed moves with the rails as a mass and stiffens nothing. A "
+    "body that is stiff and firmly mounted raises the frequency of twist, often well beyond what is given here."
+)
+BODY_TWIST = (
+    "The body's stiffness but in twist: laden, the frame is {:.2g} times as stiff between its axles, as the file "
+    "says; bending and lozenge have nothing of the body."
+)
 LEFT_OUT = (
-    "The body's stiffness: what was weighed and is not listed lies as mass along the rails and stiffens nothing. A "
-    "body that is stiff and firmly mounted raises the frequency of twist, often well beyond what is given here.",
     "Rubber: listed masses and body sit firmly on the frame. On rubber an engine, a cab or a body swings by itself.",
     "The turning of listed masses about their own centres: each is a point at its centre.",
     "Dampers, friction of leaf springs and all other damping: frequencies hardly feel it, how far something swings "
@@ -46,7 +52,9 @@ def left_out(v: VibrationFindings) -> list[str]:
         "The range of joints that nobody described: they are taken as in the check; twist follows the root of the "
         "torsional stiffness, for which `ladderfe twist` gives the range."
     )
-    return [*LEFT_OUT, joints] if any(not j.given for j in v.solution.mesh.joints) else list(LEFT_OUT)
+    stiffening = v.chassis.body.stiffening
+    body = BODY_TWIST.format(stiffening) if stiffening > 1 else BODY
+    return [body, *LEFT_OUT, *([joints] if any(not j.given for j in v.solution.mesh.joints) else [])]
 
 
 def shown(mode: Mode) -> list[float]:

@@ -1,9 +1,10 @@
 """Consistent mass of a frame and of what it carries, in the unknowns of the frame.
 
 Members bring what their walls weigh, the residual its line masses along the rails, both by the exact shapes between
-the nodes (`elements.mass`).  A listed mass is a point at its centre on a rigid body: the centre moves as the mounts'
-movements say by the same shares by which they carry it (`cases.mount_wrenches`, virtual work), so weight and inertia
-act alike.  Its own turning about its centre is not known and left out.
+the nodes (`elements.mass`), the residual as a rigid body at its own height (`body_mass`).  A listed mass is a point at
+its centre on a rigid body: the centre moves as the mounts' movements say by the same shares by which they carry it
+(`cases.mount_wrenches`, virtual work), so weight and inertia act alike.  Its own turning about its centre is not known
+and left out.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from ladderfe.elements.mass import SectionMass, Spread, member_mass, point_movem
 from ladderfe.mesh import RACKING, Mesh, Place
 from ladderfe.sections import properties_of
 from ladderfe.solve.body_forces import add_wrench, line_masses
+from ladderfe.solve.body_mass import body_above
 from ladderfe.solve.frame import Frame
 
 __all__ = ["FrameMass", "carried_mass", "own_mass_of", "section_masses"]
@@ -32,17 +34,24 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class FrameMass:
-    """Mass of a frame: members (m, 16, 16) in member axes, and points: sizes (k,) t that move by rows (unknowns, 3 k)
-    along x, y, z, with their names."""
+    """Mass of a frame: members (m, 16, 16) in member axes; points: sizes (k,) t that move by rows (unknowns, 3 k) along
+    x, y, z, with their names; body: rows (unknowns, r) and core (r, r) of what its height adds, see `body_mass`."""
 
     frame: Frame
     members: Array
     sizes: Array
     rows: Array
     names: tuple[str, ...] = ()
+    own_body: tuple[Array, Array] | None = None
+
+    @property
+    def body(self) -> tuple[Array, Array]:
+        """Rows and core of what the body's height adds; (unknowns, 0) and (0, 0) where it has none."""
+        none = np.zeros((self.frame.unknowns, 0)), np.zeros((0, 0))
+        return none if self.own_body is None else self.own_body
 
     def sparse(self) -> Any:
-        """(unknowns, unknowns) as a scipy sparse array; t, t mm, t mm2."""
+        """(unknowns, unknowns) as a scipy sparse array, without what the body's height adds; t, t mm, t mm2."""
         from scipy.sparse import csc_array
 
         f = self.frame
@@ -54,15 +63,19 @@ class FrameMass:
         """M u of movements (unknowns, c), member by member and point by point."""
         moved = self.members @ self.frame.member_movements(u)
         points = np.repeat(self.sizes, 3)[:, None] * (self.rows.T @ u)
-        out: Array = self.frame.gather(moved) + self.rows @ points
+        rows, core = self.body
+        out: Array = self.frame.gather(moved) + self.rows @ points + rows @ (core @ (rows.T @ u))
         return out
 
-    def energy(self, u: Array) -> tuple[Array, Array]:
-        """(m, c) and (k, c) parts that members and points have in u M u of movements (unknowns, c)."""
+    def energy(self, u: Array) -> tuple[Array, Array, Array]:
+        """(m, c), (k, c) and (c,) parts that members, points and the body's height have in u M u of movements
+        (unknowns, c)."""
         moved = self.frame.member_movements(u)
         own = np.einsum("eic,eij,ejc->ec", moved, self.members, moved, optimize=True)
         points = ((self.rows.T @ u) ** 2).reshape(len(self.sizes), 3, u.shape[1]).sum(axis=1)
-        return own, self.sizes[:, None] * points
+        rows, core = self.body
+        above = np.einsum("ic,ij,jc->c", rows.T @ u, core, rows.T @ u)
+        return own, self.sizes[:, None] * points, above
 
     @cached_property
     def total(self) -> float:
@@ -112,12 +125,14 @@ def carried_mass(mesh: Mesh, frame: Frame, carried: Carried, mounts: Sequence[Mo
     not."""
     kernels = frame.kernels
     own = section_mass(kernels, section_masses(mesh, frame))
-    pieces, _ = line_masses(mesh, carried.lines)
-    members = member_mass(kernels, Spread.join([own, _lines(mesh, frame, pieces)]))
+    pieces, which = line_masses(mesh, carried.lines, np.zeros(len(carried.lines), dtype=np.int64))
+    lines = _lines(mesh, frame, pieces)
+    members = member_mass(kernels, Spread.join([own, lines]))
+    body = body_above(mesh, frame, carried.lines, (pieces, which, lines.size))
     sizes = np.array([m.mass for m in carried.masses])
     rows = [_centre(frame, mesh.places, m, mounts) for m in carried.masses]
     points = np.concatenate(rows, axis=1) if rows else np.zeros((frame.unknowns, 0))
-    return FrameMass(frame, members, sizes, points, tuple(m.name for m in carried.masses))
+    return FrameMass(frame, members, sizes, points, tuple(m.name for m in carried.masses), body)
 
 
 def _lines(mesh: Mesh, frame: Frame, pieces: LineLoads) -> Spread:

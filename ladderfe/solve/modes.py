@@ -10,6 +10,7 @@ a free frame among them, which one vector at a time may miss.  How many modes li
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -20,6 +21,7 @@ from numpy.typing import NDArray
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import Frame
 from ladderfe.solve.mass import FrameMass, sparse
+from ladderfe.solve.updated import Updated
 
 __all__ = ["Modes", "Vibrating", "modes_below", "natural_modes"]
 
@@ -59,8 +61,8 @@ class Vibrating:
         return np.setdiff1d(np.arange(self.frame.unknowns), self.held)
 
     @cached_property
-    def matrices(self) -> tuple[Any, Any]:
-        """K and M of the unknowns that are not held, each scaled by `scale` from both sides; scipy sparse."""
+    def matrices(self) -> tuple[Any, Updated]:
+        """K (scipy sparse) and M of the unknowns that are not held, each scaled by `scale` from both sides."""
         from scipy.sparse import csc_array
 
         springs = csc_array(self.rows) * np.sqrt(self.rates)
@@ -69,7 +71,8 @@ class Vibrating:
         kept = self.kept
         scale = self.scale
         stiffness, mass = (m[kept][:, kept].multiply(scale[:, None]).multiply(scale[None]).tocsc() for m in both)
-        return stiffness, mass
+        rows, core = self.mass.body
+        return stiffness, Updated(mass, rows[kept] * scale[:, None], core)
 
     @cached_property
     def scale(self) -> Array:
@@ -117,8 +120,7 @@ def natural_modes(of: Vibrating, count: int) -> Modes:
     """
     stiffness, mass = of.matrices
     shift = (2 * np.pi * SHIFT) ** 2
-    soft = _factorised(stiffness + shift * mass)
-    ratio, vectors = _lanczos(soft.solve, mass, count)
+    ratio, vectors = _lanczos(mass.plus(stiffness, shift).solver(), mass, count)
     square = 1 / ratio - shift
     order = np.argsort(square)
     shapes = np.zeros((of.frame.unknowns, len(order)))
@@ -126,23 +128,16 @@ def natural_modes(of: Vibrating, count: int) -> Modes:
     return Modes(of, square[order], shapes)
 
 
-def _factorised(matrix: Any) -> Any:
-    """A sparse symmetric matrix factorised without pivoting off its diagonal."""
-    from scipy.sparse.linalg import splu
-
-    return splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
-
-
-def _lanczos(solve: Any, mass: Any, count: int) -> tuple[Array, Array]:
+def _lanczos(solve: Callable[[Array], Array], mass: Updated, count: int) -> tuple[Array, Array]:
     """Greatest `count` ratios m and vectors x, orthonormal in mass, of  (K + a M)^-1 M x = m x."""
-    n = mass.shape[0]
+    n = len(mass.rows)
     block = np.random.default_rng(1).standard_normal((n, BLOCK))
     basis, images = np.zeros((n, 0)), np.zeros((n, 0))
     for _ in range(MOST_BLOCKS):
-        block = _orthonormal(np.asarray(solve(mass @ block)), basis, mass)
+        block = _orthonormal(solve(mass @ block), basis, mass)
         if not block.shape[1]:
             break
-        image = np.asarray(solve(mass @ block))
+        image = solve(mass @ block)
         basis, images = np.concatenate([basis, block], axis=1), np.concatenate([images, image], axis=1)
         projected = basis.T @ (mass @ images)
         ratio, shares = np.linalg.eigh((projected + projected.T) / 2)
@@ -155,7 +150,7 @@ def _lanczos(solve: Any, mass: Any, count: int) -> tuple[Array, Array]:
     return ratio, basis @ shares
 
 
-def _orthonormal(block: Array, basis: Array, mass: Any) -> Array:
+def _orthonormal(block: Array, basis: Array, mass: Updated) -> Array:
     """The block's own directions, orthonormal in mass and to the basis; none where it brings nothing new."""
     size = np.sqrt(np.einsum("ij,ij->j", block, mass @ block))
     block = block[:, size > 0] / size[size > 0]
@@ -168,11 +163,10 @@ def _orthonormal(block: Array, basis: Array, mass: Any) -> Array:
 
 
 def modes_below(of: Vibrating, frequency: float) -> int:
-    """How many modes have a frequency below this one (Hz): the negative pivots of K - w^2 M.
+    """How many modes have a frequency below this one (Hz): as many as K - w^2 M has negative eigenvalues.
 
-    Sylvester's law of inertia: as many as K - w^2 M has negative eigenvalues (K. J. Bathe, Finite Element Procedures,
+    Sylvester's law of inertia: those are its negative pivots (K. J. Bathe, Finite Element Procedures,
     Sturm sequence property, from memory).
     """
     stiffness, mass = of.matrices
-    factor = _factorised(stiffness - (2 * np.pi * frequency) ** 2 * mass)
-    return int((factor.U.diagonal() < 0).sum())
+    return mass.plus(stiffness, -((2 * np.pi * frequency) ** 2)).negative()

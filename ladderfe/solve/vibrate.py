@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,9 +13,9 @@ from ladderfe.solve.frame import Frame
 from ladderfe.solve.mass import FrameMass, carried_mass, own_mass_of
 from ladderfe.solve.modes import Vibrating
 from ladderfe.solve.respond import Hanging
-from ladderfe.solve.supports import HOLDS, support_rows
+from ladderfe.solve.supports import HOLDS, Footing, support_rows
 
-__all__ = ["HOLD_RATE", "bare", "laden", "on_springs"]
+__all__ = ["HOLD_RATE", "bare", "laden", "on_springs", "stiffened"]
 
 Array = NDArray[np.float64]
 
@@ -29,6 +31,18 @@ def bare(mesh: Mesh, frame: Frame) -> Vibrating:
 def laden(mesh: Mesh, frame: Frame, hanging: Hanging) -> Vibrating:
     """The frame with everything it carries fixed to it, and nothing that holds it."""
     return Vibrating.free(carried_mass(mesh, frame, hanging.carried, hanging.mounts))
+
+
+def stiffened(of: Vibrating, footing: Footing, hanging: Hanging) -> Vibrating:
+    """The same with the body's stiffness in twist between the axles, where the chassis file tells one: a spring along
+    the row of its link that makes the free frame so many times stiffer there, as in statics."""
+    own = [link for link in hanging.suspended().links if link.kind == "body"]
+    if not own:
+        return of
+    (row, _), = own[0].rows
+    rate = (own[0].stiffens - 1) / footing.flexibility[row, row]
+    rows = np.concatenate([of.rows, footing.rows[:, row, None]], axis=1)
+    return replace(of, rows=rows, rates=np.append(of.rates, rate))
 
 
 def on_springs(mass: FrameMass, hanging: Hanging) -> Vibrating:

@@ -35,13 +35,14 @@ def test_cornering_tips_at_half_the_track_over_the_height_of_the_centre(solved, 
     assert under(solved, "cornering left").lifted == ("front left", "rear left")
 
 
-def test_a_pull_that_tips_is_told_in_newtons(made):
-    """Sideways at the frame's height, wheels held at their centres 180 mm below: F 180 = W T/2."""
-    pull = made.CaseSpec(name="winch", kind="winch", at=("winch",), force=100_000.0, angle=90.0)
+@pytest.mark.parametrize(("against", "lever"), [("wheels", 550.0), ("dug in", 180.0)])
+def test_a_pull_that_tips_is_told_in_newtons(made, against, lever):
+    """Sideways at the frame's height, held on the ground 550 mm below or at the wheels' centres: F h = W T/2."""
+    pull = made.CaseSpec(name="winch", kind="winch", at=("winch",), force=100_000.0, angle=90.0, against=against)
     s = solve_chassis(made.worked_chassis(made.STATIC, pull))
     (t,) = tipped(s)
     assert (t.stated, t.unit) == (pytest.approx(100_000.0), "N")
-    assert t.share * t.stated == pytest.approx(WEIGHT * 740 / 180, rel=SHORT)
+    assert t.share * t.stated == pytest.approx(WEIGHT * 740 / lever, rel=SHORT)
 
 
 @pytest.mark.parametrize(("case", "grip"), [("braking", 1.1), ("cornering right", 0.5)])

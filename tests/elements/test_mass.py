@@ -1,8 +1,11 @@
 """Consistent mass of members: text-book matrices, walls summed point by point, rigid motions, quadrature."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from ladderfe.elements import LineLoads
 from ladderfe.elements.mass import Spread, member_mass, point_movements, section_mass
 from ladderfe.mesh import warped as walls_move
 from ladderfe.sections import Box, Channel, properties
@@ -139,3 +142,26 @@ def test_one_long_member_against_itself_in_pieces(warped, vibrating, shape):
     size = np.sqrt(np.outer(np.diag(a), np.diag(a)))
     size[size == 0] = 1
     assert np.abs((a - b) / size).max() < 1e-10
+
+
+@pytest.mark.parametrize("shape", [CHANNEL, BOX], ids=["open", "box"])
+def test_a_mass_beside_the_line_acts_as_its_weight_does(warped, shape):
+    """Inertia under a rigid motion along x, y, z against the end loads of the same force per length (`each_equivalent`,
+    exact by Betti), at a place beside the reference line, sectorial coordinates counted from elsewhere: rounding."""
+    stock = warped.stock(shape)
+    if shape is CHANNEL:
+        stock = replace(stock, origin=np.array([[300.0, -40.0, 25.0]]))
+    m = warped.Model()
+    m.run([(0, 0, 0), (LENGTH, 0, 0)], stock)
+    kernels, point = m.frame().kernels, np.array([[55.0, 30.0]])
+    moved = point_movements(kernels, np.array([0]), point)
+    start, end, size = np.array([100.0]), np.array([640.0]), np.array([[2.0, 0.01]])
+    own = Spread(np.array([0]), start, end, moved.transpose(0, 2, 1) @ moved, size)
+    motion = np.zeros((16, 3))
+    motion[:3] = motion[8:11] = np.eye(3)
+    force = np.zeros((1, 3, 3, 3))
+    force[0, :2] = size[0, :, None, None] * np.eye(3)
+    want = kernels.each_equivalent(LineLoads(np.array([0]), start, end, point, force))[0]
+    got = member_mass(kernels, own)[0] @ motion
+    for k in range(16):
+        assert got[k] == pytest.approx(want[k], rel=1e-9, abs=1e-9 * max(np.abs(want[[k % 8, k % 8 + 8]]).max(), 1e-9))

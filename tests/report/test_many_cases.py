@@ -130,7 +130,8 @@ def test_cases_that_tip_slide_or_come_off_a_stand_are_noted(page, made):
         "cornering left: would tip over about the line through front right wheel and rear right wheel; taken at 1.06 g "
         "of the stated 3 g." in told
     )
-    assert "asked for by winch, straight (2.04); winch, 30 degrees right (" in told
+    assert "asked for by winch, straight (2.04): something else must hold the vehicle, such as chocks or an" in told
+    assert "asked for by winch, 30 degrees right (" in told
     assert "wheels dug in and held at their centres; on flat ground something else must hold the vehicle" in told
     assert "is asked for by cornering left (1.06); braking (1.10): taken as stated all the same." in told
     assert f"stands, one low: the frame comes off {made.PADS[0]}, the others carry it all." in told
