@@ -175,7 +175,7 @@ def fitted(made, chassis=None, **changes):
             for side, sign in (("left", -1), ("right", 1))
         ]
     kept = tuple(m for m in end.mounts if m.name not in [x.name for x in mounts])
-    return replace(end, **({"mounts": (*kept, *mounts), "towing": Towing(coupling="ball", winch="winch")} | changes))
+    return replace(end, **({"mounts": (*kept, *mounts), "towing": Towing(coupling="ball", winch=("winch",))} | changes))
 
 
 ENDS = (("front", 700.0), ("rear", 3300.0))

@@ -33,7 +33,7 @@ def towing(made):
             made.mount("left eye", "left rail", 0.0, -made.HALF),
             made.mount("right eye", "right rail", 0.0, made.HALF),
         )
-        named = Towing(coupling="ball", winch="winch", recovery=("left eye", "right eye"))
+        named = Towing(coupling="ball", winch=("winch",), recovery=("left eye", "right eye"))
         axles = tuple(replace(a, pull=1e5) for a in made.AXLES)  # leaf springs: they hold on when pulled
         return made.chassis(**({"mounts": mounts, "towing": named, "axles": axles} | changes))
 
@@ -283,7 +283,7 @@ def test_what_is_not_named_is_told(made):
     ("named", "words"),
     [
         (Towing(coupling="bal"), "towing, coupling: there is no mount bal"),
-        (Towing(winch="drum"), "towing, winch: there is no mount drum"),
+        (Towing(winch=("drum",)), "towing, winch: there is no mount drum"),
         (Towing(recovery=("left eye", "hook")), "towing, recovery: there is no mount hook"),
         (Towing(recovery=("left eye", "right eye", "ball")), "towing, recovery: has 3 mounts"),
     ],

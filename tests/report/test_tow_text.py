@@ -22,7 +22,7 @@ def chassis(made):
         made.mount("right front recovery eye", "right rail", 0.0, made.HALF),
     )
     eyes = ("left front recovery eye", "right front recovery eye")
-    named = Towing(coupling=mounts[0].name, winch="winch", recovery=eyes, nose=0.08, line_pull=36e3)
+    named = Towing(coupling=mounts[0].name, winch=("winch",), recovery=eyes, nose=0.08, line_pull=36e3)
     return made.chassis(mounts=mounts, towing=named)
 
 
