@@ -289,3 +289,16 @@ def test_a_body_on_loose_coils_rolls_off_them(statics, made):
     tips = 350 / (body.centre[2] + 250)
     assert tips < TRACK / 2 / H
     assert s.share[s.case("turn")] * 2.0 == pytest.approx(tips * TIPS, rel=EXACT)
+
+
+def test_side_forces_of_independent_wheels_go_by_their_loads(statics, made):
+    """Turning left at 0.4 g, a rigid vehicle: the right wheels carry 1/2 + a h/(g t) of all, and that of the side force
+    of each axle; each wheel's pivots pass on its own."""
+    axles = tuple(made.axle(n, x, pull=np.inf, kind="independent") for n, x in statics.ENDS)
+    turn = made.CaseSpec(name="turn", kind="cornering", side="left", acceleration=0.4)
+    s = solve_chassis(made.chassis(axles=axles, cases=(made.STATIC, turn)))
+    k, right = s.case("turn"), 0.5 + 0.4 * H / TRACK
+    side = -0.4 * M * G / 2
+    assert s.ground[:, 1, k] == pytest.approx([side * (1 - right), side * right] * 2, rel=EXACT)
+    passed = [s.support_forces[s.supports.index(f"front side {x}"), k] for x in ("left", "right")]
+    assert passed == pytest.approx(s.ground[:2, 1, k] + 0.15 * 0.4 * G / 2, rel=EXACT)
