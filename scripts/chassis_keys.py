@@ -39,10 +39,12 @@ wall = {wall}
 name = "a"
 on = "both rails"
 station = {first}
+rate = 400
 [[mounts]]
 name = "b"
 on = "left rail"
 station = {last}
+rate = 400
 [[masses]]
 name = "m"
 mass = 10
@@ -61,16 +63,26 @@ track = {track}
 {kind}
 bump_gap = 50
 droop = 60
+[towing]
+coupling = "b"
+trailer = {base}
+recovery = "b"
+[workshop]
+jack = "b"
+pads = ["a", "c"]
+[[mounts]]
+name = "c"
+on = "both rails"
+station = {last}
+[[cases]]
+kind = "usual"
 [[cases]]
 name = "1"
-kind = "amplified"
+kind = "pothole"
 [[cases]]
 name = "2"
-kind = "bounce"
-axle = "both"
-[[cases]]
-name = "3"
-kind = "one wheel bump"
+kind = "kerb strike"
+axle = "front"
 """
 SIZES = (
     {"base": 2400, "start": 0, "end": 3800, "spacing": 780, "depth": 140, "width": 70, "wall": 2.5, "first": 100,
@@ -83,9 +95,10 @@ AXLES = {"": "", "independent": 'suspension = "independent"', "leaf": 'spring = 
 #: Assumption -> table and key of the schema, where its own name does not tell.
 PLACES = {
     "sections.radius": "SizedTable.radius", "joints.level": "JointsTable.estimate",
+    "mounts.rate_along": "MountTable.rate_along",
     "axles.left_share": "AxleTable.wheel_loads", "rails.spacing_to": "RailsTable.spacing_to",
 }  # fmt: skip
-TABLES = {"body": "BodyTable", "criteria": "CriteriaTable", "material": "MaterialTable"}
+TABLES = {"towing": "TowingTable", "body": "BodyTable", "criteria": "CriteriaTable", "material": "MaterialTable"}
 LEFT_OUT = re.compile(r"[;,] ([^;,()]*) when left out$|\s*\(([^()]*) when left out\)|[;,] ([^;,]*) when left out of ")
 HEAD = "| Key | Unit or words | What it is | When left out |\n|---|---|---|---|\n"
 #: Heading, table of the schema, and keys that are told elsewhere.
@@ -103,15 +116,26 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[mounts]]`", "MountTable"),
     ("`[[masses]]`", "MassTable"),
     ("`at` of a mass", "AtTable"),
+    ("`spread` of a mass", "SpreadTable"),
     ("`[[axles]]`", "AxleTable"),
     ("`wheel_loads` of an axle", "WheelsTable"),
+    ("`arms` of an axle", "ArmsTable"),
+    ("`pivots` of an axle", "PivotsTable"),
+    ("`track_bar` of an axle", "TrackBarTable"),
+    ("`damper` of an axle", "DamperTable"),
     ("`[body]`", "BodyTable"),
     ("`[material]`", "MaterialTable"),
     ("`[criteria]`", "CriteriaTable"),
+    ("`[towing]`", "TowingTable"),
+    ("`[workshop]`", "WorkshopTable"),
     ("`[[cases]]`", "CaseTable"),
+    ("`of` of a combination", "OfTable"),
+    ("`forces` of a case", "PointForceTable"),
     ("`[[bench_tests]]`", "BenchTable"),
     ("`held`, `loads` and `gauges` of a bench test", "BenchPoint"),
 )
+#: As many kinds of case as this need not be named one by one.
+FEW = 5
 SECTIONED = ("SectionTable", "CrossmemberTable", "OutriggerTable")
 
 
@@ -120,7 +144,7 @@ def keys_markdown() -> str:
     schema = json_schema()
     assumed = _assumed()
     told = _with_shared(schema["$defs"])
-    parts = [_part("Top of the file", schema, {}), _shapes()]
+    parts = [_part("Top of the file", schema, _of(assumed, "Top")), _shapes()]
     parts.append(_part("Sizes", told["SizedTable"], _of(assumed, "Sized")))
     parts += [_part(heading, told[name], _of(assumed, name.removesuffix("Table"))) for heading, name in PARTS]
     parts.append(_overlay(json_schema(overlay=True)))
@@ -166,8 +190,10 @@ def _part(heading: str, node: Node, assumed: Mapping[str, str]) -> str:
 
 def _needed_by(node: Node, key: str) -> str:
     """Kinds of case that need a key."""
-    rules = [r for r in node.get("allOf", ()) if "kind" in r["if"]["properties"] and key in r["then"]["required"]]
-    return " and ".join(r["if"]["properties"]["kind"]["const"] for r in rules)
+    rules = [r for r in node.get("allOf", ()) if "kind" in r.get("if", {}).get("properties", ())]
+    rules = [r for r in rules if key in r["then"]["required"]]
+    kinds = [r["if"]["properties"]["kind"]["const"] for r in rules]
+    return " and ".join(kinds) if len(kinds) < FEW else ""
 
 
 def _split(description: str) -> tuple[str, str]:
@@ -191,6 +217,8 @@ def _values(node: Node) -> str:
     if "anyOf" in node:
         words = [_values(o) for o in node["anyOf"] if not (o.get("type") == "string" and "examples" in o)]
         return " or ".join(dict.fromkeys(w for w in words if w != "text" or len(words) == 1))
+    if node.get("type") == "object":
+        return f"table of names, each with {_values(node['additionalProperties'])}"
     if "const" in node:
         return f'"{node["const"]}"'
     if node.get("type") == "number":
@@ -245,11 +273,13 @@ def _place(key: str) -> tuple[str, str]:
     """Which of several (front, rear, a kind of case) and the key of the schema."""
     if key in PLACES:
         return "", PLACES[key]
+    if "." not in key:
+        return "", f"TopTable.{key}"
     table, *middle, name = key.split(".")
     if table == "axles":
-        return middle[0], f"AxleTable.{name}"
+        return middle[0], f"{middle[1].capitalize() if middle[1:] else 'Axle'}Table.{name}"
     if table == "cases":
-        return middle[0], "CaseTable.factor"
+        return middle[0], f"CaseTable.{name}"
     return "", f"{TABLES.get(table, 'AtTable')}.{name}"
 
 
@@ -266,7 +296,7 @@ def _words(a: Assumption, other: Assumption) -> str:
 
 
 def _value(key: str, number: float) -> str:
-    name = key.rsplit(".", 1)[1]
+    name = key.rsplit(".", 1)[-1]
     return WORDS.get(name, {}).get(number) or ("rigid" if number == inf else f"{number:g}")
 
 

@@ -54,6 +54,12 @@ def warped() -> ModuleType:
 
 
 @pytest.fixture(scope="session")
+def vibrating() -> ModuleType:
+    """Masses and modes for the frames of the other builders, of tests/vibrating.py."""
+    return _helper("vibrating")
+
+
+@pytest.fixture(scope="session")
 def ladder_beams() -> ModuleType:
     """The ladders of tests/data/ladders.toml as beams, of tests/ladder_beams.py."""
     return _helper("ladder_beams")
@@ -96,6 +102,24 @@ def demo_twist(demo_file: Path) -> Any:
     from ladderfe.checks.twist import check_twist
 
     return check_twist(read_chassis(demo_file))
+
+
+@pytest.fixture(scope="session")
+def demo_vibration(demo_file: Path) -> Any:
+    """Natural frequencies of the demo chassis."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.vibration import check_vibration
+
+    return check_vibration(read_chassis(demo_file))
+
+
+@pytest.fixture(scope="session")
+def plain_vibration(plain_file: Path) -> Any:
+    """Natural frequencies of the test frame for closed forms, whose steel weighs nothing."""
+    from ladderfe.chassis import read_chassis
+    from ladderfe.checks.vibration import check_vibration
+
+    return check_vibration(read_chassis(plain_file))
 
 
 @pytest.fixture(scope="session")

@@ -122,8 +122,55 @@ def free(*motions: str) -> Joint:
     return sprung(**dict.fromkeys(motions, 0.0))
 
 
+def worked_chassis(*cases: CaseSpec, **changes) -> Chassis:
+    """The plain ladder with a coupling, a winch, four pads and straps, for cases of the road and the workshop."""
+    pads = tuple(
+        mount(f"{end} {side} pad", f"{side} rail", x, sign * HALF, -75.0)
+        for end, x in (("front", 900.0), ("rear", 3000.0))
+        for side, sign in (("left", -1), ("right", 1))
+    )
+    places = (*pads, mount("ball", "rear", 3900.0, 0.0), mount("winch", "front", 100.0, 0.0))
+    strapped = tuple(replace(a, droop=110.0) for a in AXLES)
+    return chassis(cases=cases or every_case(), **({"mounts": places, "axles": strapped} | changes))
+
+
+PADS = tuple(f"{end} {side} pad" for end in ("front", "rear") for side in ("left", "right"))
+
+
+def every_case() -> tuple[CaseSpec, ...]:
+    """One case of every kind and some more, as a file for a vehicle that tows and winches has them."""
+    def c(name: str, kind: str, **more) -> CaseSpec:
+        return CaseSpec(name=name, kind=kind, **more)
+
+    return (
+        STATIC,
+        c("amplified", "amplified", factor=2.0),
+        c("front axle bounce", "bounce", axle="front", factor=2.5),
+        c("rear axle bounce", "bounce", axle="rear", factor=2.5),
+        c("one wheel bump, front left", "one wheel bump", wheels=("front left",), factor=1.3),
+        c("one wheel bump, front right", "one wheel bump", wheels=("front right",), factor=1.3),
+        c("cross-axle, front left up", "cross-axle", wheels=("front left", "rear right"), height=200.0),
+        c("cornering left", "cornering", side="left", acceleration=3.0),
+        c("cornering right", "cornering", side="right", acceleration=0.5),
+        c("braking", "braking", acceleration=1.1),
+        c("drive-off", "drive-off", acceleration=0.5, axle="rear"),
+        c("pothole", "pothole", factor=4.5, wheels=("front left",), height=185.0),
+        c("kerb strike", "kerb strike", factor=1.4, axle="front", side="right"),
+        c("nose weight", "nose weight", at=("ball",), mass=0.08, factor=2.5),
+        c("drawbar pull", "drawbar pull", at=("ball",), force=9000.0),
+        c("winch, straight", "winch", at=("winch",), force=36_000.0),
+        c("winch, 30 degrees right", "winch", at=("winch",), force=36_000.0, angle=30.0),
+        c("recovery", "recovery", at=("winch",), force=36_000.0, angle=15.0, against="inertia"),
+        c("jack", "jack", at=(PADS[0],), factor=1.1),
+        c("two-post lift", "two-post lift", at=PADS, factor=1.1),
+        c("stands, one low", "stands", at=PADS, heights=((PADS[0], -40.0),)),
+        c("rear overhang whip", "rear overhang whip", factor=3.5, at=("ball",), mass=0.08),
+        c("braking in a bend", "combination", of=(("braking", 0.5), ("cornering right", 1.0))),
+    )
+
+
 __all__ = [
-    "AXLES", "CROSS", "FRONT", "HALF", "LADDER", "LENGTH", "RAIL", "REAR", "STATIC", "STEEL", "TWICE", "WEIGHTLESS",
-    "Body", "CaseSpec", "Criteria", "Flat", "Span", "Tube", "axle", "box", "channel", "chassis", "cross", "free",
-    "mass", "mount", "outrigger", "rail", "rails", "sprung",
+    "AXLES", "CROSS", "FRONT", "HALF", "LADDER", "LENGTH", "PADS", "RAIL", "REAR", "STATIC", "STEEL", "TWICE",
+    "WEIGHTLESS", "Body", "CaseSpec", "Criteria", "Flat", "Span", "Tube", "axle", "box", "channel", "chassis", "cross",
+    "every_case", "free", "mass", "mount", "outrigger", "rail", "rails", "sprung", "worked_chassis",
 ]  # fmt: skip

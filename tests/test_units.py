@@ -11,6 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ladderfe.units import (
+    ACCELERATION,
+    ANGLE,
     DENSITY,
     FORCE,
     KINDS,
@@ -58,6 +60,11 @@ from ladderfe.units import (
         (STRESS, "36 ksi", 36000 * 0.45359237 * 9.80665 / 25.4**2),
         (STRESS, "235 N/mm²", 235),
         (STRESS, "235 MPa", 235),
+        (ACCELERATION, "0.8 g", 0.8),
+        (ACCELERATION, "9.80665 m/s2", 1),
+        (ACCELERATION, "981 cm/s²", 9.81 / 9.80665),
+        (ANGLE, "30 deg", 30),
+        (ANGLE, "-0.5 rad", -90 / 3.141592653589793),
         (STRESS, "205 GPa", 205_000),
         (DENSITY, "7.85 t/m3", 7850),
         (TURNING, "350 N·m/deg", 0.35 * 57.29577951308232),

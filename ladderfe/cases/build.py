@@ -18,11 +18,10 @@ def load_cases(chassis: Chassis) -> tuple[LoadCase, ...]:
     cases that are not there."""
     out = tuple(_case(chassis, spec) for spec in chassis.cases)
     names = [c.name for c in out]
-    for k, case in enumerate(out):
+    for case in out:
         for name, _ in case.of:
-            if name not in names or names.index(name) >= k:
-                problem = f"adds up {name}, which is no case before it"
-                raise ModelError(f"case {case.name}", problem, "Name cases that come earlier in the file")
+            if name not in names:
+                raise ModelError(f"case {case.name}", f"adds up {name}, which is no case", "Name cases of the file")
     return out
 
 
@@ -38,7 +37,8 @@ def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
 
 def _static(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     source = "as weighed, plus the masses not aboard then"
-    return LoadCase(name=spec.name, kind=spec.kind, about="laden, standing, 1 g", source=source)
+    about = "laden, standing, 1 g" + ("" if spec.factor == 1 else f", all times {spec.factor:g}")
+    return LoadCase(name=spec.name, kind=spec.kind, about=about, source=source, times=spec.factor)
 
 
 def _amplified(chassis: Chassis, spec: CaseSpec) -> LoadCase:

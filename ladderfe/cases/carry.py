@@ -18,15 +18,20 @@ Array = NDArray[np.float64]
 def mount_wrenches(mass: Mass, mounts: tuple[Mount, ...]) -> Array:
     """Forces and moments on the mounts per unit force at the mass's centre.
 
-    A rigid mass on equal mounts: the mount forces are the smallest (least squares) that balance the force at the
-    centre.  What forces alone cannot balance (one mount, or a centre off the line through two) goes into the
-    mounts as equal moments.  Common practice, no source; mount stiffness is not asked for.
+    A rigid mass on springs: it moves by u + theta x r and every mount pushes back with its rates times the movement
+    there.  Of all forces that balance, these store the least energy, sum f^2 / rate (Castigliano's theorem; any text on
+    statically indeterminate structures), so they are the balancing forces that are smallest when weighted so; mounts
+    without rates are all alike.  Rotation of a mount in itself meets no resistance.
+
+    What forces alone cannot balance (one mount, or a couple about the line on which all mounts stand) goes into the
+    mounts as equal moments: common practice, no source.
 
     Returns
     -------
     (n_mounts, 6, 3): force (N) and moment (N mm) on the frame at each mount, vehicle axes, per unit force x y z.
     """
     where = np.array([[m.station, m.y, m.height] for m in mounts])
+    rates = np.array([r for m in mounts for r in m.rates or (1.0, 1.0, 1.0)])
     centre = np.asarray(mass.centre)
     arm = where - where.mean(axis=0)
     size = max(1.0, float(np.abs(arm).max()))
@@ -35,7 +40,11 @@ def mount_wrenches(mass: Mass, mounts: tuple[Mount, ...]) -> Array:
         balance[:3, 3 * k : 3 * k + 3] = np.eye(3)
         balance[3:, 3 * k : 3 * k + 3] = _cross(r) / size
     wanted = np.vstack([np.eye(3), _cross(centre - where.mean(axis=0)) / size])
-    forces = np.linalg.pinv(balance, rcond=1e-9) @ wanted
+    root = np.sqrt(rates / rates.max())
+    inverse = root[:, None] * np.linalg.pinv(balance * root, rcond=1e-9)
+    forces = inverse @ wanted
+    if np.ptp(rates) > 0:  # rates far apart leave rounding in the balance: taken out by a second step
+        forces += inverse @ (wanted - balance @ forces)
     left_over = (wanted - balance @ forces)[3:] * size
     out = np.zeros((len(mounts), 6, 3))
     out[:, :3] = forces.reshape(len(mounts), 3, 3)

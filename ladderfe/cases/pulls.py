@@ -14,6 +14,12 @@ from ladderfe.errors import ModelError
 __all__ = ["KINDS", "bridle", "pull"]
 
 Array = NDArray[np.float64]
+#: What holds against a pull, beside a mount.
+HELD = {
+    "wheels": "held by all wheels",
+    "dug in": "wheels dug in, held at their centres",
+    "inertia": "held by inertia",
+}
 
 
 def pull(force: float, angle: float, up: float, rearward: bool) -> Array:
@@ -42,7 +48,7 @@ def bridle(places: Array, whole: Array, reach: float) -> Array:
     straight = float(np.linalg.norm(ahead))
     parts = (straight + np.array([1.0, -1.0]) * aside * reach / half) / 2  # of the legs, straight ahead
     if parts.min() < 0:
-        return np.where(parts < 0, 0.0, 1.0)[:, None] * whole
+        return np.outer(np.where(parts < 0, 0.0, 1.0), whole)
     lean = np.array([1.0, -1.0])[:, None] * half / reach * along  # towards each other, per unit straight ahead
     out: Array = parts[:, None] * (ahead / straight + lean)
     return out
@@ -70,13 +76,14 @@ def _pulled(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     else:
         parts = bridle(np.array([[m.station, m.y, m.height] for m in mounts]), whole, spec.bridle)
     pulls = [(m.name, _force(p)) for m, p in zip(mounts, parts, strict=True)]
-    held = {"wheels": "held by all wheels", "inertia": "held by inertia"}.get(spec.against, f"held at {spec.against}")
-    if spec.against not in ("wheels", "inertia"):
+    if spec.against not in HELD:
         pulls.append((spec.against, _force(-whole)))
     static = (("front", 1.0), ("rear", 1.0)) if spec.against == "inertia" else None
     return LoadCase(
-        name=spec.name, kind=spec.kind, about=f"{_words(spec)} at {' and '.join(spec.at)}, {held}",
+        name=spec.name, kind=spec.kind, about=f"{_words(spec)} at {' and '.join(spec.at)}, "
+        f"{HELD.get(spec.against, f'held at {spec.against}')}",
         source=_SOURCES[spec.kind], static_factors=static, pulls=tuple(pulls),
+        dug_in=spec.against == "dug in",
     )  # fmt: skip
 
 

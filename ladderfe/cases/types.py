@@ -110,6 +110,7 @@ class LoadCase:
     pulls: tuple[tuple[str, Force], ...] = ()
     hung: tuple[tuple[str, float], ...] = ()
     holds: tuple[str, ...] = ("front", "rear")
+    dug_in: bool = False
     stands: tuple[str, ...] = ()
     jack: str = ""
     clears: str = ""
@@ -124,6 +125,11 @@ class LoadCase:
     def in_plan(self) -> bool:
         """True where forces act along or across the vehicle."""
         return any(self.acceleration) or bool(self.pushes) or any(f[0] or f[1] for _, f in self.pulls)
+
+    @property
+    def at_hubs(self) -> bool:
+        """True where forces act on the wheels' centres."""
+        return self.dug_in or any(p.hub for p in self.pushes)
 
     def at_mounts(self) -> tuple[tuple[str, Force], ...]:
         """Mounts and which ways something may act there."""

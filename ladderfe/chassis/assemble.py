@@ -8,7 +8,8 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
-from ladderfe.chassis.cases import Places, read_cases
+from ladderfe.chassis.case_places import Places
+from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
@@ -42,7 +43,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     """The Chassis of a file's tables with the values that are moved; raises InputError with all faults."""
     frame = assumed.part("frame", (), lambda own: _frame(faults, file, own))
     rails, on_rails = frame.rails, (frame.rails,)
-    masses = assumed.part(
+    masses, along = assumed.part(
         "masses", (rails, frame.mounts), lambda own: read_masses(faults, file, frame.mounts, rails, own)
     )
     uses = uses_of(file)
@@ -69,7 +70,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         rails=assumed.part("rails", on_rails, lambda _: (rails[0].rail(), rails[1].rail())),
         crossmembers=tuple(frame.crossmembers),
         outriggers=tuple(frame.outriggers),
-        mounts=tuple(frame.mounts),
+        mounts=(*frame.mounts, *along),
         axles=(axles[0], axles[1]),
         masses=tuple(masses),
         body=body,
@@ -97,7 +98,8 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
-    mounts = read_mounts(faults, file.mounts or [], Frame.of(rails, crossmembers, outriggers, file.outriggers or []))
+    parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
+    mounts = read_mounts(faults, file.mounts or [], parts, assumed)
     return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts)
 
 

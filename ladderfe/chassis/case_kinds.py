@@ -13,6 +13,9 @@ COURSE: Final = "course text on loads on vehicle structures, factor table"
 BOOK: Final = "Motor Vehicle Structures: Concepts and Fundamentals (2002), load cases"
 GUIDES: Final = "recovery guides: a strap breaks at 2 to 3 times the laden mass of the lighter vehicle"
 PULLS: Final = ("drawbar pull", "winch", "recovery")
+#: What holds against a pull, beside a mount; and what does where a pull names nothing.
+HELD_BY: Final = ("wheels", "dug in", "inertia")
+USUALLY_HELD_BY: Final = {"drawbar pull": "wheels", "winch": "dug in", "recovery": "inertia"}
 _PULL: Final = ("at", "force", "angle", "up", "against")
 #: What each kind of case may have beside its name and further forces.
 TAKES: Final[dict[str, tuple[str, ...]]] = {
@@ -79,12 +82,12 @@ DEFAULTS: Final[dict[tuple[str, str], Guess]] = {
     ("pothole", "factor"): Guess(
         "rearward force of a pothole over the static load of the wheel", 3.0, 4.5, 4.5, "", COURSE
     ),
-    ("pothole", "height"): Guess("step of a pothole over the tyre's radius", 0.3, 0.5, 0.7, "", COMMON),
+    ("pothole", "height"): Guess("step of a pothole over the tyre's radius", 0.3, 0.5, 0.7, "x radius", COMMON),
     ("kerb strike", "factor"): Guess(
         "factor on the force that tips the vehicle over a kerb", 1.4, 1.4, 1.75, "", COURSE
     ),
     ("nose weight", "factor"): Guess("factor on the nose weight of a trailer", 2.0, 2.5, 3.0, "", MEMORY),
-    ("recovery", "force"): Guess("pull of a recovery over the vehicle's weight", 2.0, 2.0, 3.0, "", GUIDES),
+    ("recovery", "force"): Guess("pull of a recovery over the vehicle's weight", 2.0, 2.0, 3.0, "x weight", GUIDES),
     ("jack", "factor"): Guess("factor on the weight of a vehicle on a jack", 1.0, 1.1, 1.1, "", COMMON),
     ("two-post lift", "factor"): Guess("factor on the weight of a vehicle on a lift", 1.0, 1.1, 1.1, "", COMMON),
     ("rear overhang whip", "factor"): Guess(

@@ -2,54 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import nan
 from typing import Any, Final, cast
 
 from ladderfe.chassis.assumed import Assumed
-from ladderfe.chassis.case_kinds import DEFAULTS, PULLS, TAKES, Asked
-from ladderfe.chassis.case_rules import check_case, check_parts
+from ladderfe.chassis.case_kinds import DEFAULTS, HELD_BY, PULLS, TAKES, USUALLY_HELD_BY, Asked
+from ladderfe.chassis.case_places import Places
+from ladderfe.chassis.case_rules import check_case
+from ladderfe.chassis.combinations import check_parts
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.mount_names import MountNames
-from ladderfe.chassis.towing import Workshop
-from ladderfe.chassis.types import Axle, CaseSpec, Side, Towing
+from ladderfe.chassis.types import CaseSpec, Side
 from ladderfe.chassis.usual_cases import usual_cases
 from ladderfe.units import G, tonnes
 
-__all__ = ["Places", "read_cases"]
+__all__ = ["read_cases"]
 
 DIAGONAL: Final = ("front left", "rear right")
 WHEELS: Final = {
     **dict.fromkeys(("limit twist", "one wheel bump", "pothole"), ("front left",)), "cross-axle": DIAGONAL,
 }  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Places:
-    """What cases act on: mounts, axles (none where these cannot be read), what tows, and the workshop's points."""
-
-    names: MountNames
-    axles: tuple[Axle, ...]
-    towing: Towing
-    workshop: Workshop
-
-    @property
-    def weight(self) -> float:
-        """Weight of the vehicle as weighed, N."""
-        return sum(a.load for a in self.axles) * G
-
-    def usual_at(self, kind: str) -> tuple[str, ...]:
-        """The mounts that a kind of case is at where it names none."""
-        coupling, winch = ((m,) if m else () for m in (self.towing.coupling, self.towing.winch))
-        return {
-            "nose weight": coupling,
-            "rear overhang whip": coupling,
-            "drawbar pull": coupling,
-            "winch": winch,
-            "recovery": self.towing.recovery,
-            "two-post lift": self.workshop.pads,
-            "stands": self.workshop.stands,
-        }.get(kind, ())
 
 
 def read_cases(faults: Faults, tables: list[Any] | None, places: Places, assumed: Assumed) -> list[CaseSpec]:
@@ -60,8 +31,12 @@ def read_cases(faults: Faults, tables: list[Any] | None, places: Places, assumed
     for i, table in enumerate([Asked("", "usual")] if tables is None else tables):
         if not faults.checked and tables is not None:
             check_case(faults, ("cases", i), table, places)
-        usual = table.kind == "usual"
-        asked += [(None, a) for a in usual_cases(places.towing, places.workshop)] if usual else [(i, table)]
+        if table.kind != "usual":
+            asked.append((i, table))
+        elif any(k is None for k, _ in asked):
+            faults.add(("cases", i, "kind"), "is there twice: the usual set counts once", "Take one of them out")
+        else:
+            asked += [(None, a) for a in usual_cases(places.towing, places.workshop)]
     if not faults.checked:
         check_parts(faults, asked)
     return [_case(table, places, assumed) for _, table in asked]
@@ -133,12 +108,7 @@ def _height(table: Any, wheels: tuple[str, ...], places: Places, assumed: Assume
     """How much higher wheels stand; the step of a pothole is a part of the tyre's radius."""
     if table.kind != "pothole" or table.height is not None:
         return _taken(table, "height", assumed)
-    return _taken(table, "height", assumed) * _radius(wheels, places.axles)
-
-
-def _radius(wheels: tuple[str, ...], axles: tuple[Axle, ...]) -> float:
-    """Tyre radius of the axle that a wheel is on, mm."""
-    return next((a.tyre_radius for a in axles if wheels and wheels[0].startswith(a.name)), nan)
+    return _taken(table, "height", assumed) * places.radius(wheels)
 
 
 def _force(table: Any, places: Places, assumed: Assumed) -> float:
@@ -165,5 +135,5 @@ def _mass(table: Any, places: Places) -> float:
 def _against(table: Any, names: MountNames) -> str:
     stated = table.against
     if stated is None or table.kind not in PULLS:
-        return "inertia" if table.kind == "recovery" else "wheels"
-    return stated if stated in ("wheels", "inertia") else names.one(stated)
+        return USUALLY_HELD_BY.get(table.kind, "wheels")
+    return stated if stated in HELD_BY else names.one(stated)

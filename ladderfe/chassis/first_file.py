@@ -13,8 +13,9 @@ from textwrap import wrap
 from typing import Final
 
 from ladderfe.chassis.answers import INSET, Answers
+from ladderfe.chassis.case_kinds import TAKES
 from ladderfe.chassis.reading import chassis_from_text
-from ladderfe.chassis.types import Assumption
+from ladderfe.chassis.types import Assumption, CaseSpec
 
 __all__ = ["even_reach", "first_file"]
 
@@ -61,8 +62,8 @@ def first_file(answers: Answers, reach: tuple[int, int] | None = None) -> str:
 
     `reach` are the stations between which the weight lies, where it cannot lie all along the rails.
     """
-    assumptions = chassis_from_text(_Writer(answers, {}, reach).text(), "first file").assumptions
-    return _Writer(answers, {a.key: a for a in assumptions}, reach).text()
+    chassis = chassis_from_text(_Writer(answers, {}, reach).text(), "first file")
+    return _Writer(answers, {a.key: a for a in chassis.assumptions}, reach, chassis.cases).text()
 
 
 def even_reach(answers: Answers) -> tuple[int, int]:
@@ -82,6 +83,7 @@ class _Writer:
     answers: Answers
     assumed: dict[str, Assumption]
     reach: tuple[int, int] | None
+    cases: tuple[CaseSpec, ...] = ()
     told: set[str] = field(default_factory=set)
 
     def text(self) -> str:
@@ -110,7 +112,7 @@ class _Writer:
 
     def _entry(self, key: str) -> Iterator[str]:
         """The same for a key whose last word is its name in the file."""
-        a, name = self.assumed.get(key), key.rsplit(".", 1)[1]
+        a, name = self.assumed.get(key), key.rsplit(".", 1)[-1]
         if a is not None:
             word = WORDS.get(name, {}).get(a.used)
             yield from self._told(key, f"{name} = " + (f'"{word}"' if word else _value(key, a.used)))
@@ -123,6 +125,8 @@ class _Writer:
         yield from _prose("How it was weighed: who and what was aboard, how full the tank.")
         yield '# condition = "on level ground with driver and full tank"'
         yield f"wheelbase = {self.answers['wheelbase'].written}"
+        for key in ("height_above_ground", "centre_of_gravity"):
+            yield from self._entry(key)
 
     def _rails(self) -> Iterator[str]:
         length, spacing = (self.answers[k] for k in ("length", "spacing"))
@@ -199,7 +203,9 @@ class _Writer:
             yield from _prose("ASSUMED half of it under each wheel. Give what each weighed, of both axles or of none.")
             yield f"# wheel_loads = {{ left = {half}, right = {half} }}"
         for key in [k for k in self.assumed if k.startswith(f"axles.{which}.")]:
-            if key.endswith(".eyes"):
+            if ".arms." in key:
+                yield from self._arms(key)
+            elif key.endswith(".eyes"):
                 yield from self._told(key)
                 yield from _prose('For a leaf spring: spring = "leaf", and eyes = [front, rear] with their stations.')
                 yield '# spring = "coil"'
@@ -225,20 +231,18 @@ class _Writer:
             yield f"to = {self.reach[1]}"
         yield from table[1:]
 
+    def _arms(self, key: str) -> Iterator[str]:
+        """Station and height of arms: below the last of them stands the entry for both."""
+        arms = [k for k in self.assumed if k.startswith(key.rsplit(".", 1)[0] + ".")]
+        both = ", ".join(f"{k.rsplit('.', 1)[1]} = {_value(k, self.assumed[k].used)}" for k in arms)
+        yield from self._told(key, f"arms = {{ {both} }}" if key == arms[-1] else "")
+
     def _cases(self) -> list[str]:
-        keys = [k for k in self.assumed if k.startswith("cases.") and k.endswith(".factor")]
-        factor = {k.split(".")[1]: _value(k, self.assumed[k].used) for k in keys}
-        out = list(_prose("Load cases: these four are looked at. Where any are given, those given are all."))
-        out += [line for key in keys for line in self._told(key)]
-        for name, kind, axle in (
-            ("static", "static", ""),
-            ("amplified", "amplified", ""),
-            ("front axle bounce", "bounce", "front"),
-            ("rear axle bounce", "bounce", "rear"),
-        ):
-            out += ["# [[cases]]", f'# name = "{name}"', f'# kind = "{kind}"']
-            out += [f"# factor = {factor[kind]}"] if kind in factor else []
-            out += [f'# axle = "{axle}"'] if axle else []
+        out = list(_prose("Load cases: these are looked at. Where any are given, those given are all."))
+        out += [line for key in self.assumed if key.startswith("cases.") for line in self._told(key)]
+        for case in self.cases:
+            out += ["# [[cases]]", f'# name = "{case.name}"', f'# kind = "{case.kind}"']
+            out += [f"# {key} = {_written(getattr(case, key))}" for key in TAKES[case.kind]]
         return out
 
     def _rest(self) -> Iterator[str]:
@@ -256,8 +260,15 @@ def _prose(text: str) -> list[str]:
 
 
 def _value(key: str, number: float) -> str:
-    name = key.rsplit(".", 1)[1]
+    name = key.rsplit(".", 1)[-1]
     return WORDS.get(name, {}).get(number) or ("rigid" if number == inf else f"{number:.7g}")
+
+
+def _written(value: str | float | tuple[str, ...]) -> str:
+    """A word, a number or a list of words as it stands in the file."""
+    if isinstance(value, tuple):
+        return "[" + ", ".join(f'"{word}"' for word in value) + "]"
+    return f'"{value}"' if isinstance(value, str) else f"{value:.7g}"
 
 
 def _range(a: Assumption) -> str:

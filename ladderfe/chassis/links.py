@@ -7,7 +7,7 @@ from typing import Any, Final, Literal
 
 from ladderfe.chassis.assumed import COMMON, MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails, note_off_rails
-from ladderfe.chassis.faults import Faults, listed
+from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.types import Damper, Links
 from ladderfe.chassis.uses import Uses
@@ -37,6 +37,7 @@ AXLES: Final[dict[LinkKind, tuple[str, str]]] = {
     "arms": ("a beam axle on coil springs", 'spring = "coil"'),
     "pivots": ("independent wheels", 'suspension = "independent"'),
 }
+BEAM: Final = ("a beam axle", 'suspension = "beam"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,13 +164,14 @@ class LinkReader:
         """Note what does not belong to such an axle, and brackets that are not at the rails."""
         for key, kinds in ONLY.items():
             if getattr(self.table, key) is not None and kind not in kinds:
-                rule = f"belongs to {listed(AXLES[k][0] for k in kinds)}, not to {AXLES[kind][0]}"
-                hint = f"Leave {key} out, or write {listed(AXLES[k][1] for k in kinds)}"
+                whose, written = AXLES[kinds[0]] if len(kinds) == 1 else BEAM
+                rule, hint = f"belongs to {whose}, not to {AXLES[kind][0]}", f"Leave {key} out, or write {written}"
                 self.faults.add((*self.path, key), rule, hint)
         if self.table.track_bar is not None and self.table.roll_centre is not None:
             rule = "has no meaning beside track_bar, whose bracket takes the side forces"
             self.faults.add((*self.path, "roll_centre"), rule, "Give one of the two")
-        self._check_torsion_bar()
+        if kind == "pivots":
+            self._check_torsion_bar()
         for key, ys in self._brackets():
             self._check_bracket(key, ys)
 

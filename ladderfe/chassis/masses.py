@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import isnan, nan
 from typing import Any, Final
 
 from ladderfe.chassis.assumed import Assumed, Guess
+from ladderfe.chassis.contents import given_one, read_weight
 from ladderfe.chassis.drafts import Rails
-from ladderfe.chassis.faults import Faults
+from ladderfe.chassis.faults import Faults, listed
 from ladderfe.chassis.lines import Path
+from ladderfe.chassis.schema import MASS_ONE_OF
+from ladderfe.chassis.spread import spread_mounts
 from ladderfe.chassis.types import Mass, Mount
 from ladderfe.units import tonnes
 
@@ -18,39 +22,95 @@ __all__ = ["read_masses"]
 FAR: Final = 2000.0
 
 
-def read_masses(faults: Faults, file: Any, mounts: list[Mount], rails: Rails, assumed: Assumed) -> list[Mass]:
-    """All masses; the name of a mount on both sides stands for its two; faults are noted."""
-    tables, mount_tables = file.masses or [], file.mounts or []
-    by_name = {m.name: m for m in mounts}
-    pairs = {t.name: (f"{t.name} left", f"{t.name} right") for t in mount_tables if t.name not in by_name}
-    out: list[Mass] = []
-    for i, t in enumerate(tables):
+def read_masses(
+    faults: Faults, file: Any, mounts: list[Mount], rails: Rails, assumed: Assumed
+) -> tuple[list[Mass], list[Mount]]:
+    """All masses, and the places that carry those which are spread along the rails; faults are noted."""
+    hooks = _Hooks.of(faults, file.mounts or [], mounts)
+    masses: list[Mass] = []
+    along: list[Mount] = []
+    for i, t in enumerate(file.masses or []):
         path: Path = ("masses", i)
-        if not t.on:
-            faults.add(
-                (*path, "on"), "names no mount", "Name the mounts that carry it, from the [[mounts]] of this file"
-            )
-        names: list[str] = []
-        for k, name in enumerate(t.on):
-            place = (*path, "on", k) if isinstance(faults.at((*path, "on")), list) else (*path, "on")
-            found = [n for n in ((name,) if name in by_name else pairs.get(name, ())) if n in by_name]
-            if not found and name and name not in pairs and not faults.nameless("mounts"):
-                faults.unknown(place, name, [m.name for m in mount_tables if m.name], "no mount has this name")
-            if any(n in names for n in found):
-                faults.add(place, "is named twice for this mass", "Name each mount once", value=f'"{name}"')
-            names += [n for n in found if n not in names]
+        weight = read_weight(faults, path, t, assumed)
+        given_one(faults, path, t, MASS_ONE_OF[1])
+        if t.spread is not None:
+            carriers = spread_mounts(faults, (*path, "spread"), t.name, t.spread, rails)
+            _distinct(faults, path, carriers, hooks)
+            along += carriers
+        else:
+            carriers = hooks.carriers(path, t.on)
         _far_off(faults, path, t, rails)
-        carriers = [by_name[n] for n in names]
-        out.append(
+        masses.append(
             Mass(
                 name=t.name,
-                mass=tonnes(t.mass),
+                mass=tonnes(weight.mass),
                 centre=_centre(t, carriers, assumed),
-                mounts=tuple(names),
+                mounts=tuple(m.name for m in carriers),
                 aboard=t.aboard,
+                people=weight.people,
+                litres=weight.litres,
+                fluid=weight.fluid,
+                spread=None if t.spread is None else (t.spread.start, t.spread.end),
             )
         )
-    return out
+    return masses, along
+
+
+def _distinct(faults: Faults, path: Path, places: list[Mount], hooks: _Hooks) -> None:
+    """Note where a mount has the name of one of the places that carry a spread mass."""
+    if taken := next((m.name for m in places if m.name in hooks.by_name), None):
+        rule = f'names the places that carry it, and one of them is called "{taken}" as a mount is'
+        faults.add((*path, "name"), rule, "Give the mass or the mount another name")
+
+
+@dataclass(frozen=True, slots=True)
+class _Hooks:
+    """The mounts that masses may hang on; `pairs` are those on both sides by the name they share."""
+
+    faults: Faults
+    known: list[str]
+    by_name: dict[str, Mount]
+    pairs: dict[str, tuple[str, str]]
+
+    @classmethod
+    def of(cls, faults: Faults, tables: list[Any], mounts: list[Mount]) -> _Hooks:
+        by_name = {m.name: m for m in mounts}
+        pairs = {t.name: (f"{t.name} left", f"{t.name} right") for t in tables if t.name not in by_name}
+        return cls(faults, [t.name for t in tables if t.name], by_name, pairs)
+
+    def carriers(self, path: Path, on: list[str] | None) -> list[Mount]:
+        """The mounts that a mass names; faults are noted."""
+        if on is None:
+            return []
+        if not on:
+            hint = "Name the mounts that carry it, from the [[mounts]] of this file"
+            self.faults.add((*path, "on"), "names no mount", hint)
+        names: list[str] = []
+        for k, name in enumerate(on):
+            place = (*path, "on", k) if isinstance(self.faults.at((*path, "on")), list) else (*path, "on")
+            found = self._named(place, name)
+            if any(n in names for n in found):
+                self.faults.add(place, "is named twice for this mass", "Name each mount once", value=f'"{name}"')
+            names += [n for n in found if n not in names]
+        carriers = [self.by_name[n] for n in names]
+        self._all_or_none(path, carriers)
+        return carriers
+
+    def _named(self, place: Path, name: str) -> list[str]:
+        """One mount or the two of a pair; none, with the fault noted, where there is none of that name."""
+        found = [n for n in ((name,) if name in self.by_name else self.pairs.get(name, ())) if n in self.by_name]
+        if not found and name and name not in self.pairs and not self.faults.nameless("mounts"):
+            self.faults.unknown(place, name, self.known, "no mount has this name")
+        return found
+
+    def _all_or_none(self, path: Path, carriers: list[Mount]) -> None:
+        """Note where only some of the mounts of a mass have a rate."""
+        without = [f'"{m.name}"' for m in carriers if m.rates is None]
+        faulty = any(p[0] == "mounts" and p[-1] == "rate" for p in self.faults.spared)
+        if faulty or len(without) in (0, len(carriers)):
+            return
+        rule = f"names mounts with a rate and others without: {listed(without, 'and')}"
+        self.faults.add((*path, "on"), rule, "Give all mounts of a mass their rate, or none of them")
 
 
 def _far_off(faults: Faults, path: Path, table: Any, rails: Rails) -> None:
@@ -67,14 +127,15 @@ def _far_off(faults: Faults, path: Path, table: Any, rails: Rails) -> None:
 
 
 def _centre(table: Any, mounts: list[Mount], assumed: Assumed) -> tuple[float, float, float]:
-    """A mass's own centre; where it is not given, the middle of its mounts."""
+    """A mass's own centre; where it is not given, the middle of its mounts.  A spread mass lies evenly then, so that
+    nothing is assumed."""
     out = []
     for key in ("station", "y", "height"):
         stated = getattr(table.at, key, None)
         values = [getattr(m, key) for m in mounts] or [nan]
         low, high = min(values), max(values)
         middle = sum(values) / len(values)
-        if stated is None and key != "height" and high - low > 1 and not isnan(middle):
+        if stated is None and table.spread is None and key != "height" and high - low > 1 and not isnan(middle):
             what = "station" if key == "station" else "distance from the centre line"
             stated = assumed.take(
                 f"masses.{table.name}.{key}",

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import isnan, nan
 from typing import Any, Final
 
+from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import RailDraft, Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
+from ladderfe.chassis.schema import MOUNT_BESIDE
 from ladderfe.chassis.types import Crossmember, Mount, Outrigger
 
 __all__ = ["Frame", "read_mounts"]
 
 #: A mount this far from the part that carries it is a slip, mm.
 FAR: Final = 400.0
+#: Rates of a mount in the level plane over its upright one.
+LEVEL: Final = Guess(
+    "rates of mounts along and across the vehicle over their upright rate: taken as the upright one",
+    0.2, 1.0, 2.0, "", f"rubber bonded flat is softer in shear, cones and bushes are about alike, {MEMORY}",
+)  # fmt: skip
 RAILS: Final = ("left rail", "right rail", "both rails")
 
 
@@ -46,30 +53,53 @@ class Frame:
         return [*RAILS, *self.crossmembers, *self.outriggers, *self.pairs]
 
 
-def read_mounts(faults: Faults, tables: list[Any], frame: Frame) -> list[Mount]:
+def read_mounts(faults: Faults, tables: list[Any], frame: Frame, assumed: Assumed) -> list[Mount]:
     """All mounts that can be read, those on both sides as two; faults are noted."""
     out: list[Mount] = []
     for i, t in enumerate(tables):
         path: Path = ("mounts", i)
-        sides = _on_rails(faults, path, t, frame)
-        if t.on in RAILS:
-            out += sides
-        elif t.on in frame.crossmembers:
-            out.append(_on_crossmember(faults, path, t, frame, frame.crossmembers[t.on]))
-        elif t.on in frame.outriggers:
-            out.append(_on_outrigger(faults, path, t, frame, frame.outriggers[t.on], t.name))
-        elif t.on in frame.pairs:
-            for name, side in zip(frame.pairs[t.on], ("left", "right"), strict=True):
-                out.append(_on_outrigger(faults, path, t, frame, frame.outriggers[name], f"{t.name} {side}"))
-        elif t.on and not faults.nameless("crossmembers", "outriggers"):
-            faults.unknown((*path, "on"), t.on, frame.names, "no rail, crossmember or outrigger has this name")
+        rates = _rates(faults, path, t, assumed)
+        out += [replace(m, rates=rates) for m in _placed(faults, path, t, frame)]
     return out
 
 
+def _placed(faults: Faults, path: Path, table: Any, frame: Frame) -> list[Mount]:
+    """The one or two mounts of a table at their places; none where the part that carries them is not known."""
+    on = table.on
+    if on in RAILS:
+        return _on_rails(faults, path, table, frame)
+    if on in frame.crossmembers:
+        return [_on_crossmember(faults, path, table, frame, frame.crossmembers[on])]
+    if on in frame.outriggers:
+        return [_on_outrigger(faults, path, table, frame, frame.outriggers[on], table.name)]
+    if on in frame.pairs:
+        return [
+            _on_outrigger(faults, path, table, frame, frame.outriggers[name], f"{table.name} {side}")
+            for name, side in zip(frame.pairs[on], ("left", "right"), strict=True)
+        ]
+    if on and not faults.nameless("crossmembers", "outriggers"):
+        faults.unknown((*path, "on"), on, frame.names, "no rail, crossmember or outrigger has this name")
+    return []
+
+
+def _rates(faults: Faults, path: Path, table: Any, assumed: Assumed) -> tuple[float, float, float] | None:
+    """Rates along, across and upright, N/mm; None where none is given.  Of those in the level plane one stands for the
+    other, and the upright rate for both."""
+    if table.rate is None:
+        for key in MOUNT_BESIDE:
+            if getattr(table, key) is not None and not faults.is_spared((*path, "rate")):
+                hint = f"Give rate, the upright one, or leave {key} out"
+                faults.add((*path, key), "has no meaning without rate", hint)
+        return None
+    along, across = table.rate_along, table.rate_sideways
+    if along is None and across is None:
+        along = table.rate * assumed.take("mounts.rate_along", None, LEVEL)
+    along = across if along is None else along
+    return along, along if across is None else across, table.rate
+
+
 def _on_rails(faults: Faults, path: Path, table: Any, frame: Frame) -> list[Mount]:
-    """Mounts on one rail or both; empty where `on` is no rail."""
-    if table.on not in RAILS:
-        return []
+    """Mounts on one rail or both."""
     if table.station is None:
         faults.add((*path, "station"), "is missing", "A mount on a rail needs its station")
     if table.y is not None and table.offset is not None:

@@ -3,8 +3,8 @@
 What stands in an overlay counts instead of what the base has there: plain values and lists whole, tables entry by
 entry.  Parts (crossmembers, outriggers, diaphragms, mounts, masses, axles, cases, bench tests) are matched by name: of
 one that the base has, what the overlay states is changed and the rest stays; any other is new.  A part given a new
-`shape` keeps none of its old sizes, a mount put `on` another part none of its old place.  `[[remove]]` takes out before
-anything is laid on, by kind and name, or one `entry`.  A base may itself be an overlay.
+`shape` keeps none of its old sizes, a mount put `on` another part none of its old place, a mass told in kg no people.
+`[[remove]]` takes out before anything is laid on, by kind and name, or one `entry`.  A base may itself be an overlay.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ from os.path import isdir, isfile
 from pathlib import Path as FilePath
 from typing import Any, Final
 
+from ladderfe.chassis.case_kinds import KEYS
 from ladderfe.chassis.faults import NOUNS, Faults, closest, listed
 from ladderfe.chassis.layers import Entry, grown, lines_of, named, raw_of, together
 from ladderfe.chassis.lines import scan
 from ladderfe.chassis.removal import PARTS, Removed, called, note_what_hangs, take_out, with_names
-from ladderfe.chassis.schema import ChassisFile
+from ladderfe.chassis.schema import MASS_BESIDE, MASS_ONE_OF, ChassisFile
 from ladderfe.chassis.sizes import SIZE_KEYS
 from ladderfe.errors import InputError
 
@@ -27,7 +28,10 @@ __all__ = ["lay"]
 
 Opened = Callable[[FilePath], tuple[str, dict[str, Any]]]
 
+#: What leads an axle, and goes with its kind.
+LINKED: Final = ("fixed_eye", "eye_height", "arms", "pivots", "roll_centre", "track_bar", "torsion_bar")
 OWN: Final = ("base", "remove")
+TANK: Final = ("litres", *(k for k, other in MASS_BESIDE.items() if other == "litres"))
 #: Part -> what it states anew -> what of the base goes with it.
 RESETS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
     "crossmembers": {
@@ -39,9 +43,21 @@ RESETS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
         "joint": ("joint_left", "joint_right"),
     },
     "outriggers": {"shape": SIZE_KEYS},
-    "cases": {"kind": ("factor", "axle", "wheels", "height")},
-    "axles": {"suspension": ("motion_ratio",)},
+    "cases": {"kind": KEYS},
+    "axles": {
+        "suspension": ("motion_ratio", *LINKED),
+        "spring": LINKED,
+        "track_bar": ("roll_centre",),
+        "roll_centre": ("track_bar",),
+    },
     "mounts": {"on": ("station", "y", "offset", "height"), "y": ("offset",), "offset": ("y",)},
+    "masses": {
+        "mass": ("people", *TANK),
+        "people": ("mass", *TANK),
+        "litres": ("mass", "people"),
+        "on": ("spread",),
+        "spread": ("on",),
+    },
 }
 
 
@@ -166,7 +182,10 @@ def _changed(key: str, under: Entry, over: Entry) -> Entry:
 def _lacking(key: str, part: Entry) -> list[str]:
     """What a new part would need and the overlay does not give."""
     model = PARTS[key]
-    return [k for k, f in model.model_fields.items() if f.is_required() and (f.alias or k) not in part.value]
+    groups = MASS_ONE_OF if key == "masses" else ()
+    needed = {g[0] for g in groups if not any(k in part.value for k in g)}
+    needed |= {k for k, f in model.model_fields.items() if f.is_required() and (f.alias or k) not in part.value}
+    return [k for k in model.model_fields if k in needed]
 
 
 def _unmatched(faults: Faults, key: str, index: int, lacking: list[str], known: list[str], base: str) -> None:

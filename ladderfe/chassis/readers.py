@@ -48,11 +48,15 @@ __all__ = [
     "Load",
     "Lowered",
     "Margin",
+    "Litres",
     "Modulus",
+    "MountRate",
     "Name",
     "Names",
     "Number",
     "Offset",
+    "Part",
+    "People",
     "Pull",
     "Radius",
     "Rate",
@@ -226,6 +230,10 @@ Wall = Annotated[float, Number(LENGTH, least=0.3, most=50)]
 Load = Annotated[float, Number(MASS, above=0, most=60_000)]
 AxleLoad = Annotated[float, Number(MASS, least=50, most=60_000)]
 Rate = Annotated[float, Number(RATE, above=0, most=10_000)]
+MountRate = Annotated[float, Number(RATE, least=0.1, most=1e6)]
+People = Annotated[float, Number(least=1, most=60)]
+Litres = Annotated[float, Number(above=0, most=50_000)]
+Part = Annotated[float, Number(least=0, most=1)]
 Stress = Annotated[float, Number(STRESS, least=5, most=3000)]
 Yield = Annotated[float, Number(STRESS, least=50, most=3000)]
 Modulus = Annotated[float, Number(STRESS, least=1000, most=1e6)]

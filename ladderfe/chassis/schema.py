@@ -6,12 +6,16 @@ from ladderfe.chassis.readers import (
     CentreHeight,
     Density,
     Force,
+    Litres,
     Load,
     Modulus,
+    MountRate,
     Name,
     Names,
     Number,
     Offset,
+    Part,
+    People,
     Reading,
     Station,
     Stiffening,
@@ -40,11 +44,19 @@ __all__ = [
     "MassTable",
     "MaterialTable",
     "MountTable",
+    "SpreadTable",
     "file_schema",
 ]
 
 
 BenchRail = Annotated[Literal["left", "right"], spare("")]
+
+
+Fluid = Literal["petrol", "diesel", "water"]
+#: Keys of a mass of which exactly one is given, and those that have a meaning only beside another.
+MASS_ONE_OF = (("mass", "people", "litres"), ("on", "spread"))
+MASS_BESIDE = {"litres": "fluid", "fluid": "litres", "fill": "litres", "empty": "litres"}
+MOUNT_BESIDE = {"rate_along": "rate", "rate_sideways": "rate"}
 
 
 class MountTable(Table):
@@ -56,6 +68,11 @@ class MountTable(Table):
     y: Offset | None = given("distance from the centre line, negative on the left")
     offset: Offset | None = given("distance outward from the rail's middle, instead of y")
     height: Offset | None = given("its height; the part's own when left out")
+    rate: MountRate | None = given(
+        "upright rate of its rubber; mounts of one mass have it all or none; they share as if alike when left out"
+    )
+    rate_along: MountRate | None = given("its rate along the vehicle")
+    rate_sideways: MountRate | None = given("its rate across the vehicle; as along when left out")
 
 
 class AtTable(Table):
@@ -66,13 +83,27 @@ class AtTable(Table):
     height: Offset | None = given("height; that of its mounts when left out")
 
 
+class SpreadTable(Table):
+    """The stretch of both rails on which a mass lies evenly, more at one end or side where its centre is nearer."""
+
+    start: Station = required("station where it begins", alias="from")
+    end: Station = required("station where it ends", alias="to")
+    offset: Offset | None = given("how far outward from the rails' middle it acts; 0 when left out")
+
+
 class MassTable(Table):
     """Something that is carried."""
 
     name: Name = required("its name")
-    mass: Load = required("its mass")
+    mass: Load | None = given("its mass; people or litres tell it when left out")
+    people: People | None = given("how many persons instead of a mass, at 75 kg (ASSUMED) each")
+    litres: Litres | None = given("what a tank holds when full, instead of a mass")
+    fluid: Annotated[Fluid, spare("")] | None = given("what is in the tank, beside litres")
+    fill: Part | None = given("how much of the tank is full, beside litres; 1 when left out")
+    empty: Load | None = given("mass of the tank itself, beside litres; not counted when left out")
     at: Annotated[AtTable | None, spare(None)] = given("its centre of gravity")
-    on: Names = required("the mounts that carry it")
+    on: Names | None = given("the mounts that carry it; spread tells it when left out")
+    spread: Annotated[SpreadTable | None, spare(None)] = given("where it lies along both rails, instead of on")
     aboard: Annotated[bool, spare(False)] = required("whether it was aboard when the axles were weighed")
 
 
@@ -189,12 +220,24 @@ def file_schema() -> dict[str, Any]:
     schema["$defs"]["CaseTable"]["allOf"] = [
         _of_kind(kind, ("name", *CASE_NEEDS.get(kind, ()))) for kind in KINDS if kind != "usual"
     ]
+    schema["$defs"]["MassTable"]["allOf"] = [*map(_one_of, MASS_ONE_OF), *_beside(MASS_BESIDE)]
+    schema["$defs"]["MountTable"]["allOf"] = _beside(MOUNT_BESIDE)
     return schema
 
 
 def _of_kind(kind: str, needed: tuple[str, ...]) -> dict[str, Any]:
     """The rule that a kind of case must have its keys."""
     return {"if": {"properties": {"kind": {"const": kind}}}, "then": {"required": list(needed)}}
+
+
+def _one_of(keys: tuple[str, ...]) -> dict[str, Any]:
+    """The rule that exactly one of some keys is there."""
+    return {"oneOf": [{"required": [key]} for key in keys]}
+
+
+def _beside(pairs: dict[str, str]) -> list[dict[str, Any]]:
+    """The rules that a key stands beside another one only."""
+    return [{"if": {"required": [key]}, "then": {"required": [other]}} for key, other in pairs.items()]
 
 
 def _sized(shape: str, needed: tuple[str, ...]) -> dict[str, Any]:

@@ -34,7 +34,7 @@ KINDS: Final[tuple[str, ...]] = CaseKind.__args__  # type: ignore[attr-defined]
 #: What a kind of case must have beside its name.
 CASE_NEEDS: Final[dict[str, tuple[str, ...]]] = {
     "bounce": ("axle",),
-    "raised": ("wheels", "height"),
+    "raised": ("height", "wheels"),
     "kerb strike": ("axle",),
     "jack": ("at",),
     "combination": ("of",),
@@ -85,11 +85,11 @@ class CaseTable(Table):
     angle: Angle | None = given("direction of the pull to the right of straight on; 0 when left out")
     up: Angle | None = given("direction of the pull upward of level; 0 when left out")
     against: Text | None = given(
-        '"wheels", "inertia" or the mount that holds against the pull; inertia when left out of a recovery, '
-        "otherwise wheels"
+        'what holds against the pull: "wheels" on the ground, wheels "dug in" and held at their centres, "inertia" or '
+        "a mount; dug in when left out of a winch, inertia when left out of a recovery, otherwise wheels"
     )
     bridle: Bridle | None = given(
-        "from the line between two mounts to where the legs of the bridle meet; 0, two parallel pulls, when left out"
+        "from the line between two mounts to where the legs of the bridle meet; two parallel pulls when left out"
     )
     low: Lowered | None = given("how much lower stands are than the others, by the names of their mounts")
     of: Annotated[list[OfTable], spare([])] | None = given("the cases that are added up")
@@ -102,7 +102,7 @@ class TowingTable(Table):
     coupling: Name | None = given("the mount of the coupling")
     trailer: Load | None = given("mass of the laden trailer")
     nose_weight: Load | None = given("what the trailer's drawbar weighs on the coupling")
-    winch: Name | None = given("the mount of the winch's line")
+    winch: Name | None = given("the mount of the winch, on both rails where a plate carries it there")
     line_pull: LineForce | None = given("rated pull of the winch, as on its plate")
     recovery: Names | None = given("the mounts of one or two recovery points")
 

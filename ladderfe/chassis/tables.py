@@ -42,9 +42,9 @@ class Key:
         return self.needed
 
 
-def required(description: str, **more: Any) -> Any:
+def required(description: str, *, alias: str | None = None, **more: Any) -> Any:
     """A key that must be there; `more` goes into the JSON Schema."""
-    return Key(description, True, more=more)
+    return Key(description, True, alias, more)
 
 
 def given(description: str, *, alias: str | None = None) -> Any:

@@ -9,7 +9,7 @@ from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.mount_names import MountNames
-from ladderfe.chassis.spread import on_a_line
+from ladderfe.chassis.on_a_line import on_a_line
 from ladderfe.chassis.types import Towing
 from ladderfe.chassis.uses import Uses
 from ladderfe.units import tonnes
@@ -25,7 +25,6 @@ NEEDS: Final = {
     "trailer": ("coupling", "the mount of the coupling"),
     "nose_weight": ("coupling", "the mount of the coupling"),
     "line_pull": ("winch", "the mount of the winch"),
-    "winch": ("line_pull", 'the rated pull on its plate, as in line_pull = "36 kN"'),
 }
 
 
@@ -60,24 +59,27 @@ def read_towing(faults: Faults, table: Any, names: MountNames, uses: Uses, assum
         nose = 0.0
         if trailer and table.coupling:
             low, used, high = (part * trailer for part in NOSE)
-            meaning = f"what the trailer's drawbar weighs on the coupling: {100 * NOSE[1]:g} % of the trailer"
+            meaning = f"what the trailer's drawbar weighs on the coupling: {100 * NOSE[1]:g} % of its mass"
             nose = assumed.take_if(uses.nose, "towing.nose_weight", None, Guess(meaning, low, used, high, "kg", MEMORY))
     return Towing(
         coupling=names.one(table.coupling),
         trailer=tonnes(trailer),
         nose=tonnes(nose),
-        winch=names.one(table.winch),
+        winch=names.all([table.winch] if table.winch else None),
         line_pull=1e3 * (table.line_pull or 0.0),
         recovery=names.all(table.recovery),
     )
 
 
 def _check_towing(faults: Faults, table: Any, names: MountNames) -> None:
-    for key in ("coupling", "winch"):
-        names.check_one(faults, ("towing", key), getattr(table, key))
+    names.check_one(faults, ("towing", "coupling"), table.coupling)
+    names.check_all(faults, ("towing", "winch"), [table.winch] if table.winch else None)
     for key, (other, what) in NEEDS.items():
         if getattr(table, key) is not None and getattr(table, other) is None:
             faults.add(("towing", key), f"has no meaning without {other}", f"Give {other}, {what}, or leave {key} out")
+    if table.winch is not None and table.line_pull is None:
+        hint = 'Give the rated pull on the winch\'s plate, as in line_pull = "36 kN", or leave winch out'
+        faults.add(("towing", "line_pull"), "is missing", hint)
     if table.trailer is not None and table.nose_weight is not None and table.nose_weight >= table.trailer:
         rule = f"must be less than the trailer, {table.trailer:g} kg"
         faults.add(("towing", "nose_weight"), rule, "Give what the drawbar weighs on the coupling, in kg")

@@ -165,25 +165,39 @@ class Diaphragm:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mount:
     """A place where something is carried: `part` is "left rail", "right rail", or the name of a crossmember or
-    outrigger.  On rails and outriggers it sits at `station`; y and height are its true place."""
+    outrigger.  On rails and outriggers it sits at `station`; y and height are its true place.
+
+    rates: N/mm along, sideways and upright of what lies between frame and mass; None: alike at all mounts of a mass.
+    spread: one of the many places at which a mass spread along the rails is carried.
+    """
 
     name: str
     part: str
     station: float
     y: float
     height: float
+    rates: tuple[float, float, float] | None = None
+    spread: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mass:
     """A listed mass in t with its own centre (station, y, height), the names of the mounts that carry it, and
-    whether it was aboard when the axles were weighed."""
+    whether it was aboard when the axles were weighed.
+
+    `people` and `litres` of `fluid` tell what it is made of, 0 where neither was counted; `spread` are the stations
+    between which it lies along both rails.
+    """
 
     name: str
     mass: float
     centre: tuple[float, float, float]
     mounts: tuple[str, ...]
     aboard: bool
+    people: int = 0
+    litres: float = 0.0
+    fluid: str = ""
+    spread: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,13 +217,14 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Towing:
-    """What pulls or is pulled: mounts of the coupling, the winch and the recovery points ("" or none where there is
-    none); masses of trailer and nose weight in t, rated line pull in N (0 where not given)."""
+    """What pulls or is pulled: mounts of the coupling ("" where there is none), of the winch (two where a plate carries
+    it on both rails) and the recovery points; masses of trailer and nose weight in t, rated line pull in N (0 where
+    not given)."""
 
     coupling: str = ""
     trailer: float = 0.0
     nose: float = 0.0
-    winch: str = ""
+    winch: tuple[str, ...] = ()
     line_pull: float = 0.0
     recovery: tuple[str, ...] = ()
 
@@ -218,16 +233,17 @@ class Towing:
 class CaseSpec:
     """A load case as asked for: its kind and what that kind takes.
 
-    "static", "amplified" (factor); "bounce" (axle: both, front, rear; factor); "limit twist" (the couple alone) and
-    "one wheel bump" (standing, with the couple times the factor), the wheel in `wheels` being pushed up; "raised" and
-    "cross-axle": the wheels in `wheels` stand `height` mm higher.
+    "static" (factor: on all that comes of it, further forces too), "amplified" (factor); "bounce" (axle: both, front,
+    rear; factor); "limit twist" (the couple alone) and "one wheel bump" (standing, with the couple times the factor),
+    the wheel in `wheels` being pushed up; "raised" and "cross-axle": the wheels in `wheels` stand `height` mm higher.
     "cornering" (side: the turn; acceleration in g at most), "braking" (acceleration: the deceleration in g),
     "drive-off" (acceleration; axle: driven).
     "pothole" (wheels: one; factor: rearward force over its static load; height: of the step), "kerb strike" (axle;
     side that hits; factor on the tip-over force).
     "nose weight" (at: coupling; mass; factor), "drawbar pull", "winch", "recovery" (at: one or two mounts; force in N;
-    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "inertia" or a
-    mount; bridle: mm from the line between two mounts to where their legs meet, 0 for parallel pulls).
+    angle in degrees to the right of straight on, away from the frame; up in degrees; against: "wheels", "dug in"
+    (wheels held at their centres), "inertia" or a mount; bridle: mm from the line between two mounts to where their
+    legs meet, 0 for parallel pulls).
     "jack" (at: one mount; wheels: the one that clears; factor), "two-post lift" (at: four mounts; factor), "stands"
     (at: three or more mounts; heights of those that are not level).
     "rear overhang whip" (factor on the rear springs; at and mass: nose weight).

@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Final
 
 from ladderfe.chassis.types import Chassis
+from ladderfe.chassis.unusual_cases import unusual_cases, unusual_links
 from ladderfe.chassis.unusual_loads import unusual_loads
 from ladderfe.chassis.unusual_places import unusual_places
 from ladderfe.chassis.unusual_steel import unusual_steel
@@ -26,7 +27,8 @@ def unusual(chassis: Chassis) -> tuple[Unusual, ...]:
 
     Values that were assumed, not given, are left out.
     """
-    return _told_once([*unusual_steel(chassis), *unusual_places(chassis), *unusual_loads(chassis)])
+    looks = (unusual_steel, unusual_places, unusual_loads, unusual_links, unusual_cases)
+    return _told_once(u for look in looks for u in look(chassis))
 
 
 def _told_once(found: Iterable[Unusual]) -> tuple[Unusual, ...]:

@@ -1,4 +1,4 @@
-"""Unusual weights, springs, masses, shares of the whole, and cases."""
+"""Unusual weights, springs, masses and shares of the whole."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import dist, hypot, inf
 
 from ladderfe.chassis import usual
-from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Rail, Span
+from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Mount, Rail, Span
 from ladderfe.chassis.unusual_places import along, called
 from ladderfe.chassis.unusual_steel import CROSS_SIDES, SIDES
 from ladderfe.chassis.usual import Unusual
@@ -21,7 +21,7 @@ Found = Iterator[Unusual]
 
 
 def unusual_loads(chassis: Chassis) -> Found:
-    """Axles, listed masses, what they leave for the rest, cases."""
+    """Axles, listed masses, what they leave for the rest."""
     if min(a.load for a in chassis.axles) <= 0:  # made in Python, without weight: nothing to compare with
         return
     yield from _vehicle(chassis)
@@ -32,11 +32,13 @@ def unusual_loads(chassis: Chassis) -> Found:
         given -= {"wheel_loads"} if "axles.left_share" in assumed else set()
         yield from _axle(axle, given)
         yield from _stops(axle, given)
+    for mount in chassis.mounts:
+        yield from _mount(mount)
     for mass in chassis.masses:
         yield from _mass(chassis, mass)
+        yield from _contents(mass)
     yield from _shares(chassis)
     yield from _body(chassis)
-    yield from _cases(chassis)
 
 
 def _vehicle(chassis: Chassis) -> Found:
@@ -109,6 +111,27 @@ def _mass(chassis: Chassis, mass: Mass) -> Found:
         yield from usual.HEIGHT.look(f"{where}, height", height)
 
 
+def _mount(mount: Mount) -> Found:
+    if mount.rates is None:
+        return
+    where, (along, across, rate) = called("mount", mount.name), mount.rates
+    yield from usual.MOUNT_RATE.look(f"{where}, rate", rate)
+    for word, value in (("along", along), ("sideways", across)):
+        yield from usual.LEVEL_RATE.of(rate).look(f"{where}, rate_{word}", value)
+
+
+def _contents(mass: Mass) -> Found:
+    where = called("mass", mass.name)
+    if mass.people:
+        yield from usual.PEOPLE.look(f"{where}, people", mass.people)
+    if mass.litres:
+        yield from usual.LITRES.look(f"{where}, litres in it", mass.litres)
+    if mass.spread:
+        start, end = mass.spread
+        range_ = usual.OFF_MIDDLE.of(end - start)
+        yield from range_.look(f"{where}, centre behind the middle of its spread", mass.centre[0] - (start + end) / 2)
+
+
 def _shares(chassis: Chassis) -> Found:
     """The frame's own mass and the rest that is not listed, as parts of all that was weighed."""
     weighed = sum(a.load for a in chassis.axles)
@@ -153,11 +176,3 @@ def _body(chassis: Chassis) -> Found:
     part = 100 * (body.end - body.start) / (rail.end - rail.start)
     yield from usual.BODY_PART.look("body, part of the rails' length", part)
     yield from usual.BODY_OFFSET.look("body, offset", body.y)
-
-
-def _cases(chassis: Chassis) -> Found:
-    for case in chassis.cases:
-        range_ = usual.TWIST_FACTOR if case.kind in ("limit twist", "one wheel bump") else usual.FACTOR
-        yield from range_.look(f"case {case.name}, factor", case.factor)
-        if case.height:
-            yield from usual.RAISED.look(f"case {case.name}, height", case.height)

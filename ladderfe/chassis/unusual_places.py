@@ -90,7 +90,7 @@ def _close(chassis: Chassis, rail: Rail) -> Found:
     ]
     places += [(o.station, called("outrigger", o.name)) for o in chassis.outriggers if o.side == rail.side]
     places += [(d.station, called("diaphragm", d.name)) for d in chassis.diaphragms if d.side == rail.side]
-    places += [(m.station, called("mount", m.name)) for m in chassis.mounts if m.part == rail.name]
+    places += [(m.station, called("mount", m.name)) for m in chassis.mounts if m.part == rail.name and not m.spread]
     places += [(x, f"{a.name} spring") for a in chassis.axles for x, _ in a.seats]
     for (a, one), (b, other) in pairwise(sorted(places)):
         near_end = {a, b} & {rail.start, rail.end} and "crossmember" in one + other  # told by _near_end
@@ -125,7 +125,7 @@ def _stations(chassis: Chassis) -> Iterator[tuple[str, float]]:
         yield from ((f"{rail.name}, path point", p.station) for p in rail.path)
     yield from ((called("outrigger", o.name), o.station) for o in chassis.outriggers)
     yield from ((called("diaphragm", d.name), d.station) for d in chassis.diaphragms)
-    on_rails = [m for m in chassis.mounts if m.part in ("left rail", "right rail")]
+    on_rails = [m for m in chassis.mounts if m.part in ("left rail", "right rail") and not m.spread]
     yield from ((called("mount", m.name), m.station) for m in on_rails)
     there = {m.station for m in chassis.mounts}  # a mass may have its place from its mounts
     yield from ((called("mass", m.name), m.centre[0]) for m in chassis.masses if m.centre[0] not in there)

@@ -21,7 +21,7 @@ INSTEAD: Final = {
     "position": ("station",),
     "pos": ("station",),
     "place": ("at", "station"),
-    "weight": ("mass", "load", "force"),
+    "weight": ("mass", "load", "force", "nose_weight"),
     "kg": ("mass", "load"),
     "thickness": ("wall",),
     "thick": ("wall", "thickness"),
@@ -37,12 +37,49 @@ INSTEAD: Final = {
     "end": ("to",),
     "stop": ("to",),
     "side": ("rail",),
-    "mount": ("on",),
-    "mounts": ("on",),
+    "persons": ("people",),
+    "passengers": ("people",),
+    "occupants": ("people",),
+    "seats": ("people",),
+    "liters": ("litres",),
+    "litre": ("litres",),
+    "volume": ("litres",),
+    "capacity": ("litres",),
+    "fuel": ("fluid",),
+    "contents": ("fluid",),
+    "liquid": ("fluid",),
+    "full": ("fill",),
+    "tank": ("empty",),
+    "over": ("spread",),
+    "between": ("spread",),
+    "distributed": ("spread",),
+    "rate_z": ("rate",),
+    "rate_x": ("rate_along",),
+    "rate_y": ("rate_sideways",),
+    "rate_across": ("rate_sideways",),
+    "mount": ("on", "at"),
+    "mounts": ("on", "at"),
     "part": ("on",),
     "centre": ("at",),
     "center": ("at",),
-    "cog": ("at",),
+    "cog": ("at", "centre_of_gravity"),
+    "ground": ("height_above_ground",),
+    "ground_clearance": ("height_above_ground",),
+    "wheel_radius": ("tyre_radius",),
+    "shock": ("damper",),
+    "shackle": ("fixed_eye",),
+    "hitch": ("coupling",),
+    "tow_ball": ("coupling",),
+    "drawbar": ("nose_weight",),
+    "jacks": ("jack",),
+    "lift": ("pads",),
+    "deceleration": ("acceleration",),
+    "a": ("acceleration",),
+    "turn": ("side",),
+    "anchor": ("against",),
+    "lowered": ("low",),
+    "cases": ("of",),
+    "times": ("factor",),
     "breadth": ("width",),
     "w": ("width",),
     "h": ("depth", "height"),
@@ -71,11 +108,27 @@ EXAMPLES: Final = {
     "path": "{ station = 0, half_spacing = 380, height = 0 }",
     "sections": '{ shape = "box", depth = 120, width = 65, wall = 2.5 }',
     "at": "{ station = 600, y = 0, height = 300 }",
+    "spread": "{ from = 2600, to = 3800 }",
     "via": "{ y = 0, height = -80 }",
     "wheel_loads": "{ left = 420, right = 430 }",
+    "arms": "{ station = 1300, spacing = 760, height = -90 }",
+    "pivots": "{ spacing = 700, height = -60 }",
+    "track_bar": "{ station = 620, y = -400, height = -40 }",
+    "damper": '{ station = 640, height = 120, force = "2 kN" }',
+    "of": '{ case = "braking", times = 1.0 }',
+    "forces": '{ at = "winch", x = "-5 kN" }',
+    "low": '{ "front jack pad left" = 10 }',
     "held": '{ rail = "left", station = 600 }',
     "loads": '{ rail = "right", station = 600, force = 1.5 }',
     "gauges": '{ rail = "right", station = 600, reading = 4.2 }',
+}
+#: Examples where the key alone does not tell.
+IN_TABLE: Final = {
+    ("cases", "at"): '"tow coupling"',
+    ("workshop", "stands"): '"left stand", "right stand", "rear stand"',
+    ("workshop", "pads"): '"front pad", "rear pad"',
+    ("workshop", "jack"): '"front jack pad"',
+    ("towing", "recovery"): '"left tow eye", "right tow eye"',
 }
 ROUNDS: Final = 4
 
@@ -214,7 +267,7 @@ def _words(error: ErrorDetails, faults: Faults) -> tuple[str, str]:
             return "must be true or false", f"Write {key} = true or {key} = false, without quotes"
         case "list_type":
             return "must be a list", _list_hint(path, key, value)
-        case "model_type":
+        case "model_type" | "dict_type":
             return "must be a table", _table_hint(path, key, value)
         case other:
             return f"is not understood ({other.replace('_', ' ')})", "Compare it with an example in models"
@@ -257,8 +310,8 @@ def _number_hint(value: Any) -> str:
 def _list_hint(path: Path, key: str, value: Any) -> str:
     if len(path) == 1:
         return f"Write [[{key}]] in double brackets above each one"
-    if key in EXAMPLES:
-        return f"Write {key} = [{EXAMPLES[key]}]"
+    if example := IN_TABLE.get((str(path[0]), key)) or EXAMPLES.get(key):
+        return f"Write {key} = [{example}]"
     return f"Write {key} = [{shown(value)}]"
 
 

@@ -168,10 +168,16 @@ def _outside(chassis: Chassis, solution: Solution) -> Array:
     pulled = [k for k in range(first, len(names)) if names[k] in stands or ", along " in names[k]]
     out += _rows(solution, pulled)
     by_name = {c.name: j for j, c in enumerate(cases)}
+    sprung = _six_of_masses(chassis, solution) if any(c.of for c in cases) else out
+
+    def whole(j: int) -> Array:
+        if not cases[j].of:
+            return out[:, j] + sprung[:, j]
+        return np.asarray(sum(f * whole(by_name[name]) for name, f in cases[j].of))
+
     for j, case in enumerate(cases):
         if case.of:
-            sprung = _six_of_masses(chassis, solution)
-            out[:, j] = sum(f * (out + sprung)[:, by_name[name]] for name, f in case.of) - sprung[:, j]
+            out[:, j] = whole(j) - sprung[:, j]
     return out
 
 
@@ -179,8 +185,7 @@ def _of_axle(chassis: Chassis, axle: Axle, case: LoadCase, field: Array, ground:
     """(6,) of an axle's own mass in its field and of the ground (2, 3) under its wheels."""
     weight = axle.unsprung * GRAVITY * (case.gravity if case.static_factors is None else 1.0) * case.times
     in_plan = axle.unsprung * field[:2] if case.on_ground else np.zeros(2)
-    hub = any(p.hub for p in case.pushes)
-    foot = chassis.ground + (axle.tyre_radius if hub else 0.0)
+    foot = chassis.ground + (axle.tyre_radius if case.at_hubs else 0.0)
     places = [[axle.station, y, foot] for y in (-axle.track / 2, axle.track / 2)]
     places.append([axle.station, 0.0, chassis.ground + axle.tyre_radius])
     forces = np.concatenate([ground, [[*in_plan, -weight]]])

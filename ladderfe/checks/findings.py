@@ -50,6 +50,25 @@ class Findings:
         the force at a spring seat over that of its web."""
         return self.utilisations[0].ratio > 1 or self.buckling.exceeded
 
+    def first_of_cases(self) -> dict[str, Utilisation]:
+        """The governing utilisation of every case, by its name, in the order of the cases."""
+        first: dict[str, Utilisation] = {}
+        for u in self.utilisations:
+            first.setdefault(u.case, u)
+        return {c.name: first[c.name] for c in self.solution.cases[1:]}
+
+    def cases_over(self) -> tuple[tuple[str, float], ...]:
+        """Cases over a limit, thin walls and spring seats counted, with their greatest utilisation; the furthest over
+        first."""
+        ratio = {name: u.ratio for name, u in self.first_of_cases().items()}
+        b = self.buckling
+        beside = [(e.case, e.ratio) for e in b.effective]
+        beside += [*((w.case, w.together) for w in b.shear), *((w.case, w.together) for w in b.seats)]
+        for name, value in beside:
+            ratio[name] = max(ratio[name], value)
+        over = [(name, r) for name, r in ratio.items() if r > 1]
+        return tuple(sorted(over, key=lambda pair: -float(f"{pair[1]:.9g}")))
+
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
         """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them.
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.checks.utilisation import first_greatest
+from ladderfe.checks.by_wall import first_greatest
 from ladderfe.elements import inside
 from ladderfe.solve import Solution
 

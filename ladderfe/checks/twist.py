@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from ladderfe.chassis import CaseSpec, Chassis
 from ladderfe.checks.bench import BenchFit, counted_from, fit_joints, scaled_joints
 from ladderfe.checks.findings import Findings, check
+from ladderfe.checks.ground import MOST_TWIST
 from ladderfe.checks.influence import greatest_ratio
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.rows import look_at
@@ -40,9 +41,6 @@ HEIGHT = 200.0
 #: Factor of the one wheel bump on the limit couple: 1.3 on roads, to 1.8 on rough ground (course text on loads on
 #: vehicle structures, factor table).
 BUMP = 1.3
-#: A couple that needs more twist between the axles than this, degrees, cannot come about (judgement, no source: a
-#: diagonal pair of wheels raised by 400 mm at a track of 1.5 m is as much, were the springs stiff as stone).
-MOST_TWIST = 30.0
 TWIST_KINDS = ("limit twist", "one wheel bump", "raised")
 
 

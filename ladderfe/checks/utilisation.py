@@ -8,11 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Criteria
+from ladderfe.checks.by_wall import by_wall
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
 from ladderfe.solve import Solution
 
-__all__ = ["CRITERIA", "Utilisation", "first_greatest", "greatest"]
+__all__ = ["CRITERIA", "Utilisation", "entry", "greatest", "tables"]
 
 Array = NDArray[np.float64]
 
@@ -48,34 +49,19 @@ def greatest(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) ->
     The condition as weighed is left out: it is no case of its own.  What differs by rounding only counts as alike, so
     that the first of it is told whatever the machine.
     """
+    part_of = solution.mesh.part_of()[rows.member]
     found: list[Utilisation] = []
-    for criterion, stress, walls, limit in _tables(s, criteria):
-        part_of = solution.mesh.part_of()[rows.member]
-        for k, part in enumerate(solution.mesh.parts):
-            own = np.nonzero(part_of == k)[0]
-            for wall in dict.fromkeys(w for i in dict.fromkeys(s.section[own].tolist()) for w in walls[i]):
-                mask = np.array(
-                    [
-                        [n == wall for n in walls[i]] + [False] * (stress.shape[1] - len(walls[i]))
-                        for i in s.section[own]
-                    ]
-                )
-                size = np.abs(stress[own]) * mask[:, :, None]
-                for c in range(1, stress.shape[2]):
-                    r, p = np.unravel_index(first_greatest(size[:, :, c].ravel()), size.shape[:2])
-                    found.append(
-                        _entry(solution, rows, s, (int(own[r]), int(p), c), part.name, wall, criterion, stress, limit)
-                    )
+    for criterion, stress, walls, limit in tables(s, criteria):
+        groups = by_wall(s.section, walls, part_of)
+        for at in groups.first_greatest(groups.sizes(stress[:, :, 1:])):
+            for c, n in enumerate(at.tolist(), start=1):
+                where = (int(groups.row[n]), int(groups.point[n]), c)
+                found.append(entry(solution, rows, s, where, criterion, stress, limit))
     return tuple(sorted(found, key=lambda u: -float(f"{u.ratio:.9g}")))
 
 
-def first_greatest(values: Array) -> int:
-    """Index of the first value that is the greatest within rounding (1e-9)."""
-    top = float(values.max())
-    return int(np.argmax(values >= top - 1e-9 * abs(top)))
-
-
-def _tables(s: Stresses, criteria: Criteria) -> list[tuple[str, Array, tuple[tuple[str, ...], ...], float]]:
+def tables(s: Stresses, criteria: Criteria) -> list[tuple[str, Array, tuple[tuple[str, ...], ...], float]]:
+    """Of every criterion its name, stress (r, p, c), names of the sections' walls and limit in MPa."""
     return [
         ("bending", s.normal, s.table.walls, criteria.bending),
         ("web shear", s.mean, s.table.mean_walls, criteria.shear),
@@ -83,29 +69,23 @@ def _tables(s: Stresses, criteria: Criteria) -> list[tuple[str, Array, tuple[tup
     ]
 
 
-def _entry(
-    solution: Solution,
-    rows: Rows,
-    s: Stresses,
-    at: tuple[int, int, int],
-    part: str,
-    wall: str,
-    criterion: str,
-    stress: Array,
-    limit: float,
+def entry(
+    solution: Solution, rows: Rows, s: Stresses, at: tuple[int, int, int], criterion: str, stress: Array, limit: float
 ) -> Utilisation:
+    """The utilisation at a row, point and case of a criterion's stress (r, p, c)."""
     r, p, c = at
-    owner = solution.mesh.part(part)
-    section = int(s.section[r])
+    mesh, section = solution.mesh, int(s.section[r])
+    owner = mesh.parts[int(mesh.part_of()[rows.member[r]])]
+    whole = criterion == "web shear"
     value = float(stress[r, p, c])
     return Utilisation(
         case=solution.cases[c].name,
-        part=part,
+        part=owner.name,
         kind=owner.kind,
         side=owner.side,
         along=float(rows.along[r]),
-        wall=wall,
-        point="whole wall" if criterion == "web shear" else s.table.labels[section][p],
+        wall=(s.table.mean_walls if whole else s.table.walls)[section][p],
+        point="whole wall" if whole else s.table.labels[section][p],
         criterion=criterion,
         stress=value,
         limit=limit,

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Criteria
+from ladderfe.checks.by_wall import first_greatest
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
 from ladderfe.checks.thin_walls import gross_peak
-from ladderfe.checks.utilisation import first_greatest
 from ladderfe.mesh import Mesh, Part
 from ladderfe.sections import Section, properties
 from ladderfe.sections.panels import Panel, panels_of

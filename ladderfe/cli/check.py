@@ -20,8 +20,11 @@ __all__ = ["command"]
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for results: pages, JSON, CSV, VTU, pictures.")
 @click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Also draw the governing case into this PNG file.")
+@click.option("--every-case", is_flag=True, help="Show all cases in tables that otherwise show what is greatest.")
 @click.option("--quick", is_flag=True, help="List the assumptions without moving them to their low and high values.")
-def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool) -> int:
+def command(
+    file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool, every_case: bool
+) -> int:
     r"""Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
 
     \b
@@ -41,7 +44,7 @@ def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, pictur
         rows = beside(chassis, findings.solution)[1] if findings.proven else ()
         click.echo(findings_json(findings, str(file), rows))
     else:
-        click.echo(findings_text(findings, str(file)))
+        click.echo(findings_text(findings, str(file), every_case))
     if findings.proven:
         _write(findings, file, out, picture, overwrite, quiet=as_json)
     return _status(findings)

@@ -35,7 +35,9 @@ COMMANDS = {
     "picture": "picture",
     "schema": "schema",
     "start": "start",
+    "tow": "tow",
     "twist": "twist",
+    "vibration": "vibration",
 }
 
 

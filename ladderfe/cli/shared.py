@@ -1,17 +1,18 @@
-"""What several commands share: reading the file, where results may go, progress, the chassis argument."""
+"""What several commands share: reading the file, where results may go, progress, the chassis argument, numbers."""
 
 from __future__ import annotations
 
 import sys
 import tomllib
 from collections.abc import Callable
+from math import isfinite
 from pathlib import Path
 
 import click
 
 from ladderfe.chassis import Chassis, chassis_from_text, read_chassis
 
-__all__ = ["chassis_argument", "files_read", "progress", "read"]
+__all__ = ["chassis_argument", "files_read", "finite", "progress", "read"]
 
 chassis_argument = click.argument("file", type=click.Path(path_type=Path), metavar="CHASSIS.toml")
 #: The name that stands for standard input.
@@ -41,6 +42,13 @@ def files_read(file: Path) -> list[Path]:
             break
         file = file.parent / base if isinstance(base, str) and base else file
     return found
+
+
+def finite(_: click.Context, option: click.Parameter, value: float | None) -> float | None:
+    """Ranges let "nan" and "inf" through: a usage error for them."""
+    if value is not None and not isfinite(value):
+        raise click.BadParameter(f"{value} is no number to reckon with.", param=option)
+    return value
 
 
 def progress() -> Callable[[str], None]:

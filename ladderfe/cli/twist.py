@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +9,7 @@ import click
 
 from ladderfe.checks.twist import BUMP, HEIGHT, TwistFindings, check_twist
 from ladderfe.cli.main import EXCEEDED, SHORT
-from ladderfe.cli.shared import chassis_argument, files_read, progress, read
+from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
 from ladderfe.report.twist_text import twist_text
 from ladderfe.units import LENGTH, UnitError, parse
 
@@ -20,13 +19,6 @@ __all__ = ["command"]
 MOST = 1000.0
 #: A plain number below this may have been meant in metres, mm.
 LEAST = 3.0
-
-
-def _finite(_: click.Context, option: click.Parameter, value: float) -> float:
-    """Ranges let "nan" and "inf" through."""
-    if not isfinite(value):
-        raise click.BadParameter(f"{value} is no number to reckon with.", param=option)
-    return value
 
 
 class Length(click.FloatRange):
@@ -55,7 +47,7 @@ class Length(click.FloatRange):
     type=Length(min=0, max=MOST, min_open=True),
     default=HEIGHT,
     show_default=True,
-    callback=_finite,
+    callback=finite,
     metavar="MM",
     help="How far wheels are raised: mm, or with its unit as in \"8 in\".",
 )
@@ -64,7 +56,7 @@ class Length(click.FloatRange):
     type=click.FloatRange(min=0, min_open=True),
     default=BUMP,
     show_default=True,
-    callback=_finite,
+    callback=finite,
     metavar="F",
     help="Factor of the one wheel bump on the limit couple: 1.3 on roads, to 1.8 on rough ground.",
 )

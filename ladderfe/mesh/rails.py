@@ -19,6 +19,8 @@ Array = NDArray[np.float64]
 
 #: Stations closer than this are one place, mm.
 SAME = 0.1
+#: A place of a mass spread along the rail that is so near to a node takes that one, mm: no member so short.
+NEAR = 5.0
 
 
 def rail_point(rail: Rail, station: float) -> Array:
@@ -55,10 +57,12 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
     s += [c.station_left if rail.side == "left" else c.station_right for c in chassis.crossmembers]
     s += [o.station for o in chassis.outriggers if o.side == rail.side]
     s += [d.station for d in chassis.diaphragms if d.side == rail.side]
-    s += [m.station for m in chassis.mounts if m.part == rail.name]
+    s += [m.station for m in chassis.mounts if m.part == rail.name and not m.spread]
     s += [v for axle in chassis.axles for v in (axle.station, *(station for station, _ in axle.seats))]
     s += [place[0] for axle in chassis.axles for _, side, place in axle.brackets() if side == rail.side]
     s += [v for v in extra if rail.start < v < rail.end]
+    for x in [m.station for m in chassis.mounts if m.part == rail.name and m.spread]:
+        s += [x] if all(abs(x - v) > NEAR for v in s) else []
     merged: list[float] = []
     for v in sorted(s):
         if rail.start - SAME <= v <= rail.end + SAME and (not merged or v - merged[-1] > SAME):

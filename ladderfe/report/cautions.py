@@ -58,12 +58,34 @@ def not_checked(findings: Findings) -> list[str]:
         "Welds, bolts, fatigue, crash behaviour.",
         "Rust: walls count as built unless the chassis file states a thinner wall.",
     ]
-    return [*_level_only(findings), *_stiff_joints(findings), *_springs_only(findings), *out]
+    return [*_level_only(findings), *_in_plan(findings), *_stiff_joints(findings), *_springs_only(findings), *out]
+
+
+def _in_plan(findings: Findings) -> list[str]:
+    """What forces along and across leave out, where some case has them."""
+    cases = findings.solution.cases
+    out = []
+    if any(c.in_plan for c in cases):
+        out.append(
+            "Of forces along and across: the torque reaction of engine and propshaft, steering gear, and how far "
+            "bushes and springs give. They reach the frame where links are stated or assumed, by equilibrium alone."
+        )
+    if any(c.pushes for c in cases):
+        out.append(
+            "What the inertia of the wheel and axle takes out of a strike (pothole, kerb): the frame gets all of it, "
+            "balanced by its own inertia at the same instant. Real strikes are shorter and set the frame ringing."
+        )
+    if any(c.in_plan or c.pulls or c.stands or c.jack for c in cases):
+        out.append(
+            "The brackets themselves: eyes, arm pivots, track bars, couplings, winch plates, recovery points, jacking "
+            "points. What they bring to the frame is checked in the frame, not what they and their bolts or welds bear."
+        )
+    return out
 
 
 def _level_only(findings: Findings) -> list[str]:
     """Twist, where no case of these findings has it."""
-    if any(case.couple or case.heights for case in findings.solution.cases):
+    if any(case.couple or any(foot.endswith(" wheel") for foot, _ in case.heights) for case in findings.solution.cases):
         return []
     return [
         "Twist: all cases here stand on level ground. One wheel up and the limit couple often stress crossmembers and "

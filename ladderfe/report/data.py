@@ -17,10 +17,11 @@ from ladderfe import __version__
 from ladderfe.checks import Findings
 from ladderfe.checks.beside import BesideRow
 from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
+from ladderfe.report.cases_data import CASE_COLUMNS, CASE_MAKERS, is_couple
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
+from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
 from ladderfe.report.unusual_text import unusual_data
-from ladderfe.report.wheels import loads_under_wheels
 
 __all__ = ["COLUMNS", "csv_tables", "findings_json", "findings_tables"]
 
@@ -29,7 +30,8 @@ DIGITS = 9
 #: What is smaller than this part of the greatest value in columns of its unit is rounding and written as 0.
 NOTHING = 1e-9
 #: Columns that say where: compared with themselves only.
-PLACES = ("along mm", "x mm", "y mm", "z mm")
+PLACES = ("along mm", "x mm", "y mm", "z mm", "start mm", "end mm", "station mm", "sagging at mm", "hogging at mm",
+          "shear at mm")  # fmt: skip
 
 #: Table -> names of its columns with their units.
 COLUMNS: dict[str, tuple[str, ...]] = {
@@ -45,10 +47,11 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     ),
     "movements": ("case", "node", "x mm", "y mm", "z mm", "ux mm", "uy mm", "uz mm", "rx rad", "ry rad", "rz rad"),
     "reactions": ("case", "support", "force N"),
-    "wheel-loads": ("case", "wheel", "force N", "off the ground"),
     "line-loads": ("name", "rail", "start mm", "end mm", "at start kg/m", "at end kg/m", "outward mm"),
+    "mounts": MOUNT_COLUMNS,
     "joints": JOINT_COLUMNS,
     **BUCKLING_COLUMNS,
+    **CASE_COLUMNS,
     "self-check": ("proof", "holds", "difference", "limit", "unit", "why this limit"),
     "assumptions": (
         "key", "meaning", "low", "used", "high", "unit", "source", "utilisation at low", "utilisation at high",
@@ -130,17 +133,9 @@ def _reactions(f: Findings) -> Rows:
         (case.name, name, float(s.support_forces[k, c]))
         for c, case in enumerate(s.cases)
         for k, name in enumerate(s.supports)
+        if not is_couple(name)
     ]
     return _plain_numbers("reactions", rows)
-
-
-def _wheels(f: Findings) -> Rows:
-    s, found = f.solution, loads_under_wheels(f)
-    rows: Rows = [
-        (s.cases[w.case].name, name, load) for w in found for name, load in zip(w.wheels, w.loads, strict=True)
-    ]
-    lifted = [name in w.lifted for w in found for name in w.wheels]
-    return [(*row, off) for row, off in zip(_plain_numbers("wheel-loads", rows), lifted, strict=True)]
 
 
 def _lines(f: Findings) -> Rows:
@@ -148,6 +143,10 @@ def _lines(f: Findings) -> Rows:
         (x.name, x.side, x.start, x.end, _round(1e6 * x.at_start), _round(1e6 * x.at_end), x.outward)
         for x in f.solution.carried.lines
     ]
+
+
+def _mounts(f: Findings) -> Rows:
+    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in mount_rows(f.chassis)]
 
 
 def _joints(f: Findings) -> Rows:
@@ -179,10 +178,11 @@ _MAKERS: dict[str, Callable[[Findings], Rows]] = {
     "stresses": _stresses,
     "movements": _movements,
     "reactions": _reactions,
-    "wheel-loads": _wheels,
     "line-loads": _lines,
+    "mounts": _mounts,
     "joints": _joints,
     **{name: partial(_made_plain, name, make) for name, make in BUCKLING_MAKERS.items()},
+    **{name: partial(_made_plain, name, make) if plain else make for name, (make, plain) in CASE_MAKERS.items()},
     "self-check": _proofs,
     "assumptions": _assumptions,
 }
@@ -205,6 +205,7 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "proven": f.proven,
         "over a limit": f.exceeded if f.proven else None,
         "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
+        "cases over a limit": [name for name, _ in f.cases_over()] if f.proven else None,
         "greatest utilisation of thin walls": _round(f.buckling.ratio) if f.proven else None,
         "greatest utilisation at spring seats": _round(f.buckling.seat_ratio) if f.proven else None,
         "looks unusual": unusual_data(f.chassis),

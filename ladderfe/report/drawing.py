@@ -105,7 +105,7 @@ def _title(canvas: Canvas, scene: Scene, layout: Layout) -> list[Box]:
     rows = [
         (scene.title, 45, 21, INK, True),
         (f"{scene.case}: {scene.value}", 73, 15, INK, False),
-        (moved if scene.magnification and greatest else "drawn at rest", 95, 12.5, SOFT, False),
+        (scene.note or (moved if scene.magnification and greatest else "drawn at rest"), 95, 12.5, SOFT, False),
     ]
     boxes = []
     for words, y, size, colour, bold in rows:

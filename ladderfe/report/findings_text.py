@@ -4,31 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from ladderfe.checks import Findings, Proof
+from ladderfe.checks.balance import ROUNDING, residuals
 from ladderfe.mesh import frame_mass
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.envelope_text import envelope_text
+from ladderfe.report.forces_text import forces_text
 from ladderfe.report.governing_text import governing_text, moved_words, percent, place_words, value_words
 from ladderfe.report.joints_text import joints_text
+from ladderfe.report.masses_text import listed_words, masses_text
 from ladderfe.report.movements_text import movements_text, rails_text
+from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
 
 __all__ = ["findings_text", "percent", "place_words", "proof_lines", "proofs_text"]
 
 
-def findings_text(findings: Findings, source: str) -> str:
-    """The whole page; `source` names the chassis file."""
+def findings_text(findings: Findings, source: str, every: bool = False) -> str:
+    """The whole page, what governs first; `source` names the chassis file, `every` asks for all cases in the tables
+    that otherwise show those that are greatest."""
     c = findings.chassis
     out = [*paragraph(c.title), *paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))]
-    out += unusual_text(c)
     if not findings.proven:
-        return "\n".join([*out, *_short_of_proof(findings), *proofs_text(findings)])
-    before = (_loads, cases_text, governing_text, buckling_text, rails_text, movements_text)
-    for part in (*before, _joints, _assumptions, _left_out):
-        out += part(findings)
-    out += [*proofs_text(findings), *_cautions(findings)]
+        return "\n".join([*out, *unusual_text(c), *_short_of_proof(findings), *proofs_text(findings)])
+    out += [*summary_text(findings), *unusual_text(c)]
+    out += [*governing_text(findings), *cases_text(findings, every)]
+    out += [*envelope_text(findings), *buckling_text(findings)]
+    for block in (forces_text, rails_text, movements_text):
+        out += block(findings, every)
+    for last in (_loads, _joints, _assumptions, _left_out, proofs_text, _cautions):
+        out += last(findings)
     return "\n".join(out)
 
 
@@ -37,7 +47,18 @@ def _short_of_proof(findings: Findings) -> list[str]:
     return [
         "",
         *paragraph(f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file."),
+        *paragraph(_least_balanced(findings)),
     ]
+
+
+def _least_balanced(findings: Findings) -> str:
+    """The case with the greatest residual, where one has more than rounding."""
+    s = findings.solution
+    size = np.abs(residuals(findings.chassis, s)).max(axis=0)
+    k = int(size.argmax())
+    if size[k] <= ROUNDING:
+        return ""
+    return f"Least balanced: {s.cases[k].name}, {size[k]:.1e} of the weight left over (limit {ROUNDING:.0e})."
 
 
 def _loads(findings: Findings) -> list[str]:
@@ -48,8 +69,9 @@ def _loads(findings: Findings) -> list[str]:
         *table(["axle", "weighed kg", "unsprung kg", "sprung kg"], kg, "lrrr"),
     ]
     own = frame_mass(s.mesh)
-    listed = [f"{m.name} {1000 * m.mass:.0f} kg" + ("" if m.aboard else " (added after weighing)") for m in c.masses]
+    listed = [listed_words(m) for m in c.masses]
     out += ["", *paragraph(f"Frame itself {1000 * own.mass:.0f} kg. Listed: {', '.join(listed) or 'nothing'}.")]
+    out += masses_text(c)
     lines = [
         [
             line.name,

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
+from ladderfe.report.frame_pulls import applied
 from ladderfe.report.frame_signs import forces, loads, marks, names, stations, supports
 from ladderfe.report.frame_walls import VALUES, WallStrips, corner_movements, corner_values, wall_strips
 from ladderfe.report.scene import Scene
@@ -46,7 +47,7 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
         magnification=_magnification(findings, move) if magnification is None else magnification,
         stations=stations(findings),
         supports=supports(findings),
-        loads=loads(findings, c),
+        loads=(*loads(findings, c), *applied(findings, c)),
         names=(*forces(findings, c), *names(findings)),
     )
 

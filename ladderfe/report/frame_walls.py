@@ -10,11 +10,14 @@ from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
 from ladderfe.errors import ModelError
-from ladderfe.mesh import warped
+from ladderfe.mesh import Mesh, warped
 from ladderfe.report.scene import Kind
 from ladderfe.sections import Section, properties
+from ladderfe.solve import Frame
 
-__all__ = ["VALUES", "WallStrips", "corner_movements", "corner_values", "wall_strips"]
+__all__ = [
+    "VALUES", "WallStrips", "corner_movements", "corner_values", "moved_corners", "strips_between", "wall_strips",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -88,18 +91,22 @@ def _strips(section: Section) -> _Strips:
 
 def wall_strips(findings: Findings) -> WallStrips:
     """Every wall between neighbouring sections looked at, so that the corners hold all the stresses found."""
-    s, r = findings.solution, findings.rows
-    pair = np.nonzero((r.member[1:] == r.member[:-1]) & (r.x[1:] > r.x[:-1] + 1e-9))[0]
-    origin = s.mesh.end_points()[:, 0]
+    return strips_between(findings.solution.mesh, findings.rows.member, findings.rows.x)
+
+
+def strips_between(mesh: Mesh, sections: IntArray, x: Array) -> WallStrips:
+    """Every wall between neighbouring sections of members `sections` (r,) at x (r,) from their end 1, in order."""
+    pair = np.nonzero((sections[1:] == sections[:-1]) & (x[1:] > x[:-1] + 1e-9))[0]
+    origin = mesh.end_points()[:, 0]
     corners, rows, points, mean, member, offset = [], [], [], [], [], []
     walls: list[str] = []
     for a in pair:
-        m = int(r.member[a])
-        strips = _strips(s.mesh.sections[int(s.mesh.section_of[m])])
+        m = int(sections[a])
+        strips = _strips(mesh.sections[int(mesh.section_of[m])])
         k = len(strips.walls)
-        axes = s.mesh.axes[m]
+        axes = mesh.axes[m]
         off = strips.place @ axes[1:]  # (k, 2, 3)
-        line = origin[m] + r.x[[a, a + 1], None] * axes[0]
+        line = origin[m] + x[[a, a + 1], None] * axes[0]
         four = np.stack([off[:, 0], off[:, 1], off[:, 1], off[:, 0]], axis=1)
         offset.append(four)
         corners.append(four + line[[0, 0, 1, 1]])
@@ -122,17 +129,25 @@ def wall_strips(findings: Findings) -> WallStrips:
 def corner_movements(findings: Findings, strips: WallStrips) -> Array:
     """(q, 4, 3, c) movement of the corners: their section moves as a plane, warps and racks."""
     s, r = findings.solution, findings.rows
-    at = s.frame.kernels.influence(r.member, r.x)
-    own = at @ s.frame.member_movements(s.movements)[r.member]  # (rows, 8, c)
-    axes = s.mesh.axes[r.member].transpose(0, 2, 1)
+    return moved_corners(s.mesh, s.frame, strips, (r.member, r.x), s.movements)
+
+
+def moved_corners(
+    mesh: Mesh, frame: Frame, strips: WallStrips, sections: tuple[IntArray, Array], movements: Array
+) -> Array:
+    """(q, 4, 3, c) the same for the movements (unknowns, c) of a frame; sections: those between which the strips lie
+    (member and x)."""
+    member, x = sections
+    own = frame.kernels.influence(member, x) @ frame.member_movements(movements)[member]  # (rows, 8, c)
+    axes = mesh.axes[member].transpose(0, 2, 1)
     move, turn = axes @ own[:, :3], axes @ own[:, 3:6]
     arm = np.broadcast_to(strips.offset[..., None], (*strips.offset.shape, own.shape[2]))
     out: Array = move[strips.rows] + np.cross(turn[strips.rows], arm, axis=2)
-    for m in np.unique(strips.member[s.mesh.kind[strips.member] > 0]):
-        mine, section = np.flatnonzero(strips.member == m), int(s.mesh.section_of[m])
-        places = (strips.offset[mine] @ s.mesh.axes[m].T)[..., 1:].reshape(-1, 2)
-        kind = int(s.mesh.kind[m])
-        by = warped(s.mesh.shapes[section], s.mesh.sections[section], s.mesh.origin[m], kind, places) @ s.mesh.axes[m]
+    for m in np.unique(strips.member[mesh.kind[strips.member] > 0]):
+        mine, section = np.flatnonzero(strips.member == m), int(mesh.section_of[m])
+        places = (strips.offset[mine] @ mesh.axes[m].T)[..., 1:].reshape(-1, 2)
+        kind = int(mesh.kind[m])
+        by = warped(mesh.shapes[section], mesh.sections[section], mesh.origin[m], kind, places) @ mesh.axes[m]
         amount = own[strips.rows[mine], 6 : 6 + kind]  # (q, 4, k, c)
         out[mine] += np.einsum("qxkd,qxkc->qxdc", by.reshape(len(mine), 4, kind, 3), amount)
     return out

@@ -11,10 +11,23 @@ from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
 from ladderfe.report.table import heading, number, paragraph, table
 
-__all__ = ["COVERED", "beside_words", "governing_text", "moved_words", "percent", "place_words", "value_words"]
+__all__ = [
+    "COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words",
+]  # fmt: skip
 
 #: Utilisations by formulas of how stresses act together are not told in figures beyond this.
 COVERED = 10.0
+#: What else helps than a stronger frame, by kind of case, where that is not to carry less.
+OTHERWISE = {
+    "drawbar pull": "tow less",
+    "nose weight": "tow less",
+    "rear overhang whip": "tow less",
+    "winch": "pull less, straighter, or from two points",
+    "recovery": "pull less, straighter, or from two points",
+    "jack": "lift at another place",
+    "two-post lift": "lift at other places",
+    "stands": "put the stands at other places, all at one height",
+}
 
 
 def percent(ratio: float) -> str:
@@ -43,7 +56,8 @@ def governing_text(findings: Findings) -> list[str]:
     out = [*heading("Governing stresses, N/mm2"), *_table(shown)]
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
     if shown[0].ratio > 1:
-        out += _over(shown[0])
+        s = findings.solution
+        out += _over(shown[0], s.cases[s.case(shown[0].case)].kind)
     return [*out, *beside_words(findings), *_moves_most(findings), *_turned(findings)]
 
 
@@ -56,7 +70,9 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
         ("the shear of a slender web", b.shear[:1], b.shear[0].together if b.shear else 0.0),
         ("the force on a web at a spring seat", b.seats[:1], b.seat_ratio),
     )
-    over = [f"{what} ({_far(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses]
+    over = [
+        f"{what} ({far_words(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses
+    ]
     if not over:
         return []
     told = ", ".join(over[:-1]) + " and " + over[-1] if len(over) > 1 else over[0]
@@ -64,7 +80,8 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
     return paragraph(f"Beside these stresses {told} {verb}: see {see}.")
 
 
-def _far(ratio: float) -> str:
+def far_words(ratio: float) -> str:
+    """A utilisation over its limit; by a formula of how stresses act together it means no more than that."""
     return f"more than {100 * COVERED:.0f} %" if ratio > COVERED else f"{100 * ratio:.1f} %"
 
 
@@ -85,15 +102,15 @@ def _table(shown: tuple[Utilisation, ...]) -> list[str]:
     return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl")
 
 
-def _over(u: Utilisation) -> list[str]:
-    """The governing place once more, in words, and what can be done."""
+def _over(u: Utilisation, kind: str) -> list[str]:
+    """The governing place once more, in words, and what can be done in that kind of case."""
     words = (
         f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, "
         f"{u.case})."
     )
     return paragraph(
         f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
-        "section, or carry less."
+        f"section, or {OTHERWISE.get(kind, 'carry less')}."
     )
 
 

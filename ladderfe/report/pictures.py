@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import os
+import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
+
+import numpy as np
 
 from ladderfe.report.colours import Scale
 from ladderfe.report.drawing import Layout, compose
@@ -14,12 +19,14 @@ from ladderfe.report.scene import Array, Scene
 from ladderfe.report.view import edges, sides, triangles
 from ladderfe.report.wash import Sheet, by_numpy, by_opengl
 
-__all__ = ["PLAIN_NOTE", "PictureInfo", "draw"]
+__all__ = ["PLAIN_NOTE", "PictureInfo", "draw", "draw_sheet"]
 
 PLAIN_NOTE = (
     "Picture drawn without OpenGL. As root, apt-get install libegl1 libgl1-mesa-dri "
     "brings the quicker way for large frames"
 )
+#: Size of a scene among several, pixels.
+PANEL = (1400, 500)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -68,6 +75,27 @@ def draw(
         lowest=scene.lowest, highest=scene.highest, scale=scale, layout=layout,
         note=note, left_out=left_out,
     )
+
+
+def draw_sheet(
+    scenes: Sequence[Scene], path: str | os.PathLike[str], size: tuple[int, int] = PANEL, *, overwrite: bool = False
+) -> str:
+    """Draw several scenes below each other, each of that size, into one PNG file; returns a note for the user or "".
+
+    Raises OutputError as `draw`.
+    """
+    from matplotlib.image import imread, imsave
+
+    panels, notes = [], []
+    with tempfile.TemporaryDirectory(prefix="ladderfe-") as folder:
+        for k, scene in enumerate(scenes):
+            info = draw(scene, Path(folder, f"{k}.png"), size)
+            panels.append(imread(info.path)[..., :3])
+            notes.append(info.note)
+    buffer = io.BytesIO()
+    imsave(buffer, np.concatenate(panels), format="png", metadata={"Software": ""})
+    write_whole(path, buffer.getvalue(), overwrite, PNG)
+    return next((n for n in notes if n), "")
 
 
 def _sheet(scene: Scene, scale: Scale, layout: Layout) -> Sheet:

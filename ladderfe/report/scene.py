@@ -51,12 +51,13 @@ class Load:
     """A force, or a line load drawn as a comb of arrows; the arrow heads touch the frame.
 
     `points` (k, 3) in mm; `vectors` (k, 3): forces in N where k is 1, line loads in N/mm (at the points, in their order
-    along the frame) where k is more.  One label for all of them.
+    along the frame) where k is more.  One label for all of them.  applied: a pull, support or link, no weight.
     """
 
     points: Array
     vectors: Array
     label: str = ""
+    applied: bool = False
 
     def __post_init__(self) -> None:
         if self.points.ndim != 2 or self.points.shape[1:] != (3,) or self.points.shape != self.vectors.shape:
@@ -94,6 +95,8 @@ class Scene:
         Corners to be ringed; without them those with the greatest value and, where the sign matters, the lowest.
     names
         Further words at places of the frame.
+    note
+        What stands under the title where the size of the movement means nothing, as in modes; else it is told there.
     """
 
     title: str
@@ -114,6 +117,7 @@ class Scene:
     crosswise: frozenset[str] = frozenset()
     marks: tuple[Mark, ...] = ()
     names: tuple[Name, ...] = ()
+    note: str = ""
 
     def __post_init__(self) -> None:
         n = len(self.quads)

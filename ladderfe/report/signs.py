@@ -76,7 +76,8 @@ def _entries(scene: Scene) -> list[tuple[Sign, str]]:
     if scene.supports:
         entries.append((lambda c, at, k: spring_seat(c, at - 10 * k * down, k), "spring seat"))
     if any(len(load.points) == 1 for load in scene.loads):
-        entries.append((lambda c, at, k: arrow(c, at + 9 * k * down, 18 * k * down, k, ACCENT), "weight of a mass"))
+        words = "weight, pull or support" if any(load.applied for load in scene.loads) else "weight of a mass"
+        entries.append((lambda c, at, k: arrow(c, at + 9 * k * down, 18 * k * down, k, ACCENT), words))
     if any(len(load.points) > 1 for load in scene.loads):
         entries.append((_comb, "weight along the rails"))
     if scene.marked():

@@ -77,7 +77,7 @@ def applied(chassis: Chassis, case: LoadCase, rows: Rows, inertia: Array) -> App
         outer = _outer_share(chassis, case)
         wheels = np.stack([np.full(2, fore[k] / 2), side[k] * outer], axis=1)
         ground[2 * k : 2 * k + 2, :2] = wheels
-        passed = transmit(chassis, a, wheels, (float(field[0]), float(field[1])))
+        passed = transmit(chassis, a, wheels, (float(field[0]), float(field[1])), hub=case.dug_in)
         force = force + rows.force(passed.entries)
         axle[2 * k : 2 * k + 2] = passed.axle
     return Applied(field, force, axle, ground)
@@ -103,11 +103,11 @@ def _shares(chassis: Chassis, case: LoadCase, rest: Array, inertia: Array) -> Ar
     for k in range(2):
         weight += _wrench(*_body(chassis, k, np.array([0, 0, -GRAVITY * case.gravity, 0, 0, 0])))
     whole = rest + weight
-    front, rear = (a.station for a in chassis.axles)
-    # about y: z_ground X - x Z + M = 0 with X = -rest_x, sum of Z = -whole_z
-    moment = whole[4] - chassis.ground * rest[0]
-    at_rear = (moment + front * whole[2]) / (rear - front)
-    share = float(np.clip(at_rear / -whole[2], 0.0, 1.0))
+    front, rear = chassis.axles
+    z = [chassis.ground + (a.tyre_radius if case.dug_in else 0.0) for a in (front, rear)]
+    # about y: sum of z X - sum of x Z + M = 0 with X = -rest_x share, Z = -whole_z share
+    up, moment = -whole[2], whole[4] - rest[0] * z[0] - front.station * -whole[2]
+    share = float(np.clip(moment / (rest[0] * (z[1] - z[0]) + (rear.station - front.station) * up), 0.0, 1.0))
     return np.array([1 - share, share])
 
 

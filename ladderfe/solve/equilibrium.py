@@ -97,12 +97,22 @@ class _Cases:
         return self._added(found.scaled(times))
 
     def _added(self, found: Equilibrium) -> Equilibrium:
-        """The static case times a factor, and cases that add up others, in the order of the file."""
+        """Cases that add up others, which may add up others in their turn."""
         names = {c.name: k for k, c in enumerate(self.cases)}
-        for k, case in enumerate(self.cases):
-            parts = [(names[name], factor) for name, factor in case.of]
-            for a in (found.load, found.force, found.rigid, found.ground) if parts else ():
+        done = {k for k, c in enumerate(self.cases) if not c.of}
+
+        def add_up(k: int) -> None:
+            parts = [(names[name], factor) for name, factor in self.cases[k].of]
+            for j, _ in parts:
+                if j not in done:
+                    add_up(j)
+            for a in (found.load, found.force, found.rigid, found.ground):
                 a[..., k] = sum(factor * a[..., j] for j, factor in parts)
+            done.add(k)
+
+        for k in range(len(self.cases)):
+            if k not in done:
+                add_up(k)
         return found
 
     def _on_wheels(self, own: list[int]) -> None:

@@ -50,6 +50,19 @@ MOVED = {
     "material.yield_stress": (260.0, lambda c: c.criteria.von_mises * 1.5),
     "cases.amplified.factor": (3.0, lambda c: c.cases[1].factor),
     "cases.bounce.factor": (2.0, lambda c: c.cases[3].factor),
+    "cases.one wheel bump.factor": (1.5, lambda c: c.cases[5].factor),
+    "cases.cross-axle.height": (300.0, lambda c: c.cases[7].height),
+    "cases.cornering.acceleration": (0.8, lambda c: c.cases[9].acceleration),
+    "cases.braking.acceleration": (0.9, lambda c: c.cases[10].acceleration),
+    "cases.drive-off.acceleration": (0.7, lambda c: c.cases[11].acceleration),
+    "height_above_ground": (480.0, lambda c: -c.ground),
+    "centre_of_gravity": (780.0, lambda c: c.centre_height),
+    "axles.front.tyre_radius": (320.0, lambda c: c.axles[0].tyre_radius),
+    "axles.rear.tyre_radius": (330.0, lambda c: c.axles[1].tyre_radius),
+    "axles.front.arms.station": (1200.0, lambda c: c.axles[0].links.station),
+    "axles.rear.arms.station": (2100.0, lambda c: c.axles[1].links.station),
+    "axles.front.arms.height": (-170.0, lambda c: c.axles[0].links.side_height),
+    "axles.rear.arms.height": (-150.0, lambda c: c.axles[1].links.height),
     "masses.engine.y": (50.0, lambda c: c.masses[0].centre[1]),
 }
 
@@ -86,7 +99,7 @@ def test_moves_add_up(small):
 
 
 def test_a_value_that_is_given_is_no_assumption(minimal):
-    rest = 'pull = "loose"\ntyre_rate = "rigid"\n'
+    rest = 'pull = "loose"\ntyre_rate = "rigid"\ntyre_radius = 350\narms = { station = 2200, height = -90 }\n'
     given = chassis_from_text(minimal + 'unsprung = 150\nrate = 50\nspring = "coil"\nspring_base = 800\n' + rest)
     assert not any(a.key.startswith("axles.rear") for a in given.assumptions)
     with pytest.raises(ModelError) as caught:

@@ -8,9 +8,15 @@ from pathlib import Path
 import pytest
 
 from ladderfe.chassis import chassis_from_text, read_chassis
+from ladderfe.chassis.faults import listed
+from ladderfe.chassis.schema_cases import KINDS
 from ladderfe.errors import InputError, Problem
 
-FAULTS = tomllib.loads(Path(__file__).with_name("faults.toml").read_text(encoding="utf-8"))["fault"]
+FAULTS = [
+    fault
+    for name in ("faults.toml", "faults_of_cases.toml")
+    for fault in tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))["fault"]
+]
 
 
 def problems_of(text):
@@ -53,8 +59,8 @@ def test_faults_in_different_places_are_reported_together(minimal, fault):
     rules = {(p.key, p.rule) for p in found}
     assert {(p["key"], p["rule"]) for p in fault["problems"]} <= rules
     assert ("title", "must be text") in rules
-    kinds = 'must be "static", "amplified", "bounce", "limit twist", "one wheel bump" or "raised"'
-    assert ('case "dip", kind', kinds) in rules
+    kinds = listed([f'"{kind}"' for kind in KINDS])
+    assert ('case "dip", kind', f"must be {kinds}") in rules
     assert [p.line for p in found] == sorted(p.line for p in found)
 
 

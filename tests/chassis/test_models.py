@@ -50,6 +50,34 @@ def test_the_demo_has_stops_a_bar_and_a_lever_test(demo):
     assert min(test.gauges, key=lambda p: p.value).station == demo.crossmembers[0].station_left  # ahead of the weight
 
 
+def test_the_demo_stands_tows_and_winches(demo):
+    """Trade figures: centre of gravity 0.6 to 0.8 m, nose weight 4 to 10 % of the trailer (values from memory);
+    leaf eyes above the wheels' centres and below the rails; a coupling behind the rails, a winch on both ahead of
+    their first crossmember."""
+    assert 600 <= demo.centre_height <= 800
+    for axle in demo.axles:
+        level = min(p.height for p in demo.rails[0].path)
+        assert demo.ground + axle.tyre_radius < axle.links.height < level
+        assert axle.links.station == axle.seats[0][0]  # the front eye is fixed
+    towing, mounts = demo.towing, {m.name: m for m in demo.mounts}
+    assert 0.04 <= towing.nose / towing.trailer <= 0.10
+    assert mounts[towing.coupling].station > demo.rails[0].end
+    assert 300 <= mounts[towing.coupling].height - demo.ground <= 500
+    assert [mounts[w].part for w in towing.winch] == ["left rail", "right rail"]
+    assert mounts[towing.winch[0]].station < demo.crossmembers[0].station_left
+    assert towing.line_pull == 36_000
+    assert len(towing.recovery) == 2
+    kinds = {c.kind for c in demo.cases}
+    assert {"nose weight", "drawbar pull", "winch", "recovery", "jack", "two-post lift", "stands"} <= kinds
+    assert all(len(c.name) <= 28 for c in demo.cases)
+
+
+def test_the_pick_up_tows():
+    towing = read_chassis(MODELS / "pick-up.toml").towing
+    assert (towing.trailer, towing.nose) == (2.0, 0.09)
+    assert not towing.winch
+
+
 def test_the_rails_of_the_demo_mirror_each_other(demo):
     left, right = demo.rails
     assert left.path == right.path

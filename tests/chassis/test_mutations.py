@@ -25,7 +25,14 @@ LINES = [
     "joint = 5", 'joint = { rx = 20, y = "free" }', '"" = 1', "a.b.c = 3", "rails.left.sections = []", "eyes = [1]",
     "[joints]", 'estimate = "soft"', "[[bench_tests]]", 'held = [{ rail = "left", station = 600 }]', "loads = [3]",
     'gauges = [{ rail = "lift", station = 1e9, reading = "1 kg" }]', 'kind = "raised"', 'wheels = ["front left", 3]',
+    'low = { "front jack pad left" = 10, "tow coupling" = "1 kg" }', "low = 3", 'of = [{ case = "a" }, { times = 2 }]',
+    'forces = [{ at = "winch", x = "5 kN" }, 3]', 'kind = "winch"', 'kind = "stands"', 'kind = "combination"',
+    'kind = "usual"', "[towing]", 'coupling = ["winch"]', 'winch = "recovery eye"', "[workshop]", "stands = 4",
+    'pads = ["winch"]', 'arms = { height = "low" }', "damper = { force = 2 }", "track_bar = 3", 'torsion_bar = "rear"',
+    "roll_centre = 100", "acceleration = 2", 'against = "wheels"', "fixed_eye = 1", 'recovery = "winch"', "angle = 1e9",
     "bump_rate = 900", 'pull = "held"', 'joint_left = { kind = "through", doubler = 2, rz = 1 }', "motion_ratio = 0.5",
+    "people = 4", "people = 2.5", "litres = 70", 'fluid = "diesel"', "fill = 2", "empty = 0", "rate = 300",
+    'rate_sideways = "1 kN/mm"', "spread = { from = 2600, to = 3800 }", "spread = { from = 1 }", "spread = 3",
 ]  # fmt: skip
 
 
@@ -110,6 +117,33 @@ def outcome(text):
     except InputError as refused:
         return refused.problems
     return ()
+
+
+CASES = """
+[[cases]]
+kind = "usual"
+[[cases]]
+name = "haul"
+kind = "winch"
+at = "recovery eye"
+force = 20
+bridle = 500
+against = "tow coupling"
+[[cases]]
+name = "props"
+kind = "stands"
+low = { "front jack pad left" = 8 }
+forces = [{ at = "winch plate left", z = -1 }]
+[[cases]]
+name = "both"
+kind = "combination"
+of = [{ case = "haul", times = 0.5 }, { case = "braking" }]
+"""
+DEMO += CASES  # the demo leaves them to the usual set
+
+
+def test_the_demo_is_read_before_it_is_spoilt():
+    assert not outcome(DEMO)
 
 
 @pytest.mark.parametrize("seed", range(100))

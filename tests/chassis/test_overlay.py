@@ -535,3 +535,57 @@ def test_a_diaphragm_of_the_same_name_does_not_hold_up_what_hung_on_a_crossmembe
     """Diaphragms carry nothing: the mount on the crossmember that is taken out still hangs on nothing."""
     (tmp_path / "frame.toml").write_text(base + PLATES.replace("rear plate", "gearbox"), encoding="utf-8")
     assert "which would hang on nothing" in refused(tmp_path, OVER + '[[remove]]\ncrossmember = "gearbox"\n')
+
+
+TOWED = """
+[[mounts]]
+name = "tow eye"
+on = "rear"
+
+[towing]
+coupling = "tow eye"
+trailer = 1500
+
+[[cases]]
+name = "haul"
+kind = "winch"
+at = "tow eye"
+force = 20
+angle = 30
+"""
+
+
+@pytest.fixture
+def towed(tmp_path, minimal):
+    (tmp_path / "towed.toml").write_text(minimal + "fixed_eye = 'rear'\nspring = 'leaf'\n" + TOWED, encoding="utf-8")
+
+    def read(text):
+        (tmp_path / "over.toml").write_text('base = "towed.toml"\n' + text, encoding="utf-8")
+        return read_chassis(tmp_path / "over.toml")
+
+    return read
+
+
+def test_towing_and_cases_in_an_overlay(towed):
+    """Tables are laid on entry by entry; a case of another kind keeps none of what the old kind took."""
+    towing = towed("[towing]\nnose_weight = 80\n").towing
+    assert (towing.coupling, towing.trailer, towing.nose) == ("tow eye", 1.5, 0.08)
+    (case,) = towed('[[cases]]\nname = "haul"\nangle = 10\n').cases
+    assert (case.kind, case.force, case.angle) == ("winch", 20_000, 10)
+    (case,) = towed('[[cases]]\nname = "haul"\nkind = "braking"\n').cases
+    assert (case.kind, case.force, case.angle, case.at) == ("braking", 0, 0, ())
+
+
+def test_another_kind_of_spring_keeps_none_of_the_old_links(towed):
+    assert towed('[[axles]]\nname = "rear"\nspring = "coil"\n').axles[1].links.kind == "arms"
+    assert towed('[[axles]]\nname = "rear"\nsuspension = "independent"\n').axles[1].links.kind == "pivots"
+
+
+def test_a_mount_taken_out_that_tows(towed, tmp_path):
+    with pytest.raises(InputError) as caught:
+        towed('[[remove]]\nmount = "tow eye"\n')
+    places = [(p.file, p.key, p.rule) for p in caught.value.problems]
+    base = str(tmp_path / "towed.toml")
+    assert places == [
+        (base, "towing, coupling", "no mount has this name"), (base, 'case "haul", at', "no mount has this name"),
+    ]  # fmt: skip

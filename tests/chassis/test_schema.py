@@ -13,6 +13,8 @@ from ladderfe.chassis import json_schema
 
 MODELS = sorted((Path(__file__).parents[2] / "models").glob("*.toml"))
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "number": (int, float)}
+TANK = {"name": "tank", "litres": 70, "on": ["engine mount"], "aboard": True}
+LOAD = {"name": "load", "mass": 300, "spread": {"from": 2000, "to": 3000}, "aboard": False}
 
 
 def bench(**spoilt):
@@ -40,6 +42,7 @@ def objections(schema, value, rule, at="file"):
         "items",
         "anyOf",
         "allOf",
+        "oneOf",
         "if",
     }
     known |= {
@@ -76,9 +79,12 @@ def objections(schema, value, rule, at="file"):
     if isinstance(value, dict):
         found += of_table(schema, value, rule, at)
     for part in rule.get("allOf", []):
-        if not objections(schema, value, part["if"], at):
+        if "if" not in part:
+            found += objections(schema, value, part, at)
+        elif not objections(schema, value, part["if"], at):
             found += objections(schema, value, part["then"], at)
-    return found
+    ways = [objections(schema, value, way, at) for way in rule.get("oneOf", [])]
+    return found if not ways or ways.count([]) == 1 else [*found, f"{at}: not one of the ways"]
 
 
 def of_table(schema, value, rule, at):
@@ -114,6 +120,14 @@ def test_the_small_file_follows_it(schema, minimal):
         (lambda d: d["crossmembers"][0].update(shape="bxo"), "file.crossmembers[0].shape: not allowed"),
         (lambda d: d["axles"][0].update(load=-5), "file.axles[0].load: none of the ways"),
         (lambda d: d["masses"][0].pop("aboard"), "file.masses[0]: lacks aboard"),
+        (lambda d: d["masses"][0].pop("mass"), "file.masses[0]: not one of the ways"),
+        (lambda d: d["masses"][0].update(people=4), "file.masses[0]: not one of the ways"),
+        (lambda d: d["masses"][0].update(spread={"from": 9, "to": 99}), "file.masses[0]: not one of the ways"),
+        (lambda d: d["masses"][0].update(fill=0.5), "file.masses[0]: lacks litres"),
+        (lambda d: d["masses"].append(TANK), "file.masses[1]: lacks fluid"),
+        (lambda d: d["masses"].append({**TANK, "fluid": "lava"}), "file.masses[1].fluid: not allowed"),
+        (lambda d: d["masses"].append({**LOAD, "spread": {"from": 9}}), "file.masses[1].spread: lacks to"),
+        (lambda d: d["mounts"][0].update(rate_along=90), "file.mounts[0]: lacks rate"),
         (lambda d: d["rails"]["path"][0].update(station=True), "file.rails.path[0].station: none of the ways"),
         (lambda d: d["crossmembers"][0].update(joint="soft"), "file.crossmembers[0].joint: none of the ways"),
         (lambda d: d.pop("axles"), "file: lacks axles"),
@@ -121,6 +135,15 @@ def test_the_small_file_follows_it(schema, minimal):
         (lambda d: d.update(joints={"estimate": "medium"}), "file.joints.estimate: not allowed"),
         (lambda d: d.update(cases=[{"name": "a", "kind": "bounce"}]), "file.cases[0]: lacks axle"),
         (lambda d: d.update(cases=[{"name": "a", "kind": "raised", "height": 9}]), "file.cases[0]: lacks wheels"),
+        (lambda d: d.update(cases=[{"kind": "braking"}]), "file.cases[0]: lacks name"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "brake"}]), "file.cases[0].kind: not allowed"),
+        (lambda d: d.update(cases=[{"name": "a", "kind": "combination"}]), "file.cases[0]: lacks of"),
+        (lambda d: d.update(cases=[{"kind": "usual", "low": 3}]), "file.cases[0].low: not of type object"),
+        (lambda d: d.update(towing={"line_pull": -5}), "file.towing.line_pull: none of the ways"),
+        (lambda d: d.update(towing={"hitch": "a"}), "file.towing: unknown hitch"),
+        (lambda d: d.update(workshop={"pads": 4}), "file.workshop.pads: none of the ways"),
+        (lambda d: d["axles"][0].update(damper={"station": 600}), "file.axles[0].damper: lacks force"),
+        (lambda d: d["axles"][0].update(fixed_eye="middle"), "file.axles[0].fixed_eye: not allowed"),
         (lambda d: d.update(bench_tests=[bench(held=[])]), "file.bench_tests[0].held: not of that length"),
         (lambda d: d.update(bench_tests=[bench(gauges=[])]), "file.bench_tests[0].gauges: not of that length"),
     ],
@@ -129,6 +152,12 @@ def test_it_objects(schema, minimal, spoil, objection):
     data = deepcopy(tomllib.loads(minimal))
     spoil(data)
     assert objections(schema, data, schema) == [objection]
+
+
+def test_what_a_file_may_leave_to_the_usual_set(schema, minimal):
+    """The usual set needs no name; stands may be low by their names."""
+    cases = [{"kind": "usual"}, {"name": "a", "kind": "stands", "low": {"b": 10, "c": "1 in"}}]
+    assert objections(schema, {**tomllib.loads(minimal), "cases": cases}, schema) == []
 
 
 def test_it_is_json_and_tells_what_keys_mean(schema):

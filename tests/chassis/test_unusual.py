@@ -227,6 +227,11 @@ def test_a_kick_up_is_no_kink_and_a_step_in_height_is_one():
         ("mass = 210", "mass = 0.21", "mass engine", 0.21, "tonnes? 210 kg"),
         ("mass = 210", "mass = 1050", "mass engine", 1050, "a decimal point? 105 kg"),
         ("at = { station = 610", "at = { station = -900", "mass engine, beyond the rails' end", 900, "same datum?"),
+        ("mass = 210", "people = 12", "mass engine, people", 12, "persons, or their mass in kg?"),
+        ("mass = 210", 'litres = 1300\nfluid = "water"\nfill = 0.9', "engine, litres in it", 1170, "point? 117 l"),
+        ("station = 600", "station = 600\nrate = 9", "engine mount, both sides, rate", 9, "a decimal point? 90 N/mm"),
+        ("station = 600", "station = 600\nrate = 300\nrate_along = 2000", "sides, rate_along", 2000, "200 N/mm"),
+        ('on = ["engine mount"]', "spread = { from = 500, to = 1100 }", "middle of its spread", -190, "pulled up"),
         ("y = 0, height = 250", "y = 1400, height = 250", "mass engine, from the centre line", 1400, "decimal point?"),
         ("height = 250", "height = 2500", "mass engine, above the rails' middle", 2500, "a decimal point? 250 mm"),
         ("factor = 2.2", "factor = 0.22", "case on the road, factor", 0.22, "a decimal point? 2.2 would be usual"),
@@ -239,6 +244,84 @@ def test_weights_and_springs(old, new, where, value, hint):
     one = only(seen(old, new), where)
     assert one.value == pytest.approx(value, rel=1e-4)
     assert hint in one.hint
+
+
+DAMPED = ("track = 1480", "track = 1480\ndamper = { force = 2 }")
+EXTRA = """
+[towing]
+coupling = "hook"
+trailer = 1500
+nose_weight = 90
+winch = "plate"
+line_pull = 36
+[body]
+stiffening = 1.4
+[[mounts]]
+name = "hook"
+on = "rear"
+height = -80
+[[mounts]]
+name = "plate"
+on = "front"
+[[cases]]
+name = "bend"
+kind = "cornering"
+acceleration = 0.8
+[[cases]]
+name = "haul"
+kind = "winch"
+at = ["engine mount"]
+force = 20
+angle = 20
+bridle = 700
+[[cases]]
+name = "props"
+kind = "stands"
+at = ["engine mount", "hook", "plate"]
+low = { "plate" = 10 }
+forces = [{ at = "hook", z = -2 }]
+[[cases]]
+name = "both"
+kind = "combination"
+of = [{ case = "bend", times = 0.7 }, { case = "haul" }]
+"""
+TOP = ("wheelbase = 2400", "wheelbase = 2400\nheight_above_ground = 540\ncentre_of_gravity = 690")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "value", "hint"),
+    [
+        ("height_above_ground = 540", "height_above_ground = 54", "middle between the axles, above the", 54, "540 mm"),
+        ("centre_of_gravity = 690", "centre_of_gravity = 1900", "centre_of_gravity", 1900, "read it again"),
+        ("damper = { force = 2 }", "tyre_radius = 740", "rear axle, tyre_radius", 740, "the diameter? 370 mm"),
+        ("damper = { force = 2 }", "damper = { force = 900 }", "rear axle, damper, force", 900, "newtons? 0.9 kN"),
+        ("damper = { force = 2 }", "arms = { height = 540 }", "rear axle, arms above the rails'", 540, "point? 54 mm"),
+        ("damper = { force = 2 }", "arms = { station = 600 }", "from the axle to its arms", 2500, "point? 250 mm"),
+        ("damper = { force = 2 }", "roll_centre = -300", "rear axle, side forces above", -300, "point? -30 mm"),
+        ("trailer = 1500", "trailer = 15000", "towing, trailer", 15000, "a decimal point? 1500 kg"),
+        ("nose_weight = 90", "nose_weight = 400", "nose_weight as a part of the trailer", 26.667, "drawbar weighs"),
+        ("nose_weight = 90", "nose_weight = 0.09", "towing, nose_weight", 0.09, "tonnes? 90 kg"),
+        ("line_pull = 36", "line_pull = 360", "towing, line_pull", 360, "a decimal point? 36 kN"),
+        ("stiffening = 1.4", "stiffening = 14", "body, stiffening", 14, "a decimal point? 1.4 would"),
+        ('"hook"\non = "rear"\nheight = -80', '"hook"\non = "front"\nheight = -80', "coupling behind the rear", -3000,
+         "datum?"),
+        ("height = -80\n", "height = 800\n", "coupling above the ground", 1340, "rails' datum?"),
+        ("acceleration = 0.8", "acceleration = 0.08", "case bend, acceleration", 0.08, "a decimal point? 0.8 g"),
+        ("force = 20\n", "force = 0.2\n", "case haul, force", 0.2, "kN?"),
+        ("angle = 20", "angle = 0.5236", "case haul, angle", 0.5236, "radians? 30 degrees"),
+        ("bridle = 700", "bridle = 0.7", "case haul, bridle", 0.7, "metres? 700 mm"),
+        ('"plate" = 10', '"plate" = 400', "case props, low, plate", 400, "a decimal point? 40 mm"),
+        ("z = -2", "z = -600", "case props, force at hook", 600, "newtons? 0.6 kN"),
+        ("times = 0.7", "times = 0.07", "case both, times bend", 0.07, "a decimal point? 0.7"),
+    ],
+)  # fmt: skip
+def test_links_towing_and_cases(old, new, where, value, hint):
+    text = FILE.replace(*TOP).replace(*DAMPED) + EXTRA
+    assert unusual(chassis_from_text(text)) == ()
+    assert old in text
+    found = [u for u in unusual(chassis_from_text(text.replace(old, new, 1))) if where in u.where]
+    assert [u.value for u in found] == [pytest.approx(value, rel=1e-4)]
+    assert hint in found[0].hint
 
 
 def test_a_mass_heavier_than_the_vehicle():

@@ -8,8 +8,9 @@ import pytest
 
 from ladderfe.checks import along_part, check
 from ladderfe.checks.along import crossings
+from ladderfe.checks.by_wall import first_greatest
 from ladderfe.checks.rows import look_at, turning_points
-from ladderfe.checks.utilisation import CRITERIA, first_greatest
+from ladderfe.checks.utilisation import CRITERIA
 from ladderfe.solve import solve_chassis
 
 KG = 9.80665

@@ -59,7 +59,7 @@ def test_the_page_of_a_real_frame_and_status_1_over_a_limit(ladderfe, plain_file
     assert (status, err) == (1, "")
     assert out.startswith("Test frame for closed forms: twist\n")
     assert "Torsional stiffness of the bare frame" in out
-    assert "Self-check: 14 of 14 proofs hold" in out
+    assert "Self-check: 15 of 15 proofs hold" in out
     assert re.search(r"Rigid joints come out \d+ % too stiff", out)
     assert " OVER" in out
 
@@ -175,4 +175,4 @@ def test_the_gallery(ladderfe, demo_file, name):
     assert status in (0, 1)
     assert err == ""
     assert max(map(len, out.splitlines())) <= 100
-    assert "Self-check: 14 of 14 proofs hold" in out
+    assert "Self-check: 15 of 15 proofs hold" in out

@@ -14,7 +14,8 @@ from ladderfe.report.findings_text import findings_text
 
 TABLES = {
     "utilisations", "resultants", "stresses", "movements", "reactions", "wheel-loads", "line-loads", "self-check",
-    "assumptions", "joints", "thin-walls", "effective-walls", "slender-webs", "spring-seats",
+    "assumptions", "mounts", "joints", "thin-walls", "effective-walls", "slender-webs", "spring-seats", "load-cases",
+    "jacks-and-stands", "link-forces", "couples", "envelope", "rail-moments", "sags", "residuals",
 }  # fmt: skip
 
 

@@ -37,10 +37,15 @@ def lines_of(page, heading):
     return [line for line in lines[start + 2 : end - 1] if line.strip()]
 
 
+#: How the block of the governing stresses begins.
+GOVERNING = "Governing stresses"
+
+
 def test_parts_stand_in_their_order(page):
     wanted = [
-        "What was weighed", "Load cases", "What reaches the frame", "Wheel loads", "Governing stresses", "Rails:",
-        "Movements", "Sag of the rails", "Assumptions", "Not checked", "Self-check", "Cautions",
+        "Governing:", "Governing stresses", "Load cases", "Envelope", "Wheel loads", "What reaches the frame", "Rails:",
+        "Movements", "Sag of the rails", "What was weighed", "Joints", "Assumptions", "Not checked", "Self-check",
+        "Cautions",
     ]  # fmt: skip
     found = [page.index(f"\n{w}") for w in wanted]
     assert found == sorted(found)
@@ -57,7 +62,7 @@ def test_the_page_says_what_was_checked(page):
     [
         ("What was weighed", "front        1223          160       1063"),
         ("What was weighed", "body, rear part   left   2079 to 4158          332.5        332.5"),
-        ("Load cases", "static             laden, standing, 1 g"),
+        ("Load cases", "static             left rail, 2077  laden, standing, 1 g"),
         ("What reaches", "static                   5.21         5.21       6.78        6.78"),
         ("What reaches", "front axle bounce       13.04        13.04       6.78        6.78"),
         ("Wheel loads", "static        6.00         6.00       7.62        7.62  none"),
@@ -69,12 +74,12 @@ def test_values_of_the_test_frame_on_the_page(page, part, row):
     """Statics: 1063.4 and 1383.5 kg on two springs, 1223.4 and 1553.5 kg on two wheels;
     277.05 kg m at 2077 mm and 234.6 kg m halved on two rails are
     1.358 and 1.150 kN m, 824.9 kg halved 4.04 kN; twice that in the amplified case."""
-    assert row in lines_of(page, part)
+    assert any(row in line for line in lines_of(page, part))
 
 
 def test_governing_row_is_the_greatest_utilisation(demo_page, demo_findings):
     top = demo_findings.utilisations[0]
-    first = next(line for line in lines_of(demo_page, "Governing") if " % " in line).split()
+    first = next(line for line in lines_of(demo_page, GOVERNING) if " % " in line).split()
     assert first[:2] == [f"{100 * top.ratio:.1f}", "%"]
     assert f"{top.stress:.1f} of {top.limit:.0f}" in " ".join(first)
 
@@ -162,7 +167,7 @@ def test_twist_of_open_sections_is_no_longer_left_out(opened):
 def test_rows_of_open_sections_show_the_whole_stress(opened):
     """Of the governing row the stress with its limit and how much of it that is, as found with warping."""
     top = opened.governing()[0]
-    row = lines_of(findings_text(opened, "x"), "Governing")[1]
+    row = lines_of(findings_text(opened, "x"), GOVERNING)[1]
     assert row.split("  ")[0].strip() == percent(top.ratio)
     assert f"{top.stress:.1f} of {top.limit:.0f}" in row
 
@@ -171,7 +176,7 @@ def test_over_says_what_can_be_done_and_what_it_hangs_on(opened):
     """Correct the input, measure, stronger, less load; never a lower factor, which changes nothing about the frame."""
     top = opened.governing()[0]
     flat = " ".join(findings_text(over(opened), "x").split())
-    told = flat[flat.index("OVER its limit:") : flat.index("Rails:")]
+    told = flat[flat.index("OVER its limit:") : flat.index("Load cases")]
     assert f"{top.stress:.1f} against {top.limit / 50:.0f} N/mm2 in the {top.part} at {place_words(top)}" in told
     assert (
         "Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger section, "
@@ -188,7 +193,7 @@ def over(findings):
 
 def test_the_assumption_that_matters_most_stands_by_the_governing_number(page, plain_findings):
     first = plain_findings.influences[0]
-    flat = " ".join(" ".join(lines_of(page, "Governing")).split())
+    flat = " ".join(" ".join(lines_of(page, GOVERNING)).split())
     moved = f"Of what is assumed this moves the governing {100 * first.used:.1f} % most"
     assert f"{moved}: {first.assumption.meaning} (" in flat
     assert f"{100 * first.at_high:.1f} % at {number(first.assumption.high)}" in flat
@@ -366,5 +371,5 @@ def test_beside_the_hand_calculation_stands_what_governs_the_whole_frame(demo_fi
     """Nobody shall take vertical bending by hand for all there is."""
     u = demo_findings.utilisations[0]
     text = " ".join(beside_text(beside(demo_findings.chassis, demo_findings.solution)[1], demo_findings).split())
-    assert f"Whole frame, all stresses and cases: {100 * u.ratio:.1f} % ({u.part} at {u.along:.0f} mm, " in text
+    assert f"Whole frame, all stresses and cases: {percent(u.ratio)} ({u.part} at {u.along:.0f} mm, " in text
     assert f"{u.case}); see `ladderfe check`." in text

@@ -25,12 +25,14 @@ def findings(slip):
     return check(slip, assumptions=False)
 
 
-def test_the_block_stands_right_under_the_title(findings):
+def test_the_block_stands_right_under_the_title_and_what_governs(findings):
     lines = findings_text(findings, "slip.toml").splitlines()
-    assert lines[1:5] == ["slip.toml", "", "Looks unusual", "-------------"]
+    assert lines[1:3] == ["slip.toml", ""]
+    assert lines[3].startswith("Governing: ")
+    assert lines[lines.index("", 3) :][:3] == ["", "Looks unusual", "-------------"]
     row = next(line for line in lines if line.startswith("crossmember gearbox, wall"))
     assert " ".join(row.split()[3:]) == "25 mm 1.5 to 8 mm a decimal point? 2.5 mm would be usual"
-    assert lines.index(row) < lines.index("What was weighed and where it lies")
+    assert lines.index(row) < lines.index("Governing stresses, N/mm2")
     assert max(map(len, lines)) <= 100
 
 

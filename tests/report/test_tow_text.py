@@ -1,0 +1,123 @@
+"""The page and the data of the limits of towing: what is said, how wide, that both say the same."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from ladderfe.chassis import Criteria, Towing
+from ladderfe.checks.towing import check_towing
+from ladderfe.report.table import page_width
+from ladderfe.report.tow_data import tow_json
+from ladderfe.report.tow_text import tow_text
+from ladderfe.report.tow_words import down
+
+
+@pytest.fixture(scope="module")
+def chassis(made):
+    mounts = (
+        made.mount("tow coupling with a long name", "rear", 3900.0, 0.0),
+        made.mount("winch", "front", 100.0, 0.0),
+        made.mount("left front recovery eye", "left rail", 0.0, -made.HALF),
+        made.mount("right front recovery eye", "right rail", 0.0, made.HALF),
+    )
+    eyes = ("left front recovery eye", "right front recovery eye")
+    named = Towing(coupling=mounts[0].name, winch="winch", recovery=eyes, nose=0.08, line_pull=36e3)
+    return made.chassis(mounts=mounts, towing=named)
+
+
+@pytest.fixture(scope="module")
+def limits(chassis):
+    return check_towing(chassis, grip=0.75)
+
+
+@pytest.mark.parametrize("columns", [80, 100])
+def test_the_page_fits(limits, columns):
+    with page_width(columns):
+        page = tow_text(limits, "my-chassis.toml")
+    assert max(map(len, page.splitlines())) <= columns
+    assert page.startswith("plain ladder: limits of towing\nmy-chassis.toml\n")
+
+
+def test_what_the_page_says(limits):
+    page = " ".join(tow_text(limits, "x.toml").split())
+    for words in (
+        "it counts 2.5 times for bounces (value from memory of the authors, 2 to 3)",
+        "vehicle and load times 2 (that of the chassis' case twice)",
+        "drawbar pull: all four wheels",
+        "left front recovery eye: inertia",
+        "asked for 0.75 times its load",
+        "Without any of these loads: ",
+        "Stated nose weight 80 kg:",
+        "of the limit for winch, straight, OVER.",
+        "legs meet 800 mm in front of the two points",
+        "just behind the rearmost spring seat (3300 mm)",
+        "load at 3300 mm: none below",
+        "flies with enough force to kill",
+        "Not checked",
+        "utilisation at every limit, solved again",
+    ):
+        assert words in page, words
+    for verdict in ("safe ", "roadworthy", "legal", "passes"):
+        assert verdict not in page.lower()
+
+
+def test_only_the_worse_way_of_straps_is_shown_and_all_in_the_data(limits):
+    page, data = tow_text(limits, "x"), json.loads(tow_json(limits, "x"))
+    names = [x["load"] for x in data["limits"]]
+    assert len(names) == 3 + 3 + 15 + 4
+    rows = [x for x in data["limits"] if x["load"].startswith("left front recovery eye, 15")]
+    assert len(rows) == 2
+    worse = min(rows, key=lambda x: x["greatest"])
+    assert page.count(" left front ") + page.count("\nleft front ") == 3 + 1  # and what holds against them
+    assert f"{down(worse['greatest']):.4g} kN" in page
+
+
+def test_data_and_page_agree(limits):
+    data = json.loads(tow_json(limits, "x.toml"))
+    assert data["proven"] is True
+    assert data["grip"] == 0.75
+    nose = data["limits"][0]
+    assert (nose["load"], nose["unit"], nose["found"]) == ("nose weight", "kg", "found")
+    assert nose["utilisation with it"] == pytest.approx(1, abs=1e-6)
+    assert f"{down(nose['greatest']):.4g} kg" in tow_text(limits, "x.toml")
+    assert nose["governing"]["criterion"] in ("bending", "web shear", "von Mises")
+    last = data["limits"][-1]
+    assert (last["station mm"], last["behind the axle mm"]) == (4000, 700)
+    assert last["rail moment at the rearmost spring seat kN m"] < 0
+    assert all(p["holds"] for p in data["self-check"])
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"), [(536.29, 536.2), (12345.9, 12340.0), (0.0123456, 0.01234), (100.0, 100.0)]
+)
+def test_limits_are_rounded_down(value, shown):
+    assert down(value) == pytest.approx(shown, rel=1e-12)
+
+
+def test_already_over_and_tipping_in_words(chassis):
+    over = check_towing(replace(chassis, criteria=Criteria(bending=1.0, shear=1.0, von_mises=1.0)))
+    page = " ".join(tow_text(over, "x").split())
+    assert "nose weight already over" in page
+    assert "nose weight: already over without it, " in page
+    strong = check_towing(replace(chassis, criteria=Criteria(bending=1e9, shear=1e9, von_mises=1e9)))
+    page = " ".join(tow_text(strong, "x").split())
+    assert "nose weight none: tips" in page
+    assert "nose weight: the vehicle tips over about the line through" in page
+    assert "kg times 2.5, with" in page
+    data = json.loads(tow_json(strong, "x"))
+    assert data["limits"][0]["greatest"] is None
+    assert data["limits"][0]["found"] == "tips over"
+
+
+def test_what_is_missing_and_short_of_proof(made):
+    t = check_towing(made.chassis())
+    page = " ".join(tow_text(t, "x").split())
+    assert 'add coupling = "NAME" under [towing], NAME being one of the [[mounts]]' in page
+    assert "What the frame bears at coupling" not in page
+    assert "Loads behind the rear axle" in page
+    short = replace(t, proofs=(replace(t.proofs[0], difference=1.0),))
+    page = tow_text(short, "x")
+    assert "no limits are printed" in " ".join(page.split())
+    assert "Loads behind the rear axle" not in page
+    assert "limits" not in json.loads(tow_json(short, "x"))

@@ -1,0 +1,106 @@
+"""Natural frequencies as page, JSON and scenes."""
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from ladderfe.checks.vibration import BARE, LADEN, SPRUNG
+from ladderfe.report.mode_scene import hertz, mode_scene, sheet_modes
+from ladderfe.report.table import page_width
+from ladderfe.report.vibration_data import vibration_json, vibration_tables
+from ladderfe.report.vibration_text import vibration_text
+
+
+@pytest.mark.parametrize(
+    ("frequency", "words"),
+    [(0.0, "0.00"), (0.1234, "0.123"), (1.397, "1.40"), (9.994, "9.99"), (9.996, "10.0"), (99.96, "100"),
+     (132.4, "132"), (1234.0, "1234")],
+)
+def test_three_figures(frequency, words):
+    assert hertz(frequency) == words
+
+
+def test_the_page_tells_all_modes(demo_vibration):
+    page = vibration_text(demo_vibration, "demo.toml")
+    assert page.startswith("Short box-rail 4x4: natural frequencies\ndemo.toml; weighed:")
+    assert max(map(len, page.splitlines())) <= 100
+    lines = [line.split(maxsplit=1) for line in page.splitlines() if line[:1] in " 0123456789" and " " in line]
+    for state in demo_vibration.states.values():
+        for mode in state.modes:
+            assert any(first == hertz(mode.frequency) and mode.name in rest for first, rest in lines)
+    flat = " ".join(page.split())
+    assert "Not in the model" in flat
+    for word in ("stiffness", "Rubber", "Dampers", "wheel hop is not among the modes"):
+        assert word in flat
+    assert "value from memory" in flat.replace("values", "value")
+    assert "Self-check: 6 of 6 proofs hold" in flat
+
+
+def test_a_narrow_page(demo_vibration):
+    with page_width(80):
+        page = vibration_text(demo_vibration, "demo.toml")
+    assert max(map(len, page.splitlines())) <= 84  # names of masses stay whole
+
+
+def test_a_weightless_frame_is_said(plain_vibration):
+    page = " ".join(vibration_text(plain_vibration, "plain.toml").split())
+    assert "gives the steel no weight, so the bare frame has no frequencies" in page
+    assert "Bare frame" not in page
+
+
+def test_short_of_proof_only_the_proofs(demo_vibration):
+    broken = replace(demo_vibration.proofs[0], difference=1.0)
+    short = replace(demo_vibration, proofs=(broken, *demo_vibration.proofs[1:]))
+    page = vibration_text(short, "demo.toml")
+    assert "The self-check fell short (mass, its centre and moments of inertia)" in " ".join(page.split())
+    assert "first twist" not in page
+    document = json.loads(vibration_json(short, "demo.toml"))
+    assert document["proven"] is False
+    assert "modes" not in document
+
+
+def test_json_has_every_mode(demo_vibration):
+    document = json.loads(vibration_json(demo_vibration, "demo.toml"))
+    for name, (head, found) in vibration_tables(demo_vibration).items():
+        assert document[name]["columns"] == list(head)
+        assert len(document[name]["rows"]) == len(found)
+        assert all(len(row) == len(head) for row in document[name]["rows"])
+    rows = [dict(zip(document["modes"]["columns"], r, strict=True)) for r in document["modes"]["rows"]]
+    for name, state in demo_vibration.states.items():
+        mine = [r for r in rows if r["state"] == name]
+        assert [r["frequency Hz"] for r in mine] == pytest.approx([m.frequency for m in state.modes], rel=1e-8)
+        twist = document["named modes Hz"][name]["first twist"]
+        assert twist == pytest.approx(state.modes[state.first("first twist")].frequency, rel=1e-8)
+    assert document["mass kg"][LADEN] == pytest.approx(1000 * demo_vibration.states[LADEN].mass)
+
+
+def test_a_sheet_shows_the_firsts(demo_vibration, plain_vibration):
+    for v, name in ((demo_vibration, BARE), (demo_vibration, SPRUNG), (plain_vibration, LADEN)):
+        state = v.states[name]
+        names = [state.modes[k].name for k in sheet_modes(state)]
+        assert names == ["first twist", "first vertical bending", "first lateral bending"]
+    none = replace(demo_vibration.states[BARE], modes=demo_vibration.states[BARE].modes[4:])
+    assert sheet_modes(none) == [0, 1, 2]
+
+
+def test_the_scene_moves_as_the_mode(demo_vibration):
+    """Walls at the rails' ends move like the rails' nodes there, up to a common size; colours are the movement's size
+    over the greatest."""
+    state = demo_vibration.states[BARE]
+    number = state.first("first vertical bending")
+    scene = mode_scene(demo_vibration, state, number)
+    assert scene.title == f"First vertical bending: {hertz(state.modes[number].frequency)} Hz"
+    assert scene.highest == pytest.approx(1.0)
+    assert np.linalg.norm(scene.displacements, axis=-1) == pytest.approx(scene.values, abs=1e-12)
+    mesh, frame = demo_vibration.solution.mesh, demo_vibration.solution.frame
+    shape = state.found.shapes[:, state.skip + number]
+    ratio = []
+    for side in ("left rail", "right rail"):
+        part = mesh.part(side)
+        for node in (mesh.ends[part.first, 0], mesh.ends[part.last - 1, 1]):
+            own = np.array(scene.parts)[:, None] == side
+            at = own & (np.abs(scene.quads[..., 0] - frame.nodes[node, 0]) < 1.0)
+            ratio.append(scene.displacements[at][:, 2].mean() / shape[frame.start[node] + 2])
+    assert ratio == pytest.approx([ratio[0]] * 4, rel=0.02)
