@@ -187,6 +187,23 @@ def test_straight_winch(plain):
     assert s.ground[:, 0, s.case("straight winch")].sum() == pytest.approx(9e3, rel=EXACT)
 
 
+def test_a_winch_on_wheels_dug_in(statics, made):
+    """Held at the wheels' centres, 370 and 340 mm above the ground, in proportion to loads: 9 kN forward at 590 mm.
+    With r the rear axle's part: r W 2600 = W 1300 - F (590 - 370 + 30 r)."""
+    axles = (made.axle("front", 700.0, tyre_radius=370.0), made.axle("rear", 3300.0, tyre_radius=340.0))
+    dug = made.CaseSpec(name="dug", kind="winch", at=("winch",), force=9e3, against="dug in")
+    s = solve_chassis(statics.fitted(made, made.chassis(axles=axles), cases=(made.STATIC, dug)))
+    rear = (M * G * 1300 - 9e3 * 220) / (M * G * 2600 + 9e3 * 30)
+    assert axles_part(s, "dug") == pytest.approx([1 - rear, rear], rel=EXACT)
+    x = s.ground[:, 0, s.case("dug")]
+    assert [x[:2].sum(), x[2:].sum()] == pytest.approx([9e3 * (1 - rear), 9e3 * rear], rel=EXACT)
+
+
+def axles_part(s, name):
+    """(2,) of the weight on both axles."""
+    return axles(s, name) / (M * G)
+
+
 def test_winch_30_degrees_to_a_side(plain):
     """6 kN at the front, x = 40 mm: side force 3 kN, (3300 - 40)/2600 of it on the front axle, against it at the rear;
     roll moment 3 kN x 590 mm."""
