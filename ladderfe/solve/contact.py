@@ -39,6 +39,8 @@ BoolArray = NDArray[np.bool_]
 SIGN = 1e-8
 #: A diagonal of M below this part of the greatest or the usual is not scaled up to 1: it may be but rounding.
 FLOOR = 1e-4
+#: Stands for all ways of tipping over where they do not matter.
+UNTOLD = Tipping("tips over", (), (), np.zeros(0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,7 +159,9 @@ def _base(problem: SupportProblem) -> Base:
     return Base(problem)
 
 
-def stand(problem: SupportProblem, load_movement: Array, resultant: Array, set_up: Array) -> Standing:
+def stand(
+    problem: SupportProblem, load_movement: Array, resultant: Array, set_up: Array, *, told: bool = True
+) -> Standing:
     """How the frame stands in k cases.
 
     Parameters
@@ -165,6 +169,7 @@ def stand(problem: SupportProblem, load_movement: Array, resultant: Array, set_u
     load_movement : (n, k) mm, movement of every link under the loads (frame on its footing, axles at rest).
     resultant : (m, k) N and N mm, loads along the rigid unknowns: about the datum for the frame, upward on the axles.
     set_up : (n, k) mm by which the foot of every link is raised: ground heights, springs set up, less the gaps.
+    told : False where it does not matter how those tip that tip over.
 
     Raises
     ------
@@ -183,7 +188,7 @@ def stand(problem: SupportProblem, load_movement: Array, resultant: Array, set_u
     lowest = np.broadcast_to(problem.lowest[:, None], forces.shape)
     forces[~down], opening[down] = lowest[~down], 0
     _check_signs(problem, base, forces[:, solvable], opening[:, solvable])
-    tipping = _tipping(problem, forces, down, solvable, resultant)
+    tipping = _tipping(problem, forces, down, solvable, resultant if told else None)
     for k, tip in enumerate(tipping):
         if tip is not None and tip.over:
             forces[:, k] = motion[:, k] = opening[:, k] = np.nan
@@ -225,12 +230,12 @@ def _check_signs(problem: SupportProblem, base: Base, forces: Array, opening: Ar
 
 
 def _tipping(
-    problem: SupportProblem, forces: Array, down: BoolArray, solvable: BoolArray, resultant: Array
+    problem: SupportProblem, forces: Array, down: BoolArray, solvable: BoolArray, resultant: Array | None
 ) -> tuple[Tipping | None, ...]:
-    """Per case: tips over, rocks on two, or neither."""
+    """Per case: tips over (how, where the resultant is given), rocks on two, or neither."""
     out: list[Tipping | None] = [None] * len(solvable)
     for k in np.nonzero(~solvable)[0]:
-        out[k] = tips_over(problem, resultant[:, k])
+        out[k] = UNTOLD if resultant is None else tips_over(problem, resultant[:, k])
     opens = problem.opens[:, None]
     idle = opens & down & (forces - problem.lowest[:, None] <= 1e-9 * np.abs(forces).max(axis=0))
     for k in np.nonzero(idle.any(axis=0) & solvable)[0]:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LoadCase, Suspended, Suspension, pull_name, raised, wheel_loads
+from ladderfe.cases import LoadCase, Suspended, Suspension, raised, wheel_loads
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
 from ladderfe.errors import ModelError
 from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, hung_rows, pushed
 from ladderfe.solve.contact import Standing
+from ladderfe.solve.jack import jack_forces
 from ladderfe.solve.on_axles import Loads, OnWheels, damped, given_forces, gravity_field
 from ladderfe.solve.on_wheels import frame_forces
 from ladderfe.solve.supports import Footing
@@ -25,8 +26,6 @@ Array = NDArray[np.float64]
 
 #: A case that tips over is taken at this part of what tips it, so that its wheels still press a little.
 SHORT_OF_TIPPING = 1 - 1e-6
-#: How often the force of a jack is narrowed down, and into how many parts each time.
-JACK_ROUNDS, JACK_PARTS = 4, 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,9 +117,7 @@ class _Cases:
     def _on_wheels(self, own: list[int]) -> None:
         """Cases on their wheels, one linear problem for all, with the laden vehicle standing level added last."""
         every = [applied(self.chassis, self.cases[k], self.rows, self.inertia) for k in own]
-        for j, k in enumerate(own):
-            if self.cases[k].jack:
-                every[j] = self._jacked(self.cases[k], every[j])
+        self._jack(own, every)
         loads = self._loads(own, every)
         zero = np.zeros((len(self.wheels.system.links), 1))
         heights = np.concatenate(
@@ -192,27 +189,17 @@ class _Cases:
         at = [self.wheels.system.index(f"{w} wheel") for w in WHEELS]
         return found.forces[at].copy()
 
-    def _jacked(self, case: LoadCase, rest: Applied) -> Applied:
-        """The jack pushes until the wheel that is to clear carries nothing."""
-        weight = gravity_field(case.gravity, case.gravity)
-        row = self.rows.names.index(pull_name(case.jack, "z"))
-        wheel = self.wheels.system.index(f"{case.clears} wheel")
-        total = float(-(self.inertia @ weight[:6, 0])[2]) + sum(self.wheels.system.weight) * case.gravity
-
-        def left(forces: Array) -> Array:
-            """Load (N) of the wheel under jack forces (k,), less than nothing where it is clear."""
-            along = np.repeat(rest.force[:, None], len(forces), axis=1)
-            along[row] += forces
-            k = len(forces)
-            loads = Loads(np.repeat(weight, k, axis=1), along, np.repeat(rest.axle[:, None], k, axis=1),
-                          np.full(k, case.gravity))  # fmt: skip
-            found = self.wheels.standing(loads, np.zeros((len(self.wheels.system.links), k)))
-            over = np.array([t is not None and t.over for t in found.tipping])
-            return np.where(over, np.nan, np.where(found.down[wheel], found.forces[wheel], -1.0))
-
-        force = rest.force.copy()
-        force[row] += _clearing(left, total, case)
-        return replace(rest, force=force)
+    def _jack(self, own: list[int], every: list[Applied]) -> None:
+        """Jacks push until the wheels that are to clear carry nothing."""
+        jacks = [j for j, k in enumerate(own) if self.cases[k].jack]
+        if not jacks:
+            return
+        cases = [self.cases[own[j]] for j in jacks]
+        mass = float(self.inertia[2, 2]) * GRAVITY + sum(self.wheels.system.weight)
+        weight = mass * np.array([c.gravity for c in cases])
+        found = jack_forces(self.wheels, self.rows, cases, [every[j] for j in jacks], weight)
+        for j, case, push in zip(jacks, cases, found, strict=True):
+            every[j] = replace(every[j], force=every[j].force + self.rows.at(case.jack, (0.0, 0.0, push)))
 
     def _on_stands(self, k: int) -> None:
         """On stands, all wheels hanging."""
@@ -271,29 +258,6 @@ class _Cases:
         twist = own @ self.footing.flexibility @ own
         out: Array = force - own * moved / (twist + twist / (self.wheels.full.links[at[0]].stiffens - 1))
         return out
-
-
-def _clearing(left: Callable[[Array], Array], total: float, case: LoadCase) -> float:
-    """The force (N) at which a wheel's load, which falls along straight pieces as the jack pushes, becomes nothing.
-
-    The stretch in which it does is cut up until it is a millionth of the weight; there the load falls straight.
-    Raises ModelError where the vehicle tips over (nan) before.
-    """
-    low, high = 0.0, total
-    for _ in range(JACK_ROUNDS):
-        tried = np.linspace(low, high, JACK_PARTS + 1)
-        load = left(tried)
-        if not load[0] > 0:
-            return low
-        clear = np.flatnonzero(~(load > 0))
-        k = int(clear[0]) if len(clear) else JACK_PARTS
-        low, high = float(tried[k - 1]), float(tried[k])
-    if np.isnan(load[k]) or not len(clear):
-        words = f"the jack at {case.jack} does not clear the {case.clears} wheel before the vehicle tips over"
-        raise ModelError(f"case {case.name}", words, "Name the wheel nearest to the jack, or another jack point")
-    step = (tried[1] - tried[0]) / 2
-    before, at = left(np.array([low - step, low]))
-    return float(low + step * at / (before - at))
 
 
 def _off_level(system: Suspended, found: Standing) -> bool:

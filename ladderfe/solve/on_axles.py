@@ -51,6 +51,10 @@ class Loads:
         field = weight + share * (self.field[:, k] - weight)
         return Loads(field, share * self.force[:, k], share * self.axle[:, k], self.gravity[k])
 
+    def repeated(self, times: int) -> Loads:
+        """Every case so many times, one after the other."""
+        return Loads(*(np.repeat(a, times, axis=-1) for a in (self.field, self.force, self.axle, self.gravity)))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OnWheels:
@@ -94,10 +98,10 @@ class OnWheels:
         out[: len(springs)] = self.set_up[springs]
         return out
 
-    def standing(self, loads: Loads, heights: Array) -> Standing:
-        """How it stands under loads with feet raised by `heights` (n, k) mm."""
+    def standing(self, loads: Loads, heights: Array, *, told: bool = True) -> Standing:
+        """How it stands under loads with feet raised by `heights` (n, k) mm; told: as for `stand`."""
         moved, resultant = self.pushed(loads)
-        return stand(self.problem, moved, resultant, self.set_up[:, None] + heights)
+        return stand(self.problem, moved, resultant, self.set_up[:, None] + heights, told=told)
 
     def pushed(self, loads: Loads) -> tuple[Array, Array]:
         """(n, k) movement of the links and (m, k) loads on frame and axles."""

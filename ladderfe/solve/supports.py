@@ -82,14 +82,17 @@ class Footing:
         self.load_movements, self.unit_movements = solved[:, : loads.shape[1]], solved[:, loads.shape[1] :]
         self.flexibility = rows.T @ self.unit_movements
         self.lever = rows.T @ self.motions
+        self._row_movements, self._resultants = rows.T @ self.load_movements, self.motions.T @ loads
 
     def row_movements(self, load: Array) -> Array:
         """(r, k) movement along the rows under loads = self.loads @ load (c, k), on the footing."""
-        return self.rows.T @ (self.load_movements @ load)
+        out: Array = self._row_movements @ load
+        return out
 
     def resultant(self, load: Array) -> Array:
         """(6, k) force and moment about the datum of loads (c, k)."""
-        return self.motions.T @ (self.loads @ load)
+        out: Array = self._resultants @ load
+        return out
 
     def settle(self, load: Array, force: Array, rates: Array, set_up: Array) -> Array:
         """(6, k) rigid motions that bring springs (rates (s,) N/mm, the first rows) under given forces (r, k) nearest

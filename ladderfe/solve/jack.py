@@ -1,0 +1,86 @@
+"""How hard jacks push until the wheels that they are to lift carry nothing, those of all cases searched together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.cases import LoadCase, pull_name
+from ladderfe.errors import ModelError
+from ladderfe.solve.applied import Applied, Rows
+from ladderfe.solve.on_axles import Loads, OnWheels, gravity_field
+
+__all__ = ["jack_forces"]
+
+Array = NDArray[np.float64]
+
+#: In every round the stretch in which a wheel clears is cut into so many parts, and where its load would be nothing if
+#: it fell straight on is tried as well; until the stretch is about this part of the weight, at the latest after
+#: as many rounds.
+PARTS, NARROW, ROUNDS = 8, 2.0**-21, 8
+
+
+def jack_forces(
+    wheels: OnWheels, rows: Rows, cases: Sequence[LoadCase], rest: Sequence[Applied], weight: Array
+) -> Array:
+    """(j,) forces N of the jacks of j cases; rest: what else they apply; weight (j,) N: what stands on the wheels.
+
+    Raises ModelError for a jack that does not clear its wheel before the vehicle tips over.
+    """
+    j = len(cases)
+    row = [rows.names.index(pull_name(c.jack, "z")) for c in cases]
+    wheel = [wheels.system.index(f"{c.clears} wheel") for c in cases]
+    field = np.concatenate([gravity_field(c.gravity, c.gravity) for c in cases], axis=1)
+    given = Loads(field, np.stack([a.force for a in rest], axis=1), np.stack([a.axle for a in rest], axis=1),
+                  np.array([c.gravity for c in cases]))  # fmt: skip
+
+    def left(forces: Array) -> Array:
+        """(j, k) loads of the wheels under jack forces (j, k), less than nothing where they are clear, nan where the
+        vehicle tips over."""
+        k = forces.shape[1]
+        loads, each = given.repeated(k), np.arange(j * k)
+        loads.force[np.repeat(row, k), each] += forces.ravel()
+        heights = np.zeros((len(wheels.system.links), j * k))
+        found, at = wheels.standing(loads, heights, told=False), np.repeat(wheel, k)
+        over = np.array([t is not None and t.over for t in found.tipping])
+        load = np.where(found.down[at, each], found.forces[at, each], -1.0)
+        return np.where(over, np.nan, load).reshape(j, k)
+
+    return _clearing(left, weight, cases)
+
+
+def _clearing(left: Callable[[Array], Array], weight: Array, cases: Sequence[LoadCase]) -> Array:
+    """(j,) forces at which wheel loads, which fall along straight pieces as the jacks push, become nothing."""
+    j, near = np.arange(len(cases)), NARROW * weight
+    low, high, guess = 0 * weight, weight, np.full(len(cases), np.nan)
+    free = np.zeros(len(cases), dtype=bool)  # clear without any push
+    for _ in range(ROUNDS):
+        tried = _tries(low, high, guess, near)
+        load = left(tried)
+        clear = ~(load > 0)
+        free |= clear[:, 0]
+        end = np.where(clear.any(axis=1), clear.argmax(axis=1), tried.shape[1] - 1)
+        start, before = np.maximum(end - 1, 0), np.maximum(end - 2, 0)
+        low, high = tried[j, start], tried[j, end]
+        fall = load[j, before] - load[j, start]
+        ahead = np.where(fall > 0, (low - tried[j, before]) * load[j, start] / np.where(fall > 0, fall, 1), np.nan)
+        guess = low + ahead
+        if (high - low <= 3 * near).all():
+            break
+    for k in np.flatnonzero(~free & (np.isnan(load[j, end]) | ~clear[j, end])).tolist():
+        words = f"the jack at {cases[k].jack} does not clear the {cases[k].clears} wheel before the vehicle tips over"
+        hint = "Name the wheel nearest to the jack, or another jack point"
+        raise ModelError(f"case {cases[k].name}", words, hint)
+    before, last = left(np.stack([low - near, low], axis=1)).T
+    return np.where(free, 0.0, low + near * last / np.where(free, 1.0, before - last))
+
+
+def _tries(low: Array, high: Array, guess: Array, near: Array) -> Array:
+    """(j, k) forces to try, in order: the stretch in even parts, and just before and beyond the guess if it is
+    inside."""
+    even = np.linspace(low, high, PARTS + 1, axis=1)
+    inside = (guess - near > low) & (guess + near < high)
+    around = [np.where(inside, guess + sign * near, low) for sign in (-1, 1)]
+    return np.sort(np.concatenate([even, np.stack(around, axis=1)], axis=1), axis=1)
