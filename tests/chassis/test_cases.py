@@ -82,6 +82,18 @@ def test_the_usual_set(minimal, full):
     assert all(len(c.name) <= 28 for c in full.cases)  # as much as tables of 100 columns have room for
 
 
+def test_an_axle_on_loose_coils_hangs_on_its_dampers(minimal, full):
+    """Where it hangs in some case: their travel is then assumed, as a coil loose on its seat holds nothing."""
+    def travels(chassis):
+        return {a.key: a.used for a in chassis.assumptions if a.key.endswith(".droop")}
+
+    assert travels(full) == {"axles.front.droop": 120, "axles.rear.droop": 120}
+    assert [a.droop for a in full.axles] == [120, 120]
+    assert travels(chassis_from_text(minimal)) == {}
+    held = (minimal + HOOKS + WORKSHOP).replace("track = ", "pull = 20\ntrack = ")
+    assert travels(chassis_from_text(held)) == {"axles.front.droop": 120, "axles.rear.droop": 120}
+
+
 def test_the_usual_set_has_what_there_is(minimal):
     """A coupling alone whips; a nose weight or a trailer loads it."""
     def names(*lines):
@@ -103,7 +115,7 @@ def test_what_usual_cases_do(full):
     assert (c["drive-off"].axle, c["drive-off"].acceleration) == ("rear", 0.5)
     assert [c[f"winch, {way}"].angle for way in ("straight", "30 degrees left", "30 degrees right")] == [0, -30, 30]
     assert c["winch, straight"].force == pytest.approx(8000 * POUND_FORCE)
-    assert (c["winch, straight"].at, c["winch, straight"].against) == (("winch plate",), "wheels")
+    assert (c["winch, straight"].at, c["winch, straight"].against) == (("winch plate",), "dug in")
     assert c["recovery"].at == ("recovery eye left", "recovery eye right")
     assert (c["recovery"].against, c["recovery"].bridle) == ("inertia", 0)
     assert c["jack at jack pad left"].wheels == ("rear left",)  # 2400 is nearer to 2900 than to 600
