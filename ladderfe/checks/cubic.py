@@ -32,7 +32,7 @@ class Stretches:
 
 def stretches(solution: Responses) -> Stretches:
     """All stretches of all members of a solution."""
-    lines, length = solution.lines, solution.mesh.lengths
+    lines, length = solution.units, solution.mesh.lengths
     every = np.arange(len(length))
     member = np.concatenate([every, every, lines.member, lines.member])
     x = np.round(np.concatenate([np.zeros(len(length)), length, lines.start, lines.end]), 6)

@@ -2,7 +2,7 @@
 
 from ladderfe.elements.beam import Beams, deformation, influence, stiffness
 from ladderfe.elements.inside import inside
-from ladderfe.elements.line_loads import LineLoads, each_equivalent, equivalent_loads, merged
+from ladderfe.elements.line_loads import LineLoads, alike, each_equivalent, equivalent_loads
 from ladderfe.elements.members import PLACES, Members
 from ladderfe.elements.open_beam import OpenBeams
 from ladderfe.elements.racking_beam import RackingBeams
@@ -17,10 +17,10 @@ __all__ = [
     "Members",
     "OpenBeams",
     "RackingBeams",
+    "alike",
     "each_equivalent",
     "deformation",
     "equivalent_loads",
-    "merged",
     "influence",
     "inside",
     "resultants",

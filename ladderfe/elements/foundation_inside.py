@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.beam import inverse
 from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, rates, shares, transfer
-from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at, sum_onto
+from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at, sum_rows
 
-__all__ = ["Pieces", "inside", "on_ends", "state_under_loads"]
+__all__ = ["Pieces", "at_end", "carried", "carried_loads", "inside", "is_close", "meeting", "on_ends"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -72,76 +72,82 @@ class Pieces:
 def inside(c: Foundation, length: Array, x: Array, stiff: Array) -> Array:
     """(n, 4, 4): state g, f, R, B at x per unit g1, f1, g2, f2, without inner loads; stiff (n, 4, 4): `end_stiffness`
     of the same members."""
-    ends = np.broadcast_to(np.eye(4), stiff.shape), stiff
-    close = _is_close(c, length, x)
-    out = np.zeros((len(x), 4, 4))
-    _carry(c, length, x, ends, close, out)
-    if not close.all():
-        middle = np.flatnonzero(~close)
+    moves, way = np.broadcast_to(np.eye(4), stiff.shape), carried(c, length, x)
+    one, two = (at_end(moves, stiff, end) for end in (0, 1))
+    out: Array = way @ np.where((x > length / 2)[:, None, None], two, one)
+    middle = np.flatnonzero(~is_close(c, length, x))
+    if len(middle):
         none = np.zeros((len(middle), 4, 4))
-        out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], (none, none))
+        out[middle] = _meet(c.take(middle), length[middle], x[middle], moves[middle], (none, none))
     return out
 
 
-def state_under_loads(
-    c: Foundation, length: Array, x: Array, ends: tuple[Array, Array], loads: tuple[IntArray, Pieces]
-) -> Array:
-    """(n, 4, c) state at x of members under loads inside.
-
-    ends: movements g1, f1, g2, f2 and the forces on them -R1, -B1, R2, B2, both (n, 4, c).  loads: the row (k,) that
-    each piece belongs to, and the pieces."""
-    close = _is_close(c, length, x)
-    out = np.zeros((len(x), 4, ends[0].shape[2]))
-    _carry(c, length, x, ends, close, out)
-    row, pieces = loads
-    here, late = x[row], (x > length / 2)[row]
-    passed = pieces.between(np.where(late, here, 0.0), np.where(late, length[row], here))
-    _add_carried(c, x, row, passed.where(close[row]), out)
-    if not close.all():
-        middle, inner = np.flatnonzero(~close), ~close[row]
-        before, behind = np.zeros_like(out), np.zeros_like(out)
-        _add_ends(c, x, row, pieces.between(0.0, here).where(inner), before)
-        _add_ends(c, length - x, row, pieces.between(here, length[row]).shifted(here).where(inner), behind)
-        parts = before[middle], behind[middle]
-        out[middle] = _meet(c.take(middle), length[middle], x[middle], ends[0][middle], parts)
-    return out
-
-
-def _is_close(c: Foundation, length: Array, x: Array) -> NDArray[np.bool_]:
+def is_close(c: Foundation, length: Array, x: Array) -> NDArray[np.bool_]:
     """(n,) true where the state is carried on from the nearer end, false where two parts meet."""
     out: NDArray[np.bool_] = c.fastest * np.minimum(x, length - x) <= STEP
     return out
 
 
-def _carry(
-    c: Foundation, length: Array, x: Array, ends: tuple[Array, Array], close: NDArray[np.bool_], out: Array
-) -> None:
-    """Fill in the states of the rows in `close`, carried on from the nearer end."""
-    rows = np.flatnonzero(close)
-    moves, forces, late = ends[0][rows], ends[1][rows], (x > length / 2)[rows]
-    one, two = (_at_end(moves, forces, k) for k in (0, 1))
-    step = x[rows] - np.where(late, length[rows], 0.0)
-    out[rows] = transfer(c.take(rows), step) @ np.where(late[:, None, None], two, one)
-
-
-def _at_end(moves: Array, forces: Array, end: int) -> Array:
-    """(n, 4, c) state at an end (0 or 1), from movements and forces of both as in `state_under_loads`."""
+def at_end(moves: Array, forces: Array, end: int) -> Array:
+    """(n, 4, c) state at an end (0 or 1), from movements g1, f1, g2, f2 and the forces on them -R1, -B1, R2, B2."""
     own = slice(2 * end, 2 * end + 2)
     return np.concatenate([moves[:, own], forces[:, own] if end else -forces[:, own]], axis=1)
 
 
-def _add_carried(c: Foundation, x: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
-    """Add what pieces on the way from the near end bring to the state at x: int exp(A (x - xi)) b(xi) dxi."""
-    part = np.flatnonzero(pieces.last > pieces.first)
-    if not len(part):
-        return
-    own, rows = pieces.take(part), row[part]
-    members, here = c.take(rows), x[rows]
+def carried(c: Foundation, length: Array, x: Array) -> Array:
+    """(n, 4, 4): state at x per unit state at the nearer end, without inner loads; zero where two parts meet."""
+    out = np.zeros((len(x), 4, 4))
+    rows = np.flatnonzero(is_close(c, length, x))
+    out[rows] = transfer(c.take(rows), (x - np.where(x > length / 2, length, 0.0))[rows])
+    return out
+
+
+def carried_loads(c: Foundation, length: Array, x: Array, row: IntArray, pieces: Pieces) -> Array:
+    """(k, 4, 9): what pieces on the way from the nearer end bring to the state at x of their rows (k,), by the
+    coefficients of their forces: int exp(A (x - xi)) b(xi) dxi."""
+    here, late = x[row], (x > length / 2)[row]
+    way = pieces.between(np.where(late, here, 0.0), np.where(late, length[row], here))
+    out = np.zeros((len(row), 4, 9))
+    part = np.flatnonzero((way.last > way.first) & is_close(c, length, x)[row])
+    own, members, here = way.take(part), c.take(row[part]), here[part]
     growth = np.zeros_like(own.work)  # of f, R, B
     growth[:, 1], growth[:, 2:] = own.work[:, 3], -own.work[:, :2]
     moments = _moments(members, own, here, -1)
-    moments[own.first >= here] *= -1  # carried on from end 2
-    sum_onto(out, rows, _summed(moments, rates(members), growth) @ own.coefficients)
+    moments[late[part]] *= -1
+    out[part] = _summed(moments, rates(members), growth)
+    return out
+
+
+def meeting(
+    c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[IntArray, Pieces], fields: Array | None
+) -> Array:
+    """(n, 4, c) state at x where two parts of members meet whose ends move by g1, f1, g2, f2 (n, 4, c).
+
+    loads: the row (k,) that each piece belongs to, and the pieces; fields as in `resultants`."""
+    row, pieces = loads
+    here = x[row]
+    before = _on_parts(c, x, row, pieces.between(0.0, here), fields)
+    behind = _on_parts(c, length - x, row, pieces.between(here, length[row]).shifted(here), fields)
+    return _meet(c, length, x, moves, (before, behind))
+
+
+def _on_parts(c: Foundation, length: Array, row: IntArray, pieces: Pieces, fields: Array | None) -> Array:
+    """(n, 4, c) loads that pieces bring to the ends of the parts of members they lie on."""
+    part = np.flatnonzero(pieces.last > pieces.first)
+    rows = row[part]
+    members = c.take(rows)
+    stiff = end_stiffness(members, length[rows])
+    return sum_rows(len(length), rows, on_ends(members, length[rows], pieces.take(part), stiff), fields)
+
+
+def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Array, Array]) -> Array:
+    """State where the parts before and behind x meet; R and B from the longer part."""
+    a, b = end_stiffness(c, x), end_stiffness(c, length - x)
+    push = loads[0][:, 2:] + loads[1][:, :2] - a[:, 2:, :2] @ moves[:, :2] - b[:, :2, 2:] @ moves[:, 2:]
+    here = inverse(a[:, 2:, 2:] + b[:, :2, :2]) @ push
+    force_a = a[:, 2:, :2] @ moves[:, :2] + a[:, 2:, 2:] @ here - loads[0][:, 2:]
+    force_b = loads[1][:, :2] - b[:, :2, :2] @ here - b[:, :2, 2:] @ moves[:, 2:]
+    return np.concatenate([here, np.where((x > length / 2)[:, None, None], force_a, force_b)], axis=1)
 
 
 def _moments(c: Foundation, pieces: Pieces, place: Array, sign: int) -> Array:
@@ -163,26 +169,6 @@ def _summed(moments: Array, rate: Array, first: Array) -> Array:
         powers.append(rate @ powers[-1])
     whole = moments @ np.stack(powers, axis=1).reshape(k, 4, 12)
     return whole.reshape(k, 3, 4, 3).transpose(0, 2, 1, 3).reshape(k, 4, 9)
-
-
-def _add_ends(c: Foundation, length: Array, row: IntArray, pieces: Pieces, out: Array) -> None:
-    """Add the loads that pieces bring to the ends of the parts they lie on."""
-    part = np.flatnonzero(pieces.last > pieces.first)
-    rows = row[part]
-    members = c.take(rows)
-    stiff = end_stiffness(members, length[rows])
-    if len(rows):
-        sum_onto(out, rows, on_ends(members, length[rows], pieces.take(part), stiff))
-
-
-def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Array, Array]) -> Array:
-    """State where the parts before and behind x meet; R and B from the longer part."""
-    a, b = end_stiffness(c, x), end_stiffness(c, length - x)
-    push = loads[0][:, 2:] + loads[1][:, :2] - a[:, 2:, :2] @ moves[:, :2] - b[:, :2, 2:] @ moves[:, 2:]
-    here = inverse(a[:, 2:, 2:] + b[:, :2, :2]) @ push
-    force_a = a[:, 2:, :2] @ moves[:, :2] + a[:, 2:, 2:] @ here - loads[0][:, 2:]
-    force_b = loads[1][:, :2] - b[:, :2, :2] @ here - b[:, :2, 2:] @ moves[:, 2:]
-    return np.concatenate([here, np.where((x > length / 2)[:, None, None], force_a, force_b)], axis=1)
 
 
 def on_ends(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
@@ -212,7 +198,7 @@ def _by_carrying(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> 
         if len(part):
             own, members = cut.take(part), c.take(part)
             moments = _moments(members, own, length[part] * end, 1)
-            state = _at_end(moves[part], stiff[part], end).transpose(0, 2, 1)
+            state = at_end(moves[part], stiff[part], end).transpose(0, 2, 1)
             out[part] += state @ _summed(moments, rates(members).transpose(0, 2, 1), own.work)
     return np.asarray(out @ pieces.coefficients)
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.beam import Beams, cubic
 
-__all__ = ["LineLoads", "each_equivalent", "equivalent_loads", "merged", "total_force"]
+__all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads", "total_force"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -65,15 +65,11 @@ class LineLoads:
         )
 
 
-def merged(loads: LineLoads) -> LineLoads:
-    """The same loads with those on the same stretch at the same point added up."""
+def alike(loads: LineLoads) -> tuple[IntArray, IntArray]:
+    """One of the loads on every stretch and point, and for each load the number of that one."""
     key = np.column_stack([loads.member, loads.start, loads.end, loads.point])
-    kept, place = np.unique(np.round(key.astype(float), 6), axis=0, return_inverse=True)
-    if len(kept) == len(loads):
-        return loads
-    force = np.zeros((len(kept), *loads.force.shape[1:]))
-    np.add.at(force, place.ravel(), loads.force)
-    return LineLoads(kept[:, 0].astype(np.int64), kept[:, 1], kept[:, 2], kept[:, 3:], force)
+    _, first, place = np.unique(np.round(key.astype(float), 6), axis=0, return_index=True, return_inverse=True)
+    return first, place.ravel()
 
 
 def wrench(point: Array, force: Array) -> Array:

@@ -148,11 +148,14 @@ class Members:
             out[rows] = racking_loads.each_equivalent(self.racking, own)
         return out
 
-    def resultants(self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array) -> Array:
+    def resultants(
+        self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None = None
+    ) -> Array:
         """(rows, 9, c) N, Vy, Vz, T, My, Mz, B, Tw or R, and the racking angle g at x (rows,) of the members.
 
         movements, ends : (m, 16, c) movements of the member ends and forces on them, member axes
         loads : line loads of all members
+        fields : (u, c); None, or the loads are u units of which every case has so much of each
 
         The bimoment B (N mm2) and the warping torque Tw (N mm) are those of open walls, B and the racking force R
         (N mm) those of box walls that rack by g (rad); all are zero in plain members.  See the kernels' `resultants`.
@@ -160,13 +163,17 @@ class Members:
         out = np.zeros((len(x), 9, ends.shape[2]))
         for rows, own in self._rows(member, self.plain_at):
             plain, mine = self.plain_at, _only(loads, self.plain_at)
-            out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows])
+            out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows], fields)
         for rows, own in self._rows(member, self.open_at):
             at, mine = self.open_at, _only(loads, self.open_at)
-            out[rows, :8] = open_resultants.resultants(self.open, ends[np.ix_(at, FOURTEEN)], mine, own, x[rows])
+            own_ends = ends[np.ix_(at, FOURTEEN)]
+            out[rows, :8] = open_resultants.resultants(self.open, own_ends, mine, own, x[rows], fields=fields)
         for rows, own in self._rows(member, self.racking_at):
             at, mine = self.racking_at, _only(loads, self.racking_at)
-            out[rows] = racking_resultants.resultants(self.racking, movements[at], ends[at], mine, own, x[rows])[:, :9]
+            ten = racking_resultants.resultants(
+                self.racking, movements[at], ends[at], mine, own, x[rows], fields=fields
+            )
+            out[rows] = ten[:, :9]
         return out
 
     def _rows(self, member: IntArray, at: IntArray) -> Iterator[tuple[IntArray, IntArray]]:

@@ -21,7 +21,7 @@ from ladderfe.elements.hyperbolic import product
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams, from_own
 from ladderfe.elements.open_loads import twisting
-from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, take_loads
+from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, sum_rows, take_loads
 from ladderfe.elements.resultants import pairs
 from ladderfe.elements.resultants import resultants as plain_resultants
 
@@ -32,8 +32,9 @@ IntArray = NDArray[np.int64]
 
 
 def resultants(
-    p: OpenBeams, ends: Array, loads: LineLoads, member: IntArray, x: Array, omega: Array | None = None
-) -> Array:
+    p: OpenBeams, ends: Array, loads: LineLoads, member: IntArray, x: Array, omega: Array | None = None,
+    fields: Array | None = None,
+) -> Array:  # fmt: skip
     """N, Vy, Vz, T, My, Mz, B, Tw on the face with outward normal +x'.
 
     Parameters
@@ -42,6 +43,7 @@ def resultants(
     ends : (n_members, 14, c) forces that act on both ends, member axes; N, N mm and, for f, N mm2
     loads, omega : line loads of all members and the sectorial coordinates of their points, as in `equivalent_loads`
     member, x : (rows,) member and distance from its end 1, mm
+    fields : as in `resultants` of plain members
 
     Returns
     -------
@@ -51,18 +53,14 @@ def resultants(
     back = from_own(p).transpose(0, 2, 1)
     one, two = back @ ends[:, :7], back @ ends[:, 7:]
     out = np.zeros((len(x), 8, ends.shape[2]))
-    out[:, :6] = plain_resultants(p.beams, one[:, :6], loads, member, x)
+    out[:, :6] = plain_resultants(p.beams, one[:, :6], loads, member, x, fields)
     own = p.take(member)
     out[:, 6:] = _between(own, one[member, 6], -two[member, 6], x)
     if len(loads):
         row, load = pairs(member, loads)
-        by_loads = np.zeros((len(x), 2, ends.shape[2]))
-        np.add.at(
-            by_loads,
-            row,
-            _inside(own.take(row), take_loads(loads, load), None if omega is None else omega[load], x[row]),
-        )
-        out[:, 6:] += by_loads
+        at, mine = own.take(row), take_loads(loads, load)
+        by_load = _inside(at, mine, None if omega is None else omega[load], x[row])
+        out[:, 6:] += sum_rows(len(x), row, by_load, fields)
     return out
 
 

@@ -1,7 +1,8 @@
 """Section resultants and the racking state anywhere inside members of box section.
 
 N, Vy, Vz, T, My, Mz follow from equilibrium as in `resultants`.  Racking and warping follow from the state at both ends
-and the line loads between, see `foundation_inside`; what T and V strain by is added to the warping.
+and the line loads between, see `foundation_inside`; what T and V strain by is added to the warping.  Both are linear in
+the forces and states at the ends and in the loads: matrices are made once for all cases and applied last.
 """
 
 from __future__ import annotations
@@ -9,23 +10,25 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.foundation_inside import state_under_loads
+from ladderfe.elements.foundation_inside import at_end, carried, carried_loads, is_close, meeting
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import take_loads
+from ladderfe.elements.pieces import sum_rows, take_loads
 from ladderfe.elements.racking_beam import RACKING, RackingBeams, from_own
 from ladderfe.elements.racking_loads import driving
-from ladderfe.elements.resultants import pairs
-from ladderfe.elements.resultants import resultants as plain_resultants
+from ladderfe.elements.resultants import by_end_1, by_line_loads, pairs
 
 __all__ = ["resultants"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
+#: B, R, g, f in the racking state g, f, R, B.
+ORDER = [3, 2, 0, 1]
+
 
 def resultants(
     p: RackingBeams, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array,
-    arms: Array | None = None,
+    arms: Array | None = None, fields: Array | None = None,
 ) -> Array:  # fmt: skip
     """N, Vy, Vz, T, My, Mz, B, R, g, f on the face with outward normal +x'.
 
@@ -35,28 +38,53 @@ def resultants(
     movements, ends : (n_members, 16, c) movements of both ends and forces that act on them, member axes
     loads, arms : line loads of all members, as in `equivalent_loads`
     member, x : (rows,) member and distance from its end 1, mm
+    fields : as in `resultants` of plain members
 
     Returns
     -------
     (rows, 10, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; bimoment B in N mm2 (warping stress
     B omega/I with omega = y z - plane . (1, y, z)), racking force R in N mm, racking angle g, warping f in 1/mm.
     """
+    near, moves = _near(p, movements, ends)
+    own, row, load = p.take(member), *pairs(member, loads)
+    mine = take_loads(loads, load)
+    at_loads = p.take(mine.member)
+    pieces = driving(at_loads, mine, None if arms is None else arms[load])
+    c, length = own.foundation, own.length
+    way, by_load = np.zeros((len(x), 10, 10)), np.zeros((len(row), 10, 9))
+    way[:, :6, :6], by_load[:, :6] = by_end_1(own.beams, x), by_line_loads(at_loads.beams, mine, x[row])
+    way[:, 6:, 6:], by_load[:, 6:] = carried(c, length, x)[:, ORDER], carried_loads(c, length, x, row, pieces)[:, ORDER]
+    strain = own.coupling[:, None, [1, 2, 0]] / 2  # of f, by Vy, Vz, T
+    way[:, 9:] += strain @ way[:, 1:4]
+    by_load[:, 9:] += strain[row] @ by_load[:, 1:4]
+    out: Array = way @ near[member, (x > length / 2).astype(np.int64)]
+    out += sum_rows(len(x), row, by_load @ mine.coefficients, fields)
+    middle = ~is_close(c, length, x)
+    if middle.any():
+        rows, inner = np.flatnonzero(middle), np.flatnonzero(middle[row])
+        within = (np.cumsum(middle) - 1)[row[inner]], pieces.take(inner)
+        met = meeting(c.take(rows), length[rows], x[rows], moves[member[rows]], within, fields)
+        out[rows, 6:] = met[:, ORDER]
+        out[rows, 9:] += strain[rows] @ out[rows, 1:4]
+    return out
+
+
+def _near(p: RackingBeams, movements: Array, ends: Array) -> tuple[Array, Array]:
+    """(n, 2, 10, c) forces on end 1 that `Beams` know and then the racking state, at end 1 and at end 2; and its
+    movements g1, f1, g2, f2 (n, 4, c), less what torque and shear strain by at the ends."""
     back = from_own(p).transpose(0, 2, 1)
     one, two = back @ ends[:, :8], back @ ends[:, 8:]
-    plain = plain_resultants(p.beams, one[:, :6], loads, member, x)
-    state = movements[:, RACKING]
-    state[:, 1] += strain_of_forces(p, one) / 2
-    state[:, 3] -= strain_of_forces(p, two) / 2
+    moves = movements[:, RACKING]
+    moves[:, 1] += _strain(p, one) / 2
+    moves[:, 3] -= _strain(p, two) / 2
     forces = np.concatenate([one[:, 6:], two[:, 6:]], axis=1)
-    row, load = pairs(member, loads)
-    own, mine = p.take(member), take_loads(loads, load)
-    pieces = driving(p.take(mine.member), mine, None if arms is None else arms[load])
-    inner = state_under_loads(own.foundation, own.length, x, (state[member], forces[member]), (row, pieces))
-    inner[:, 1] += (own.coupling[:, None, [1, 2, 0]] @ plain[:, 1:4])[:, 0] / 2  # by Vy, Vz, T
-    return np.concatenate([plain, inner[:, [3, 2, 0, 1]]], axis=1)
+    out = np.zeros((len(p), 2, 10, ends.shape[2]))
+    out[:, :, :6] = one[:, None, :6]
+    out[:, 0, 6:], out[:, 1, 6:] = (at_end(moves, forces, end) for end in (0, 1))
+    return out, moves
 
 
-def strain_of_forces(p: RackingBeams, force: Array) -> Array:
+def _strain(p: RackingBeams, force: Array) -> Array:
     """(n, c) strain of racking by the torque and shear of forces (n, 8, c) that act on an end."""
     turn, side, up = p.coupling.T
     ys, zs = p.beams.shear_centre.T

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.beam import Beams
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import sum_onto, take_loads
+from ladderfe.elements.pieces import sum_rows, take_loads
 
-__all__ = ["pairs", "resultants"]
+__all__ = ["by_end_1", "by_line_loads", "pairs", "resultants"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -26,7 +26,44 @@ def pairs(member: IntArray, loads: LineLoads) -> tuple[IntArray, IntArray]:
     return row, order[np.repeat(first, count) + step]
 
 
-def _by_line_loads(p: Beams, loads: LineLoads, x: Array) -> Array:
+def resultants(
+    p: Beams, end_1: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None = None
+) -> Array:
+    """N, Vy, Vz, T, My, Mz on the face with outward normal +x'.
+
+    Parameters
+    ----------
+    p : Beams of all members
+    end_1 : (n_members, 6, c) forces that act on end 1 at the reference line, member axes, N and N mm
+    loads : line loads of all members
+    member, x : (rows,) member and distance from its end 1, mm
+    fields : (u, c); None, or the loads are u units of which every case has so much of each
+
+    Returns
+    -------
+    (rows, 6, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; N and N mm.
+    """
+    out: Array = by_end_1(p.take(member), x) @ end_1[member]
+    if len(loads):
+        row, k = pairs(member, loads)
+        own = take_loads(loads, k)
+        by_load = by_line_loads(p.take(own.member), own, x[row])
+        out += sum_rows(len(x), row, by_load @ own.coefficients, fields)
+    return out
+
+
+def by_end_1(p: Beams, x: Array) -> Array:
+    """(rows, 6, 6) resultants at x per unit force on end 1; one entry of p per row."""
+    out = np.zeros((len(x), 6, 6))
+    (yc, zc), (ys, zs) = p.centroid.T, p.shear_centre.T
+    out[:, range(6), range(6)] = -1
+    out[:, 3, 1], out[:, 3, 2] = -zs, ys
+    out[:, 4, 0], out[:, 4, 2] = zc, -x
+    out[:, 5, 0], out[:, 5, 1] = -yc, x
+    return out
+
+
+def by_line_loads(p: Beams, loads: LineLoads, x: Array) -> Array:
     """(pairs, 6, 9) resultants at x by the coefficients of line loads (power by power x' y' z'), as far as they lie
     before x; one entry of p, loads and x per pair."""
     power = np.arange(1, 4)
@@ -40,32 +77,3 @@ def _by_line_loads(p: Beams, loads: LineLoads, x: Array) -> Array:
     out[:, 4, :, 0], out[:, 4, :, 2] = -zc * force, -lever
     out[:, 5, :, 0], out[:, 5, :, 1] = yc * force, lever
     return out.reshape(-1, 6, 9)
-
-
-def resultants(p: Beams, end_1: Array, loads: LineLoads, member: IntArray, x: Array) -> Array:
-    """N, Vy, Vz, T, My, Mz on the face with outward normal +x'.
-
-    Parameters
-    ----------
-    p : Beams of all members
-    end_1 : (n_members, 6, c) forces that act on end 1 at the reference line, member axes, N and N mm
-    loads : line loads of all members
-    member, x : (rows,) member and distance from its end 1, mm
-
-    Returns
-    -------
-    (rows, 6, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; N and N mm.
-    """
-    at, way = np.zeros((len(x), 6, 6)), p.take(member)
-    (yc, zc), (ys, zs) = way.centroid.T, way.shear_centre.T
-    at[:, range(6), range(6)] = -1
-    at[:, 3, 1], at[:, 3, 2] = -zs, ys
-    at[:, 4, 0], at[:, 4, 2] = zc, -x
-    at[:, 5, 0], at[:, 5, 1] = -yc, x
-    out: Array = at @ end_1[member]
-    if len(loads):
-        row, k = pairs(member, loads)
-        own = take_loads(loads, k)
-        by_load = _by_line_loads(p.take(own.member), own, x[row])
-        sum_onto(out, row, by_load @ own.coefficients)
-    return out

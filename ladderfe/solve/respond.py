@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -21,7 +21,7 @@ from ladderfe.cases import (
 )
 from ladderfe.cases.suspension import Seat, Stand
 from ladderfe.chassis import Chassis, Mount
-from ladderfe.elements import PLACES, LineLoads, merged
+from ladderfe.elements import PLACES, LineLoads, alike
 from ladderfe.mesh import Mesh, Place
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import hung_masses, line_masses, own_mass
@@ -82,7 +82,8 @@ class Responses:
     """Answers of a frame to c cases.
 
     movements (unknowns, c) mm and rad; end_movements (m, 16, c) of the member ends without the frame's rigid motion and
-    end_forces (m, 16, c) on them, member axes; lines: line loads.
+    end_forces (m, 16, c) on them, member axes; units: line loads per unit of u body fields, fields (u, c): how much of
+    each the cases have.
     """
 
     mesh: Mesh
@@ -91,11 +92,17 @@ class Responses:
     movements: Array
     end_movements: Array
     end_forces: Array
-    lines: LineLoads
+    units: LineLoads
+    fields: Array
+
+    @property
+    def lines(self) -> LineLoads:
+        """The line loads of all cases."""
+        return replace(self.units, force=self.units.force @ self.fields)
 
     def resultants(self, member: IntArray, x: Array) -> Array:
         """(rows, 9, c) N, Vy, Vz, T, My, Mz, B, Tw or R, racking g at x from end 1 of members; see `Members`."""
-        return self.frame.kernels.resultants(self.end_movements, self.end_forces, self.lines, member, x)
+        return self.frame.kernels.resultants(self.end_movements, self.end_forces, self.units, member, x, self.fields)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,6 +134,7 @@ def respond(
     own = zip(loads.of, found, strict=True)
     ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own], axis=2)
     moved = factor.frame.member_movements(straining)  # rigid motions strain nothing and would only cost digits
+    units, fields = _case_lines(loads, found)
     answers = Responses(
         mesh=mesh,
         frame=factor.frame,
@@ -134,7 +142,8 @@ def respond(
         movements=straining + rigid,
         end_movements=moved,
         end_forces=factor.frame.end_forces(moved, ends),
-        lines=_case_lines(loads, found),
+        units=units,
+        fields=fields,
     )
     return answers, footings, found
 
@@ -190,14 +199,22 @@ def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tup
     )
 
 
-def _case_lines(loads: _Loads, found: Sequence[Equilibrium]) -> LineLoads:
-    """The line loads of all cases: unit fields times each case's field, for the hanging they belong to."""
-    p = loads.pieces
-    size = [e.load.shape[1] for e in found]
-    first = np.concatenate([[0], np.cumsum(size)])
-    force = np.zeros((*p.force.shape[:3], int(first[-1])))
-    for k, (own, e) in enumerate(zip(loads.of, found, strict=True)):
-        mine = (loads.owner == own) | (loads.owner < 0)
-        force[mine, :, :, first[k] : first[k + 1]] = p.force[mine] @ e.load[:6]
-    every = LineLoads(p.member, p.start, p.end, p.point, force)
-    return merged(every) if len(found) > 1 else every
+def _case_lines(loads: _Loads, found: Sequence[Equilibrium]) -> tuple[LineLoads, Array]:
+    """The line loads per unit body field of every set of masses (sets x 6 units), those on one stretch added up, and
+    each case's fields."""
+    p, sets = loads.pieces, loads.vectors.shape[1]
+    fields = np.zeros((sets, 6, sum(e.load.shape[1] for e in found)))
+    first = 0
+    for own, e in zip(loads.of, found, strict=True):
+        fields[own, :, first : first + e.load.shape[1]] = e.load[:6]
+        first += e.load.shape[1]
+    if sets == 1:
+        return p, fields[0]
+    one, place = alike(p)
+    force = np.zeros((sets, len(one), 3, 3, 6))
+    lines = np.flatnonzero(loads.owner >= 0)
+    np.add.at(force, (loads.owner[lines], place[lines]), p.force[lines])
+    shared = np.flatnonzero(loads.owner < 0)
+    force[:, place[shared]] += p.force[shared]
+    units = force.transpose(1, 2, 3, 0, 4).reshape(len(one), 3, 3, 6 * sets)
+    return LineLoads(p.member[one], p.start[one], p.end[one], p.point[one], units), fields.reshape(6 * sets, -1)
