@@ -181,8 +181,8 @@ def _joint_energy(frame: Frame, u: Array) -> Array:
     out = np.zeros(len(frame.ends))
     for k, s in enumerate(frame.soft):
         out[s.member] += s.stiffness * float(u[int(frame.start[-1]) + k]) ** 2 / 2
-    for e in frame.energies:
-        d = u[frame.energy_unknowns(e)]
+    for e, own in zip(frame.energies, frame.layout.energy_unknowns, strict=True):
+        d = u[own]
         out[e.member] += float(d @ e.stiffness @ d) / 2
     return out
 

@@ -22,6 +22,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import inverse
+
 __all__ = ["Beams", "deformation", "influence", "stiffness"]
 
 Array = NDArray[np.float64]
@@ -171,12 +173,4 @@ def cubic(p: Beams) -> Array:
     h[:, 1, 4:6, :6] += s[:, 2:4]
     h[:, 2, 2:4], h[:, 2, 4:6], h[:, 3, 4:6] = turn, bend / 2, turn / 3
     out: Array = _section_map_inverse(p)[:, None] @ h
-    return out
-
-
-def inverse(m: Array) -> Array:
-    """(n, 2, 2) inverse of symmetric 2 x 2 matrices, whose two rows may differ by any factor."""
-    out = np.zeros_like(m)
-    out[:, 0, 0], out[:, 1, 1], out[:, 0, 1], out[:, 1, 0] = m[:, 1, 1], m[:, 0, 0], -m[:, 0, 1], -m[:, 1, 0]
-    out /= (m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] ** 2)[:, None, None]
     return out

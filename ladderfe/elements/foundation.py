@@ -31,6 +31,8 @@ IntArray = NDArray[np.int64]
 STEP, TERMS, REST = 2.0, 13, 2e-19
 #: The continued fraction below is exact to rounding for abs(z) l^2 up to this.
 FRACTION = 0.25
+#: Places below the diagonal.
+LOWER = np.tril_indices(4, -1)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,8 +127,7 @@ def end_stiffness(c: Foundation, length: Array) -> Array:
         out[:, 1, 3] -= sign * ff / 2
     out[:, 0, 0], out[:, 1, 1], out[:, 0, 1] = out[:, 2, 2], out[:, 3, 3], -out[:, 2, 3]
     out[:, 0, 3] = -out[:, 1, 2]
-    lower = np.tril_indices(4, -1)
-    out[:, lower[0], lower[1]] = out[:, lower[1], lower[0]]
+    out[:, LOWER[0], LOWER[1]] = out[:, LOWER[1], LOWER[0]]
     return out
 
 

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.beam import inverse
+from ladderfe.elements.arrays import inverse, powers, sum_rows
 from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, rates, shares, transfer
-from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at, sum_rows
+from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at
 
 __all__ = ["Pieces", "at_end", "carried", "carried_loads", "inside", "is_close", "meeting", "on_ends"]
 
@@ -157,8 +157,7 @@ def _moments(c: Foundation, pieces: Pieces, place: Array, sign: int) -> Array:
     The powers do not depend on the place: Gauss points serve their shares only."""
     places, weights = gauss_places(pieces.first, pieces.last)
     share = shares(c, sign * (places - place[:, None])) * weights
-    s = (places - pieces.origin[:, None])[:, None] ** np.arange(3)[:, None]
-    out: Array = s @ share.transpose(1, 2, 0)
+    out: Array = powers(places - pieces.origin[:, None], 3) @ share.transpose(1, 2, 0)
     return out
 
 

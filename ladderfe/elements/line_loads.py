@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import powers
 from ladderfe.elements.beam import Beams, cubic
 
 __all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads", "total_force"]
@@ -93,9 +94,8 @@ def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
     k = len(loads)
     s = _GAUSS_X * (loads.end - loads.start)[:, None]  # (k, 3)
-    place = (loads.start[:, None] + s)[:, None] ** np.arange(4)[:, None]  # powers of x and of s at the points
-    weight = (_GAUSS_W * (loads.end - loads.start)[:, None])[:, None] * s[:, None] ** np.arange(3)[:, None]
-    moments = weight @ place.transpose(0, 2, 1)  # (k, 3, 4)
+    weight = (_GAUSS_W * (loads.end - loads.start)[:, None])[:, None] * powers(s, 3)
+    moments = weight @ powers(loads.start[:, None] + s, 4).transpose(0, 2, 1)  # (k, 3, 4): of s and of x
     at = (moments @ cubic(p).reshape(len(p), 4, 72)[loads.member]).reshape(k, 18, 12)
     whole = wrench(loads.point, loads.force).reshape(k, 18, loads.cases)
     out: Array = at.transpose(0, 2, 1) @ whole
@@ -104,7 +104,6 @@ def each_equivalent(p: Beams, loads: LineLoads) -> Array:
 
 def total_force(loads: LineLoads, span: Array) -> Array:
     """(k, 3, c) the force of line loads as a whole; span (k,): their lengths."""
-    power = np.arange(1, 4)
-    weight = span[:, None] ** power / power
+    weight = powers(span, 4)[:, 1:] / np.arange(1, 4)
     each = loads.force.reshape(len(loads), 3, 3 * loads.cases)
     return (weight[:, None] @ each).reshape(len(loads), 3, loads.cases)

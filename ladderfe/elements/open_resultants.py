@@ -17,11 +17,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import sum_rows
 from ladderfe.elements.hyperbolic import product
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams, from_own
 from ladderfe.elements.open_loads import twisting
-from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, sum_rows, take_loads
+from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, take_loads
 from ladderfe.elements.resultants import pairs
 from ladderfe.elements.resultants import resultants as plain_resultants
 

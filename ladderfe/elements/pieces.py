@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.line_loads import LineLoads
 
-__all__ = ["NEAR", "along", "at", "gauss_places", "integral", "slope_at", "sum_rows", "take_loads"]
+__all__ = ["NEAR", "along", "at", "gauss_places", "integral", "slope_at", "take_loads"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -58,15 +58,3 @@ def integral(c: Array, s: Array) -> Array:
 def take_loads(loads: LineLoads, index: IntArray) -> LineLoads:
     """The line loads in `index`."""
     return LineLoads(loads.member[index], loads.start[index], loads.end[index], loads.point[index], loads.force[index])
-
-
-def sum_rows(n: int, row: IntArray, values: Array, fields: Array | None = None) -> Array:
-    """(n, ..., c) the sums of values (k, ..., c) by their rows (k,), which come in order; with fields (u, c) the values
-    are (k, ..., u) for unit loads and the sums are those of the cases."""
-    out = np.zeros((n, *values.shape[1:]))
-    if len(row):
-        first = np.flatnonzero(np.diff(row, prepend=-1))
-        out[row[first]] = np.add.reduceat(values, first, axis=0)
-    if fields is None:
-        return out
-    return (out.reshape(-1, len(fields)) @ fields).reshape(*out.shape[:-1], fields.shape[1])

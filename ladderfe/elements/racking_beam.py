@@ -149,11 +149,12 @@ def deformation(p: RackingBeams) -> Array:
 class Coupled:
     """How racking and the natural deformations of `beam` share a member.
 
-    pull (n, 6): D p.  racking (n, 4, 4): end stiffness of the foundation.  growth (n, 4): growth of B per unit end
-    state. whole (n,): the same for unit f at both ends.  drive (n,): p D p.  left (n,): 1 - whole drive/4, the share
-    that held warping leaves of the flexibility; positive as long as `beams` has the shear and torsion of the same
-    walls."""
+    natural (n, 6, 6): D.  pull (n, 6): D p.  racking (n, 4, 4): end stiffness of the foundation.  growth (n, 4): growth
+    of B per unit end state.  whole (n,): the same for unit f at both ends.  drive (n,): p D p.  left (n,): 1 - whole
+    drive/4, the share that held warping leaves of the flexibility; positive as long as `beams` has the shear and
+    torsion of the same walls."""
 
+    natural: Array
     pull: Array
     racking: Array
     growth: Array
@@ -164,19 +165,19 @@ class Coupled:
 
 def coupled(p: RackingBeams) -> Coupled:
     """The coupling of all members."""
-    soft = p.natural_coupling
-    pull = np.einsum("emk,ek->em", beam.natural_stiffness(p.beams), soft)
+    soft, natural = p.natural_coupling, beam.natural_stiffness(p.beams)
+    pull = np.einsum("emk,ek->em", natural, soft)
     racking = end_stiffness(p.foundation, p.length)
     growth = racking @ WARPS
     whole, drive = growth @ WARPS, np.einsum("em,em->e", soft, pull)
-    return Coupled(pull, racking, growth, whole, drive, 1 - whole * drive / 4)
+    return Coupled(natural, pull, racking, growth, whole, drive, 1 - whole * drive / 4)
 
 
 def natural_stiffness(p: RackingBeams) -> Array:
     """(n, 10, 10) stiffness of the natural deformations."""
     c = coupled(p)
     d = np.zeros((len(p), 10, 10))
-    d[:, :6, :6] = beam.natural_stiffness(p.beams) + _outer(c.pull, c.pull, c.whole / (4 * c.left))
+    d[:, :6, :6] = c.natural + _outer(c.pull, c.pull, c.whole / (4 * c.left))
     d[:, 6:, 6:] = c.racking + _outer(c.growth, c.growth, c.drive / (4 * c.left))
     d[:, :6, 6:] = _outer(c.pull, c.growth, -1 / (2 * c.left))
     d[:, 6:, :6] = d[:, :6, 6:].transpose(0, 2, 1)

@@ -10,9 +10,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import sum_rows
 from ladderfe.elements.foundation_inside import at_end, carried, carried_loads, is_close, meeting
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import sum_rows, take_loads
+from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RACKING, RackingBeams, from_own
 from ladderfe.elements.racking_loads import driving
 from ladderfe.elements.resultants import by_end_1, by_line_loads, pairs

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import powers, sum_rows
 from ladderfe.elements.beam import Beams
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import sum_rows, take_loads
+from ladderfe.elements.pieces import take_loads
 
 __all__ = ["by_end_1", "by_line_loads", "pairs", "resultants"]
 
@@ -66,10 +67,9 @@ def by_end_1(p: Beams, x: Array) -> Array:
 def by_line_loads(p: Beams, loads: LineLoads, x: Array) -> Array:
     """(pairs, 6, 9) resultants at x by the coefficients of line loads (power by power x' y' z'), as far as they lie
     before x; one entry of p, loads and x per pair."""
-    power = np.arange(1, 4)
-    h = np.clip(x - loads.start, 0, loads.end - loads.start)[:, None]
-    force = h**power / power
-    lever = (x - loads.start)[:, None] * force - h ** (power + 1) / (power + 1)
+    h, power = powers(np.clip(x - loads.start, 0, loads.end - loads.start), 5), np.arange(5)
+    force = h[:, 1:4] / power[1:4]
+    lever = (x - loads.start)[:, None] * force - h[:, 2:] / power[2:]
     (yc, zc), (ys, zs) = (c[:, :, None] for c in ((loads.point - p.centroid).T, (loads.point - p.shear_centre).T))
     out = np.zeros((len(x), 6, 3, 3))
     out[:, 0, :, 0] = out[:, 1, :, 1] = out[:, 2, :, 2] = -force

@@ -136,6 +136,13 @@ class Mesh:
 
     def member_name(self, member: int) -> str:
         """Name of a member: its part, and on rails where along it."""
-        part = self.parts[int(self.part_of()[member])]
-        a, b = self.along[member]
+        return self._named(self.parts[int(self.part_of()[member])], *self.along[member].tolist())
+
+    def member_names(self) -> tuple[str, ...]:
+        """Names of all members."""
+        along = self.along.tolist()
+        return tuple(self._named(p, *along[m]) for p in self.parts for m in p.members)
+
+    @staticmethod
+    def _named(part: Part, a: float, b: float) -> str:
         return f"{part.name} from {a:.0f} to {b:.0f} mm" if part.kind == "rail" else part.called

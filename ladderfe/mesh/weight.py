@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.mesh.types import Mesh
-from ladderfe.sections import properties_of
+from ladderfe.sections import Section, properties_of
+from ladderfe.sections.kept import lately
 
 __all__ = ["MassMoments", "frame_mass"]
 
@@ -24,9 +26,8 @@ class MassMoments:
 
 def frame_mass(mesh: Mesh) -> MassMoments:
     """Mass of all members, section area x true length x density, and its centre."""
-    p = properties_of(mesh.sections)
-    area = np.array([q.metal for q in p])[mesh.section_of]
-    offset = np.array([[0.0, q.yc, q.zc] for q in p])[mesh.section_of]
+    of_sections = _metal(mesh.sections)[mesh.section_of]
+    area, offset = of_sections[:, 0], of_sections[:, 1:]
     mass = area * mesh.lengths * mesh.material.density
     centre = mesh.end_points().mean(axis=1) + np.einsum("ei,eij->ej", offset, mesh.axes)
     x, y, z = mass @ centre / mass.sum() if mass.sum() > 0 else centre.mean(axis=0)
@@ -34,3 +35,9 @@ def frame_mass(mesh: Mesh) -> MassMoments:
     spread = (ends[:, 1] - ends[:, 0])[:, 0] * (ends[:, 1] - ends[:, 0])[:, 1] / 12  # of a straight line of mass
     product = float(mass @ (centre[:, 0] * centre[:, 1] + spread))
     return MassMoments(float(mass.sum()), (float(x), float(y), float(z)), product)
+
+
+@lately
+def _metal(sections: tuple[Section, ...]) -> NDArray[np.float64]:
+    """(s, 4) area of all metal and the centroid's x', y', z' of every section."""
+    return np.array([[q.metal, 0.0, q.yc, q.zc] for q in properties_of(sections)])

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
+from ladderfe.solve.layout import band_of
 
 __all__ = ["Factor"]
 
@@ -23,66 +22,37 @@ LEAST_PIVOT = 1e-13
 class Factor:
     """K of a frame with some unknowns held at zero, factorised once.
 
-    Unknowns are ordered by reverse Cuthill-McKee on the nodes, scaled to a unit diagonal, kept in lower band storage
-    and factorised by LAPACK.  Raises MechanismError where the frame can move without straining.
+    Unknowns are ordered along the band (solve/layout.py), scaled to a unit diagonal, kept in lower band storage and
+    factorised by LAPACK.  Raises MechanismError where the frame can move without straining.
     """
 
     def __init__(self, frame: Frame, held: IntArray) -> None:
         self.frame = frame
         self.held = np.unique(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
-        self._position = self._order()
+        self._place = band_of(frame.layout, tuple(self.held.tolist()))
         self._band = self._assemble()
         diagonal = self._band[0]
         if np.any(diagonal <= 0):
-            self._complain(int(np.nonzero(self._position == np.argmin(diagonal))[0][0]))
+            self._complain(int(np.nonzero(self._place.position == np.argmin(diagonal))[0][0]))
         self._scale = 1 / np.sqrt(diagonal)
         self._factorise()
 
-    @cached_property
+    @property
     def size(self) -> int:
         """Number of unknowns that are not held."""
-        return self.frame.unknowns - len(self.held)
-
-    def _order(self) -> IntArray:
-        """(unknowns,) place of every unknown in the band, `size` for those held."""
-        from scipy.sparse import coo_array
-        from scipy.sparse.csgraph import reverse_cuthill_mckee
-
-        f = self.frame
-        n = len(f.nodes)
-        i, j = np.concatenate([f.ends, f.ends[:, ::-1]]).T
-        graph = coo_array((np.ones(len(i)), (i, j)), shape=(n, n)).tocsr()
-        rank = np.zeros(n, dtype=np.int64)
-        rank[reverse_cuthill_mckee(graph, symmetric_mode=True)] = np.arange(n)
-        key = np.repeat(rank, np.diff(f.start))
-        soft = np.array([rank[f.ends[s.member, s.end]] for s in f.soft], dtype=np.int64)
-        order = np.argsort(np.concatenate([key, soft]), kind="stable")
-        order = order[~np.isin(order, self.held)]
-        position = np.full(f.unknowns, len(order), dtype=np.int64)
-        position[order] = np.arange(len(order))
-        return position
+        return self._place.size
 
     def _assemble(self) -> Array:
         """Lower band storage (bandwidth + 1, size)."""
-        entries, half = [], 0
-        for k, dofs in self.frame.blocks:
-            p = self._position[dofs]
-            row = np.broadcast_to(p[:, :, None], k.shape)
-            col = np.broadcast_to(p[:, None, :], k.shape)
-            keep = (row >= col) & (row < self.size)
-            r, c = row[keep], col[keep]
-            half = max(half, int((r - c).max(initial=0)))
-            entries.append((r - c, c, k[keep]))
-        flat = np.concatenate([d * self.size + c for d, c, _ in entries])
-        values = np.concatenate([v for _, _, v in entries])
-        band: Array = np.bincount(flat, values, minlength=(half + 1) * self.size).astype(float)
-        return band.reshape(half + 1, self.size)
+        p, every = self._place, np.concatenate([k.ravel() for k, _ in self.frame.blocks])
+        band: Array = np.bincount(p.slots, every[p.kept], minlength=p.rows * p.size).astype(float, copy=False)
+        return band.reshape(p.rows, p.size)
 
     def _scaled(self) -> Array:
-        n = self.size
+        n, rows = self.size, len(self._band)
         scaled: Array = self._band * self._scale
-        for d in range(len(self._band)):
-            scaled[d, : n - d] *= self._scale[d:]
+        shifted = np.concatenate([self._scale, np.ones(rows - 1)])
+        scaled *= np.lib.stride_tricks.sliding_window_view(shifted, n)
         return scaled
 
     def _factorise(self) -> None:
@@ -103,7 +73,7 @@ class Factor:
         for _ in range(4):
             v = cho_solve_banded((c, True), v, check_finite=False)
             v /= np.abs(v).max()
-        return np.append(v * self._scale, 0.0)[self._position]
+        return np.append(v * self._scale, 0.0)[self._place.position]
 
     def _loosest(self) -> int:
         """The unknown to name: a released joint that takes part in the softest motion, else what moves most."""
@@ -166,13 +136,14 @@ class Factor:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
         from scipy.linalg.lapack import dpbtrs
 
-        inside = self._position < self.size
+        inside = self._place.inside
+        at = self._place.position[inside]
         rhs = np.zeros((self.size, loads.shape[1]))
-        rhs[self._position[inside]] = loads[inside]
+        rhs[at] = loads[inside]
         x, _ = dpbtrs(self._lower, rhs * self._scale[:, None], lower=1, overwrite_b=1)
         x *= self._scale[:, None]
         out = np.zeros_like(loads)
-        out[inside] = x[self._position[inside]]
+        out[inside] = x[at]
         return out
 
     def refinement(self, loads: Array, u: Array) -> Array:

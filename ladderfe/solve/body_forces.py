@@ -17,8 +17,8 @@ from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
 from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
-from ladderfe.sections import properties_of
 from ladderfe.solve.frame import Frame, rigid_arm
+from ladderfe.solve.section_rows import section_rows
 
 __all__ = ["add_wrench", "hung_masses", "line_masses", "own_mass", "unit_fields"]
 
@@ -115,10 +115,8 @@ def _shares(mesh: Mesh, run: _Run, mass: Array, height: Array, owner: IntArray) 
 
 def own_mass(mesh: Mesh) -> LineLoads:
     """Every member's own mass along its centroid."""
-    p = properties_of(mesh.sections)
-    of = mesh.section_of
-    per_length = np.array([q.metal for q in p])[of] * mesh.material.density
-    centroid = np.array([[q.yc, q.zc] for q in p])[of]
+    rows, of = section_rows(mesh.shapes, mesh.sections, mesh.material), mesh.section_of
+    per_length, centroid = rows.metal[of] * mesh.material.density, rows.centroid[of]
     n = len(mesh.ends)
     mass = np.stack([per_length, np.zeros(n)], axis=1)
     return _spread(mesh, _Run(np.arange(n), np.zeros(n), mesh.lengths, centroid), mass)

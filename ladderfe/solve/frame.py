@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import PLACES, Beams, Members
+from ladderfe.solve.layout import Layout, layout_of
 
 __all__ = ["MOTIONS", "WARPING", "Frame", "Group", "JointEnergy", "SoftEnd", "rigid_arm"]
 
@@ -116,36 +117,36 @@ class Frame:
         return self.extra_unknowns if len(self.extra_unknowns) else np.zeros(len(self.nodes), dtype=np.int64)
 
     @cached_property
+    def layout(self) -> Layout:
+        """How it hangs together."""
+        return layout_of(
+            Layout(
+                np.asarray(self.extras, dtype=np.int64).tobytes(),
+                np.asarray(self.ends, dtype=np.int64).tobytes(),
+                tuple((s.member, s.end) for s in self.soft),
+                tuple((e.soft, e.node, e.extras) for e in self.energies),
+            )
+        )
+
+    @property
     def start(self) -> IntArray:
         """(n + 1,) first unknown of every node."""
-        return np.concatenate([[0], np.cumsum(6 + self.extras)])
+        return self.layout.start
 
     @property
     def unknowns(self) -> int:
-        return int(self.start[-1]) + len(self.soft)
+        return self.layout.unknowns
 
     @cached_property
     def groups(self) -> tuple[Group, ...]:
         """All members by number of unknowns."""
-        whole = self._transform()
-        freedoms: dict[int, list[int]] = {}
-        for k, s in enumerate(self.soft):
-            freedoms.setdefault(s.member, []).append(k)
-        extras = self.extras[self.ends]
-        soft = np.array([len(freedoms.get(m, ())) for m in range(len(self.ends))], dtype=np.int64)
+        whole, joints = self._transform(), self._columns()
         out = []
-        for one, two, n in sorted({*zip(*extras.T.tolist(), soft.tolist(), strict=True)}):
-            own = np.flatnonzero((extras[:, 0] == one) & (extras[:, 1] == two) & (soft == n))
-            columns = np.r_[0 : 6 + one, PLACES : PLACES + 6 + two]
-            first = self.start[self.ends[own]]
-            dofs = np.concatenate([first[:, :1] + np.arange(6 + one), first[:, 1:] + np.arange(6 + two)], axis=1)
-            transform = whole[own][:, :, columns]
-            if n:
-                numbers = [freedoms[int(m)] for m in own]
-                joint = np.array([[self._column(k) for k in own_soft] for own_soft in numbers])
-                transform = np.concatenate([transform, joint.transpose(0, 2, 1)], axis=2)
-                dofs = np.concatenate([dofs, int(self.start[-1]) + np.array(numbers)], axis=1)
-            out.append(Group(own, transform, dofs))
+        for g in self.layout.groups:
+            transform = whole[g.members][:, :, g.columns]
+            if g.soft.shape[1]:
+                transform = np.concatenate([transform, joints[g.soft].transpose(0, 2, 1)], axis=2)
+            out.append(Group(g.members, transform, g.dofs))
         return tuple(out)
 
     def _transform(self) -> Array:
@@ -162,17 +163,17 @@ class Frame:
         out[:, :PLACES, :PLACES], out[:, PLACES:, PLACES:] = ends[:, 0], ends[:, 1]
         return out
 
-    def _column(self, soft: int) -> Array:
-        """(16,) movement of a member's ends in its axes by a joint freedom."""
-        s = self.soft[soft]
-        column = np.zeros(2 * PLACES)
-        if s.direction == WARPING:
-            column[PLACES * s.end + WARPING] = 1
-        else:
-            block, row = divmod(s.direction, 3)
-            first = PLACES * s.end + 3 * block
-            column[first : first + 3] = self.axes[s.member][:, row]
-        return column
+    def _columns(self) -> Array:
+        """(joint freedoms, 16) movement of members' ends in their axes by each."""
+        out = np.zeros((len(self.soft), 2 * PLACES))
+        for k, s in enumerate(self.soft):
+            first = PLACES * s.end
+            if s.direction == WARPING:
+                out[k, first + WARPING] = 1
+            else:
+                block, row = divmod(s.direction, 3)
+                out[k, first + 3 * block : first + 3 * block + 3] = self.axes[s.member, :, row]
+        return out
 
     @cached_property
     def member_stiffness(self) -> Array:
@@ -182,20 +183,13 @@ class Frame:
     @cached_property
     def blocks(self) -> tuple[tuple[Array, IntArray], ...]:
         """(k (g, m, m), dofs (g, m)) in the frame's unknowns, joint springs last."""
-        out = [
-            (g.transform.transpose(0, 2, 1) @ self.member_stiffness[g.members] @ g.transform, g.dofs)
-            for g in self.groups
+        stiffness = [
+            g.transform.transpose(0, 2, 1) @ self.member_stiffness[g.members] @ g.transform for g in self.groups
         ]
         if self.soft:
-            k = np.array([s.stiffness for s in self.soft])[:, None, None]
-            out.append((k, int(self.start[-1]) + np.arange(len(self.soft))[:, None]))
-        out += [(e.stiffness[None], self.energy_unknowns(e)[None]) for e in self.energies]
-        return tuple(out)
-
-    def energy_unknowns(self, energy: JointEnergy) -> IntArray:
-        """(k,) unknowns that a joint's energy is made of."""
-        first = int(self.start[energy.node]) + 6
-        return np.array([*(int(self.start[-1]) + k for k in energy.soft), *(first + i for i in energy.extras)])
+            stiffness.append(np.array([s.stiffness for s in self.soft])[:, None, None])
+        stiffness += [e.stiffness[None] for e in self.energies]
+        return tuple(zip(stiffness, self.layout.blocks, strict=True))
 
     def multiply(self, u: Array) -> Array:
         """K u, (unknowns, c)."""

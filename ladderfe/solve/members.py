@@ -7,11 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements import Beams, BoxWalls, Members, OpenBeams, RackingBeams
+from ladderfe.elements import Beams, Members, OpenBeams, RackingBeams
 from ladderfe.joints import Meeting
-from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint, pole_of
-from ladderfe.sections import Box, Properties, Shape, corner_factor, properties_of
+from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
+from ladderfe.solve.section_rows import SectionRows, section_rows
 
 __all__ = ["frame_of", "members_of"]
 
@@ -22,56 +22,34 @@ IntArray = NDArray[np.int64]
 
 def members_of(mesh: Mesh) -> Members:
     """Stiffness and offsets of every member of a mesh, by kernel."""
-    p = properties_of(mesh.sections)
-    beams = _beams(mesh, p)
+    rows = section_rows(mesh.shapes, mesh.sections, mesh.material)
+    beams = _beams(mesh, rows)
     opened, racking = np.flatnonzero(mesh.kind == OPEN), np.flatnonzero(mesh.kind == RACKING)
     return Members(
         beams=beams,
         open_at=opened,
-        open=_open(mesh, p, beams, opened) if len(opened) else OpenBeams.none(),
+        open=_open(mesh, rows, beams, opened) if len(opened) else OpenBeams.none(),
         racking_at=racking,
-        racking=_racking(mesh, beams, racking) if len(racking) else RackingBeams.none(),
+        racking=_racking(mesh, rows, beams, racking) if len(racking) else RackingBeams.none(),
     )
 
 
-def _beams(mesh: Mesh, p: list[Properties]) -> Beams:
-    e, g = mesh.material.youngs_modulus, mesh.material.shear_modulus
+def _beams(mesh: Mesh, rows: SectionRows) -> Beams:
     of = mesh.section_of
-    bending = np.array([[[q.Izz, q.Iyz], [q.Iyz, q.Iyy]] for q in p])
     return Beams(
-        length=mesh.lengths,
-        EA=e * np.array([q.A for q in p])[of],
-        GJ=g * np.array([_torsion(*pair) for pair in zip(mesh.shapes, p, strict=True)])[of],
-        bending=e * bending[of],
-        shear=np.array([q.shear for q in p])[of] / g,
-        centroid=np.array([[q.yc, q.zc] for q in p])[of],
-        shear_centre=np.array([[q.ys, q.zs] for q in p])[of],
-    )
+        length=mesh.lengths, EA=rows.EA[of], GJ=rows.GJ[of], bending=rows.bending[of], shear=rows.shear[of],
+        centroid=rows.centroid[of], shear_centre=rows.shear_centre[of],
+    )  # fmt: skip
 
 
-def _torsion(shape: Shape, q: Properties) -> float:
-    """Torsion constant, of boxes with their corners and plates; walls of another modulus count with it."""
-    return q.J * corner_factor(shape) + q.J_plates if isinstance(shape, Box) else q.J
+def _open(mesh: Mesh, rows: SectionRows, beams: Beams, own: IntArray) -> OpenBeams:
+    of = mesh.section_of[own]
+    return OpenBeams(beams.take(own), rows.EIw[of], rows.warp_shear[of], rows.coupling[of], mesh.origin[own])
 
 
-def _open(mesh: Mesh, p: list[Properties], beams: Beams, own: IntArray) -> OpenBeams:
-    e, g = mesh.material.youngs_modulus, mesh.material.shear_modulus
-    q = [p[k] for k in mesh.section_of[own]]
-    return OpenBeams(
-        beams=beams.take(own),
-        EIw=e * np.array([x.Iw for x in q]),
-        warp_shear=np.array([x.warp_shear for x in q]) / g,
-        coupling=np.array([x.warp_coupling for x in q]) / g,
-        origin=mesh.origin[own],
-    )
-
-
-def _racking(mesh: Mesh, beams: Beams, own: IntArray) -> RackingBeams:
-    boxes = [s for s in (mesh.shapes[k] for k in mesh.section_of[own]) if isinstance(s, Box)]
-    poles, sizes = np.array([pole_of(b) for b in boxes]).transpose(1, 0, 2)
-    walls = BoxWalls(sizes[:, 0], sizes[:, 1], np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes]))
-    steel = mesh.material
-    return RackingBeams.of_walls(beams.take(own), walls, poles, steel.youngs_modulus, steel.poissons_ratio)
+def _racking(mesh: Mesh, rows: SectionRows, beams: Beams, own: IntArray) -> RackingBeams:
+    at, b = rows.box[mesh.section_of[own]], rows.boxes
+    return RackingBeams(beams.take(own), b.foundation.take(at), b.coupling[at], b.plane[at], b.pole[at], b.size[at])
 
 
 def frame_of(mesh: Mesh) -> Frame:
@@ -93,7 +71,7 @@ def frame_of(mesh: Mesh) -> Frame:
         members=members_of(mesh),
         soft=tuple(soft),
         node_names=mesh.node_names,
-        member_names=tuple(mesh.member_name(m) for m in range(len(mesh.ends))),
+        member_names=mesh.member_names(),
         end_names=("left", "right"),
         extra_unknowns=mesh.extras,
         follow=follow,

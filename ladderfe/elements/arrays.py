@@ -1,0 +1,41 @@
+"""Small steps on arrays that numpy does slowly or not at all."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["inverse", "powers", "sum_rows"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+def inverse(m: Array) -> Array:
+    """(n, 2, 2) inverse of symmetric 2 x 2 matrices, whose two rows may differ by any factor."""
+    out = np.zeros_like(m)
+    out[:, 0, 0], out[:, 1, 1], out[:, 0, 1], out[:, 1, 0] = m[:, 1, 1], m[:, 0, 0], -m[:, 0, 1], -m[:, 1, 0]
+    out /= (m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] ** 2)[:, None, None]
+    return out
+
+
+def powers(s: Array, n: int) -> Array:
+    """(k, n, ...) 1, s, s^2, ... of s (k, ...); multiplied out, which is many times quicker than `**`."""
+    out = np.ones((len(s), n, *s.shape[1:]))
+    for k in range(1, n):
+        out[:, k] = out[:, k - 1] * s
+    return out
+
+
+def sum_rows(n: int, row: IntArray, values: Array, fields: Array | None = None) -> Array:
+    """(n, ..., c) the sums of values (k, ..., c) by their rows (k,), which come in order; with fields (u, c) the values
+    are (k, ..., u) for unit loads and the sums are those of the cases."""
+    out = np.zeros((n, *values.shape[1:]))
+    count = np.bincount(row, minlength=n)
+    first = np.cumsum(count) - count
+    for k in range(int(count.max(initial=0))):  # rows have few values each
+        some = np.flatnonzero(count > k)
+        out[some] += values[first[some] + k]
+    if fields is None:
+        return out
+    return (out.reshape(-1, len(fields)) @ fields).reshape(*out.shape[:-1], fields.shape[1])
