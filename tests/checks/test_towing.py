@@ -158,7 +158,8 @@ def test_statics_on_the_ground(towing):
     """Moments about the rear wheels' contact: W_front L = F a, with a the distance of a load behind the rear axle or
     the height of a pull above the ground; a straight pull slides at grip x weight; to the side the front axle goes
     first, where the pull's moment about the rear axle and its share of the pull along ask for grip x its load."""
-    chassis = towing()
+    winch = CaseSpec(name="winch", kind="winch", at=("winch",), force=1e4, against="wheels")
+    chassis = towing(cases=(*towing().cases, winch))
     t = check_towing(chassis, grip=0.7)
     own = by_name(t)
     length, front = 3300.0 - 700.0, 0.9 * GRAVITY
