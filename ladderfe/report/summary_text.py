@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from ladderfe.checks import Findings
+from ladderfe.checks.ground import tipped
+from ladderfe.report.cases_text import tipped_words
 from ladderfe.report.governing_text import far_words, percent, place_words
 from ladderfe.report.table import paragraph
 
@@ -21,6 +23,8 @@ def summary_text(findings: Findings) -> list[str]:
         f"Governing: {100 * u.ratio:.1f} % of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
         f"of {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}), case {u.case}."
     )
+    cut = next((t for t in tipped(findings.solution) if findings.solution.cases[t.case].name == u.case), None)
+    words += f" That case {tipped_words(cut)}." if cut else ""
     return ["", *paragraph(f"{words} {_count(findings)}{_beside_couples(findings)}")]
 
 
