@@ -25,7 +25,7 @@ def applied(findings: Findings, case: int) -> tuple[Load, ...]:
         seat, force = s.system.seats[k], s.support_forces[k, case]
         if seat.name == "body" or not force:
             continue
-        label = seat.name if seat.name in named else seat.name.split(", along ")[0].replace("wind-up", "at the link")
+        label = seat.name if seat.name in named else _label(seat.name)
         for place, wrench in seat.places:
             if not any(wrench[:3]):  # a couple
                 continue
@@ -44,3 +44,12 @@ def applied(findings: Findings, case: int) -> tuple[Load, ...]:
         for point, (label, f) in at.items()
         if float(np.abs(f).max()) > SMALL * top
     )
+
+
+def _label(entry: str) -> str:
+    """What an entry is called in a picture: the mount of a pull, or the axle's link, whatever it brings there."""
+    if ", along " in entry:
+        return entry.split(", along ")[0]
+    axle, *_, side = entry.split()
+    kind = next((k for k in ("stop", "damper") if f" {k} " in entry), "link")
+    return f"{axle} {side} {kind}" if side in ("left", "right") else f"{axle} track bar"

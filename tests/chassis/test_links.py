@@ -37,7 +37,7 @@ def test_eyes_of_leaf_springs(rear):
 
 
 def test_eyes_follow_rails_that_spread_and_rise(rear):
-    """At 3500 of rails that go from 0 to 360 mm over 3600 mm: 350; under the springs, at 525 where the axle is, 2900."""
+    """At 3500 of rails that rise from 0 to 360 mm over 3600 mm: 350; under the springs, 525 where the axle is, 2900."""
     links = rear('spring = "leaf"', "eyes = [2400, 3500]", 'fixed_eye = "rear"', change=RISING).links
     assert (links.spacing, links.height) == pytest.approx((1050, 350 - 60 - 60))
 
