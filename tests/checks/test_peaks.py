@@ -13,7 +13,7 @@ from ladderfe.solve import solve_chassis
 
 @pytest.mark.parametrize("at_a_time", [1, 7, 2000])
 def test_peaks_are_those_of_all_rows(made, monkeypatch, at_a_time):
-    """Sections of unlike numbers of points; the first case only presses, so that its greatest size is a negative one."""
+    """Sections of unlike numbers of points; the first case only presses, so its greatest size is a negative one."""
     monkeypatch.setattr(module, "AT_A_TIME", at_a_time)
     solution = solve_chassis(made.chassis())
     rows = look_at(solution)
