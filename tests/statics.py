@@ -132,12 +132,12 @@ def newton_euler(body, loads):
     return np.concatenate([[0, 0, -G] - acceleration + np.cross(alpha, c), -alpha])
 
 
-def left_over(chassis, s, name, *, outside=()):
+def left_over(chassis, s, name, *, outside=(), hub=False):
     """(6,) of the whole vehicle in a case on the ground, over weight and weight x wheelbase: masses in a uniform field,
-    the ground's forces and those from `outside`, pairs of place and force."""
+    the ground's forces and those from `outside`, pairs of place and force; `hub`: the ground holds at wheel centres."""
     k = s.case(name)
     body = vehicle(chassis, s)
-    total = wrench(body.place, np.outer(body.mass, s.field[:3, k])) + wrench(feet(chassis), s.ground[:, :, k])
+    total = wrench(body.place, np.outer(body.mass, s.field[:3, k])) + wrench(feet(chassis, hub=hub), s.ground[:, :, k])
     total += sum((wrench(p, f) for p, f in outside), np.zeros(6))
     size = body.total * G
     return total / np.r_[[size] * 3, [size * (chassis.axles[1].station - chassis.axles[0].station)] * 3]
@@ -175,7 +175,7 @@ def fitted(made, chassis=None, **changes):
             for side, sign in (("left", -1), ("right", 1))
         ]
     kept = tuple(m for m in end.mounts if m.name not in [x.name for x in mounts])
-    return replace(end, **({"mounts": (*kept, *mounts), "towing": Towing(coupling="ball", winch="winch")} | changes))
+    return replace(end, **({"mounts": (*kept, *mounts), "towing": Towing(coupling="ball", winch=("winch",))} | changes))
 
 
 ENDS = (("front", 700.0), ("rear", 3300.0))
@@ -205,6 +205,7 @@ def every_kind():
         c(name="drawbar", kind="drawbar pull", at=("ball",), force=9e3),
         c(name="drawbar push", kind="drawbar pull", at=("ball",), force=-9e3),
         c(name="winch", kind="winch", at=("winch",), force=6e3, angle=30.0),
+        c(name="dug in", kind="winch", at=("winch",), force=9e3, angle=-30.0, against="dug in"),
         c(name="recovery", kind="recovery", at=("left eye",), force=2e4, angle=15.0, against="inertia"),
         c(name="bridle", kind="recovery", at=("left eye", "right eye"), force=2e4, angle=10.0, up=8.0,
           against="inertia", bridle=700.0),

@@ -32,7 +32,11 @@ def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     made = make(chassis, spec)
     if not spec.forces:
         return made
-    return replace(made, pulls=(*made.pulls, *spec.forces), about=f"{made.about}; forces at mounts as stated")
+    about = f"{made.about}; forces at mounts as stated"
+    if made.scale is None:
+        return replace(made, pulls=(*made.pulls, *spec.forces), about=about)
+    forces = tuple((name, (f[0] / made.scale, f[1] / made.scale, f[2] / made.scale)) for name, f in spec.forces)
+    return replace(made, pulls=forces, about=about, scale=None, gravity=1.0, times=made.scale)
 
 
 def _static(chassis: Chassis, spec: CaseSpec) -> LoadCase:

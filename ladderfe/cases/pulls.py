@@ -91,7 +91,8 @@ def _words(spec: CaseSpec) -> str:
     way = "straight" if not spec.angle else f"{abs(spec.angle):g} degrees {'right' if spec.angle > 0 else 'left'}"
     rise = f", {spec.up:g} degrees up" if spec.up else ""
     kind = "push" if spec.force < 0 else "pull"
-    return f"{kind} of {abs(spec.force) / 1000:.4g} kN {way}{rise}"
+    legs = f" by a bridle of {spec.bridle:g} mm" if len(spec.at) == 2 and spec.bridle > 0 else ""
+    return f"{kind} of {abs(spec.force) / 1000:.4g} kN {way}{rise}{legs}"
 
 
 def _force(f: Array) -> Force:

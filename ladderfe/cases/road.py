@@ -96,7 +96,8 @@ def _whip(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     return LoadCase(
         name=spec.name,
         kind=spec.kind,
-        about=f"rear axle on its stops at {spec.factor:g} times its static force{load}, balanced by inertia",
+        about=f"rear axle on its stops at {spec.factor:g} times its static force without trailer{load}, balanced by "
+        "inertia",
         source="factor assumed, no published one",
         static_factors=(("front", 1.0), ("rear", 1.0)),
         stop_factors=(("rear", spec.factor - 1.0),),

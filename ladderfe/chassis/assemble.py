@@ -56,9 +56,10 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     names = MountNames.of(frame.mounts, file.mounts or [])
     towing = assumed.part("towing", (frame.mounts,), lambda own: read_towing(faults, file.towing, names, uses, own))
     workshop = assumed.part("workshop", (frame.mounts,), lambda _: read_workshop(faults, file.workshop, names))
-    places = Places(names, tuple(axles), towing, workshop)
+    later = sum(m.mass for m in masses if not m.aboard)
+    places = Places(names, tuple(axles), towing, workshop, later)
     cases = assumed.part(
-        "cases", (frame.mounts, axles, towing), lambda own: read_cases(faults, file.cases, places, own)
+        "cases", (frame.mounts, axles, towing, later), lambda own: read_cases(faults, file.cases, places, own)
     )
     bench_tests = assumed.part("bench tests", on_rails, lambda _: read_bench_tests(faults, file.bench_tests, rails))
     if not faults.checked:

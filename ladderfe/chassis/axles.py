@@ -131,7 +131,10 @@ class _Axle:
             seats=seats,
             kind=kind,
             wheel_loads=(tonnes(wheels[0]), tonnes(wheels[1])) if wheels else None,
-            **read_suspension(self.faults, self.path, table, self.where, self.assumed, kind=kind, leaf=leaf),
+            **read_suspension(
+                self.faults, self.path, table, self.where, self.assumed, kind=kind, leaf=leaf,
+                hangs=self.around.uses.hangs,
+            ),
             **links.read(seats, spring_base),
         )
 

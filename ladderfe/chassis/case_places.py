@@ -21,11 +21,12 @@ class Places:
     axles: tuple[Axle, ...]
     towing: Towing
     workshop: Workshop
+    later: float
 
     @property
     def weight(self) -> float:
-        """Weight of the vehicle as weighed, N."""
-        return sum(a.load for a in self.axles) * G
+        """Weight of the vehicle laden, N: as weighed and with the masses that were not aboard then."""
+        return (sum(a.load for a in self.axles) + self.later) * G
 
     def usual_at(self, kind: str) -> tuple[str, ...]:
         """The mounts that a kind of case is at where it names none."""

@@ -213,6 +213,9 @@ class _Check:
             self.note("forces", f"has no meaning in a case of kind {self.kind}", hints[self.kind])
         for k, force in enumerate(self.table.forces or ()):
             path = (*self.path, "forces", k)
+            if self.kind in ("stands", "two-post lift") and (force.x or force.y):
+                hint = "Give z alone: stands and pads only carry"
+                self.faults.add(path, f"pushes along or across in a case of kind {self.kind}", hint)
             self.places.names.check_one(self.faults, (*path, "at"), force.at)
             if not any((force.x, force.y, force.z)):
                 rule, hint = "has no size", "Give x, y or z in kN: rearward, to the right, upward"

@@ -74,7 +74,7 @@ class LinkReader:
         if not self.faults.checked:
             self._check(kind)
         radius = Guess(f"height of the {self.axle} wheels' centres above the ground", *RADIUS, "mm", MEMORY)
-        readers = {"eyes": lambda: self._eyes(seats), "arms": self._arms, "pivots": self._pivots}
+        readers = {"eyes": lambda: self._eyes(seats, spring_base), "arms": self._arms, "pivots": self._pivots}
         return {
             "tyre_radius": self._take("tyre_radius", self.table.tyre_radius, radius),
             "links": readers[kind](),
@@ -88,12 +88,12 @@ class LinkReader:
         used = uses.across if across else uses.level
         return self.assumed.take_if(used, f"axles.{self.axle}.{key}", stated, guess)
 
-    def _eyes(self, seats: tuple[tuple[float, float], ...]) -> Links:
-        """The fixed eye of leaf springs under the rails' middle."""
+    def _eyes(self, seats: tuple[tuple[float, float], ...], spring_base: float) -> Links:
+        """The fixed eye of leaf springs, where the springs are."""
         fixed, _ = seats[-1] if self.table.fixed_eye == "rear" else seats[0]
         what = f"height of the eyes of the {self.axle} leaf springs"
         height = self._height("eye_height", self.table.eye_height, what, fixed)
-        return self._links("eyes", fixed, None, height)
+        return self._links("eyes", fixed, spring_base, height)
 
     def _arms(self) -> Links:
         """Pivots of the arms that lead a beam axle on coils."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf
+from math import inf, isinf
 from typing import Any
 
 from ladderfe.chassis.assumed import Assumed
@@ -53,12 +53,20 @@ class _Reader:
 
 
 def read_suspension(
-    faults: Faults, path: Path, table: Any, axle: str, assumed: Assumed, *, kind: str, leaf: bool
+    faults: Faults, path: Path, table: Any, axle: str, assumed: Assumed, *, kind: str, leaf: bool,
+    hangs: bool = False,
 ) -> dict[str, Any]:
-    """Fields of an Axle in N and mm, with the values taken where the file gives none; faults are noted."""
+    """Fields of an Axle in N and mm, with the values taken where the file gives none; faults are noted.
+
+    hangs: the axle hangs from the frame in some case: where its springs cannot hold it something must.
+    """
     reader = _Reader(faults, path, table, axle, leaf, assumed)
     bump_gap, bump_rate = reader.stop("bump_gap", "bump_rate", "bump stop")
     droop, strap_rate = reader.stop("droop", "strap_rate", "strap")
+    pull = reader.take("pull") * 1e3
+    if hangs and isinf(droop) and not isinf(pull):
+        droop = assumed.take(f"axles.{axle}.droop", None, suspension_guess("droop", axle, leaf=leaf))
+        strap_rate = reader.take("strap_rate")
     return {
         "motion_ratio": reader.motion_ratio(kind),
         "anti_roll": (table.anti_roll or 0.0) * 1e6,
@@ -66,6 +74,6 @@ def read_suspension(
         "bump_rate": bump_rate,
         "droop": droop,
         "strap_rate": strap_rate,
-        "pull": reader.take("pull") * 1e3,
+        "pull": pull,
         "tyre_rate": reader.take("tyre_rate"),
     }

@@ -18,6 +18,7 @@ _TAKEN: Final = {
     ),
     "tyre_rate": Guess("rate of one {} tyre: taken as rigid", 150.0, inf, inf, "N/mm", MEMORY),
     "bump_rate": Guess("rate of one {} bump stop", 300.0, 1000.0, 2000.0, "N/mm", MEMORY),
+    "droop": Guess("travel down of the {} axle until its dampers are fully out", 80.0, 120.0, 200.0, "mm", COMMON),
     "strap_rate": Guess("rate of one {} droop strap", 500.0, 1000.0, 5000.0, "N/mm", COMMON),
     "leaf pull": Guess("what one {} leaf spring can pull: taken as held at both ends", 0.0, inf, inf, "kN", COMMON),
     "coil pull": Guess("what one {} coil spring can pull: taken as loose on its seat", 0.0, 0.0, inf, "kN", COMMON),

@@ -10,17 +10,21 @@ __all__ = ["ALONG", "Uses", "uses_of"]
 #: Kinds of case with forces along the vehicle, and with forces across it.
 ALONG: Final = frozenset({"braking", "drive-off", "pothole", "drawbar pull", "winch", "recovery"})
 ACROSS: Final = frozenset({"cornering", "kerb strike", "drawbar pull", "winch", "recovery"})
+#: Kinds in which an axle hangs from the frame.
+HANGING: Final = frozenset({"jack", "two-post lift", "stands"})
 #: Kinds that the usual set has whatever the file holds.
 ALWAYS: Final = frozenset({"braking", "drive-off", "cornering"})
 
 
 @dataclass(frozen=True, slots=True)
 class Uses:
-    """Whether some case has forces along, across, or either (`level`), and whether one has a nose weight in it."""
+    """Whether some case has forces along, across, or either (`level`), whether one has a nose weight in it,
+    and whether axles hang in one."""
 
     along: bool
     across: bool
     nose: bool
+    hangs: bool
 
     @property
     def level(self) -> bool:
@@ -40,4 +44,5 @@ def uses_of(file: Any) -> Uses:
         along=bool(kinds & ALONG) or any(f.x for f in forces),
         across=bool(kinds & ACROSS) or any(f.y for f in forces),
         nose=(usual and coupled) or bool(kinds & {"nose weight", "rear overhang whip"}),
+        hangs=(usual and file.workshop is not None) or bool(kinds & HANGING),
     )

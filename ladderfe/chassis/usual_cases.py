@@ -48,8 +48,8 @@ def _towed(towing: Towing) -> Iterator[Asked]:
         yield Asked("winch, straight", "winch")
         for side, sign in (("left", -1), ("right", 1)):
             yield Asked(f"winch, {WINCH_ANGLE:g} degrees {side}", "winch", angle=sign * WINCH_ANGLE)
-    if towing.recovery:
-        yield Asked("recovery", "recovery")
+    for mount in towing.recovery:
+        yield Asked(f"recovery, {mount}", "recovery", at=(mount,))
 
 
 def _lifted(workshop: Workshop) -> Iterator[Asked]:

@@ -20,6 +20,8 @@ __all__ = ["Findings", "check"]
 
 #: Tapers are refined at most this often; each time halves the step and quarters the error.
 MOST_REFINEMENTS = 5
+#: Places of one wall further apart than this, mm, are told one by one.
+APART = 500.0
 #: A stress below this part of the governing one is rounding.
 NOTHING = 1e-9
 
@@ -70,21 +72,24 @@ class Findings:
         return tuple(sorted(over, key=lambda pair: -float(f"{pair[1]:.9g}")))
 
     def governing(self, count: int = 10) -> tuple[Utilisation, ...]:
-        """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them.
+        """The greatest utilisation of every part and wall whatever the case and criterion, the first `count` of them;
+        of a wall also what is more than `APART` mm from where it is told already.
 
         A corner belongs to two walls: it is told once, with the wall that comes first.  Parts that carry nothing but
         rounding are left out.
         """
         least = NOTHING * self.utilisations[0].ratio
-        walls: set[tuple[str, str]] = set()
+        walls: dict[tuple[str, str], list[float]] = {}
         places: set[tuple[str, str, int, frozenset[str]]] = set()
         out: list[Utilisation] = []
         for u in self.utilisations:
             corner = frozenset(u.point.replace(" edge", "").split(", "))  # "top, inner edge" is "inner, top edge"
             place = (u.part, u.criterion, round(u.along), corner)
-            if u.ratio > least and (u.part, u.wall) not in walls and place not in places:
+            told = walls.setdefault((u.part, u.wall), [])
+            if u.ratio > least and all(abs(u.along - a) > APART for a in told) and place not in places:
                 out.append(u)
-            walls.add((u.part, u.wall))
+            if all(abs(u.along - a) > APART for a in told):
+                told.append(u.along)
             places.add(place)
         return tuple(out[:count])
 

@@ -22,6 +22,8 @@ WINCH_ANGLES = (0.0, 30.0)
 STRAP_ANGLES = (0.0, 15.0, 30.0)
 #: Distances between loads behind the rear axle, mm: the longest that gives so many of them.
 STEPS, ENOUGH = (1000.0, 500.0, 250.0), 3
+#: Name of the nose weight as the rear axle strikes its stops.
+WHIP = "nose weight, overhang whips"
 #: Stations nearer to each other than this are one, mm.
 SAME = 1.0
 
@@ -45,11 +47,13 @@ class Load:
     @property
     def given(self) -> bool:
         """True where inertia balances it: nothing is said about the ground."""
-        return self.case.against == "inertia"
+        return self.case.against == "inertia" or self.case.kind == "rear overhang whip"
 
     @property
     def without(self) -> CaseSpec:
         """The case it is added to: standing, times the factor where that is on all of the vehicle."""
+        if self.case.kind == "rear overhang whip":
+            return replace(self.case, name="without, overhang whips", mass=0.0)
         factor = self.factor if self.group == "behind" else 1.0
         return CaseSpec(name="without" if factor == 1 else f"without, times {factor:g}", kind="static", factor=factor)
 
@@ -147,6 +151,10 @@ def _coupling(chassis: Chassis, factor: float) -> Iterator[Load]:
         return
     case = CaseSpec(name="nose weight", kind="nose weight", at=at, factor=factor)
     yield Load(name="nose weight", group="coupling", case=case, weight=True, factor=factor)
+    whip = _own(chassis, "rear overhang whip")
+    if whip is not None:
+        case = replace(whip, name=WHIP, at=at, mass=0.0)
+        yield Load(name=WHIP, group="coupling", case=case, weight=True, factor=whip.factor)
     pull = replace(_like(chassis, "drawbar pull", "wheels"), at=at)
     for name, sign in (("drawbar pull", 1.0), ("drawbar push", -1.0)):
         yield Load(name=name, group="coupling", case=replace(pull, name=name, force=sign))

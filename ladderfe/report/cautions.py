@@ -70,7 +70,12 @@ def _in_plan(findings: Findings) -> list[str]:
             "Of forces along and across: the torque reaction of engine and propshaft, steering gear, and how far "
             "bushes and springs give. They reach the frame where links are stated or assumed, by equilibrium alone."
         )
-    if any(c.pushes for c in cases):
+    if not any(c.pushes for c in cases):
+        out.append(
+            "Steps and kerbs: pothole and kerb strike are no usual cases, and may ask for more than all of these; add "
+            "them under [[cases]]."
+        )
+    else:
         out.append(
             "What the inertia of the wheel and axle takes out of a strike (pothole, kerb): the frame gets all of it, "
             "balanced by its own inertia at the same instant. Real strikes are shorter and set the frame ringing."

@@ -16,17 +16,19 @@ SMALL = 1e-3
 
 
 def applied(findings: Findings, case: int) -> tuple[Load, ...]:
-    """One arrow for every place where a pull, a support or a link acts, with its force in kN; wind-up couples and what
-    springs bring are told elsewhere."""
+    """One arrow for every place where a pull, a support or a link acts, with its force in kN; couples and what springs
+    bring are told elsewhere."""
     s = findings.solution
     at: dict[tuple[float, float, float], tuple[str, Array]] = {}
     named = {name for c in s.cases for name in c.stands}
     for k in range(len(s.springs), len(s.system.seats)):
         seat, force = s.system.seats[k], s.support_forces[k, case]
-        if "wind-up" in seat.name or seat.name == "body" or not force:
+        if seat.name == "body" or not force:
             continue
-        label = seat.name if seat.name in named else seat.name.split(", along ")[0]
+        label = seat.name if seat.name in named else _label(seat.name)
         for place, wrench in seat.places:
+            if not any(wrench[:3]):  # a couple
+                continue
             p = s.mesh.places[place]
             x, y, z = (float(v) for v in s.mesh.nodes[p.node] + np.array(p.arm))
             before = at.get((x, y, z), (label, np.zeros(3)))
@@ -42,3 +44,12 @@ def applied(findings: Findings, case: int) -> tuple[Load, ...]:
         for point, (label, f) in at.items()
         if float(np.abs(f).max()) > SMALL * top
     )
+
+
+def _label(entry: str) -> str:
+    """What an entry is called in a picture: the mount of a pull, or the axle's link, whatever it brings there."""
+    if ", along " in entry:
+        return entry.split(", along ")[0]
+    axle, *_, side = entry.split()
+    kind = next((k for k in ("stop", "damper") if f" {k} " in entry), "link")
+    return f"{axle} {side} {kind}" if side in ("left", "right") else f"{axle} track bar"

@@ -108,11 +108,13 @@ def loads(findings: Findings, case: int) -> tuple[Load, ...]:
         x = np.linspace(line.start, line.end, max(2, round((line.end - line.start) / 150) + 1))
         points = np.array([rail_point(right, float(v)) for v in x])
         mass = np.interp(x, [line.start, line.end], [line.at_start, line.at_end])
-        q = mass * (s.field[2, case] - s.field[4, case] * x)
+        bx, by, bz, ax, ay, az = s.field[:, case]
+        y, height = points[:, 1], points[:, 2] if line.height is None else line.height
+        q = mass * np.stack([bx + ay * height - az * y, by + az * x - ax * height, bz + ax * y - ay * x])
         if np.abs(q).max() > 0:
             other = next(o for o in s.carried.lines if (o.name, o.side) == (line.name, "left"))
             label = _line_words(line, other)
-            out.append(Load(points=points, vectors=np.stack([0 * q, 0 * q, q], axis=1), label=label))
+            out.append(Load(points=points, vectors=q.T, label=label))
     for m in s.carried.masses:
         field = s.field if m.aboard else s.later_field
         force = m.mass * (field[:3, case] + np.cross(field[3:, case], m.centre))

@@ -10,6 +10,7 @@ from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
 from ladderfe.report.table import heading, number, paragraph, table
+from ladderfe.sections import Box
 
 __all__ = [
     "COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words",
@@ -57,7 +58,7 @@ def governing_text(findings: Findings) -> list[str]:
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
     if shown[0].ratio > 1:
         s = findings.solution
-        out += _over(shown[0], s.cases[s.case(shown[0].case)].kind)
+        out += _over(shown[0], s.cases[s.case(shown[0].case)].kind, _open_end(findings, shown[0]))
     return [*out, *beside_words(findings), *_moves_most(findings), *_turned(findings)]
 
 
@@ -102,7 +103,7 @@ def _table(shown: tuple[Utilisation, ...]) -> list[str]:
     return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl")
 
 
-def _over(u: Utilisation, kind: str) -> list[str]:
+def _over(u: Utilisation, kind: str, ends: str) -> list[str]:
     """The governing place once more, in words, and what can be done in that kind of case."""
     words = (
         f"OVER its limit: {u.stress:.1f} against {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}, "
@@ -110,8 +111,25 @@ def _over(u: Utilisation, kind: str) -> list[str]:
     )
     return paragraph(
         f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
-        f"section, or {OTHERWISE.get(kind, 'carry less')}."
+        f"section, or {OTHERWISE.get(kind, 'carry less')}.{ends}"
     )
+
+
+def _open_end(findings: Findings, u: Utilisation) -> str:
+    """What is to be said where the governing place is next to an open end of a box rail."""
+    c = findings.chassis
+    rail = next((r for r in c.rails if r.name == u.part), None)
+    if rail is None:
+        return ""
+    for end, span in ((rail.start, rail.spans[0]), (rail.end, rail.spans[-1])):
+        near = 2 * span.shape.depth
+        closed = any(d.side == rail.side and abs(d.station - end) <= near for d in c.diaphragms)
+        if isinstance(span.shape, Box) and abs(u.along - end) <= near and not closed:
+            return (
+                " The rail's end counts as an open box there, which a crossmember near it bends out of shape: where a "
+                "plate closes the inside, state it under [[diaphragms]]."
+            )
+    return ""
 
 
 def _moves_most(findings: Findings) -> list[str]:

@@ -47,6 +47,7 @@ def mode_scene(v: VibrationFindings, state: State, number: int) -> Scene:
         values=size / greatest,
         parts=tuple(mesh.parts[k].name for k in mesh.part_of()[strips.member]),
         walls=strips.walls,
+        along=mesh.along.ravel()[strips.rows],
         crosswise=frozenset(p.name for p in mesh.parts if p.kind != "rail"),
         magnification=DRAWN * length,
         names=_sides(v),

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from ladderfe.checks import Findings
-from ladderfe.report.governing_text import far_words, place_words
+from ladderfe.checks.ground import tipped
+from ladderfe.report.cases_text import tipped_words
+from ladderfe.report.governing_text import far_words, percent, place_words
 from ladderfe.report.table import paragraph
 
 __all__ = ["summary_text"]
 
+#: Kinds of case that bring the limit couple.
+COUPLES = ("limit twist", "one wheel bump")
 #: At most so many cases over a limit are named.
 NAMED = 5
 
@@ -19,7 +23,23 @@ def summary_text(findings: Findings) -> list[str]:
         f"Governing: {100 * u.ratio:.1f} % of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
         f"of {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}), case {u.case}."
     )
-    return ["", *paragraph(f"{words} {_count(findings)}")]
+    cut = next((t for t in tipped(findings.solution) if findings.solution.cases[t.case].name == u.case), None)
+    words += f" That case {tipped_words(cut)}." if cut else ""
+    return ["", *paragraph(f"{words} {_count(findings)}{_beside_couples(findings)}")]
+
+
+def _beside_couples(findings: Findings) -> str:
+    """What governs beside the cases of the limit couple where one of these does: no road gives more than it."""
+    kinds = {c.name: c.kind for c in findings.solution.cases}
+    if kinds[findings.utilisations[0].case] not in COUPLES:
+        return ""
+    u = next((u for u in findings.utilisations if kinds[u.case] not in COUPLES), None)
+    if u is None:
+        return ""
+    return (
+        f" The limit couple is the most that a wheel can bring before another one lifts; beside its cases {u.case} "
+        f"governs, {percent(u.ratio)} in the {u.part} at {place_words(u)}."
+    )
 
 
 def _count(findings: Findings) -> str:

@@ -33,7 +33,7 @@ def towing(made):
             made.mount("left eye", "left rail", 0.0, -made.HALF),
             made.mount("right eye", "right rail", 0.0, made.HALF),
         )
-        named = Towing(coupling="ball", winch="winch", recovery=("left eye", "right eye"))
+        named = Towing(coupling="ball", winch=("winch",), recovery=("left eye", "right eye"))
         axles = tuple(replace(a, pull=1e5) for a in made.AXLES)  # leaf springs: they hold on when pulled
         return made.chassis(**({"mounts": mounts, "towing": named, "axles": axles} | changes))
 
@@ -158,7 +158,8 @@ def test_statics_on_the_ground(towing):
     """Moments about the rear wheels' contact: W_front L = F a, with a the distance of a load behind the rear axle or
     the height of a pull above the ground; a straight pull slides at grip x weight; to the side the front axle goes
     first, where the pull's moment about the rear axle and its share of the pull along ask for grip x its load."""
-    chassis = towing()
+    winch = CaseSpec(name="winch", kind="winch", at=("winch",), force=1e4, against="wheels")
+    chassis = towing(cases=(*towing().cases, winch))
     t = check_towing(chassis, grip=0.7)
     own = by_name(t)
     length, front = 3300.0 - 700.0, 0.9 * GRAVITY
@@ -283,7 +284,7 @@ def test_what_is_not_named_is_told(made):
     ("named", "words"),
     [
         (Towing(coupling="bal"), "towing, coupling: there is no mount bal"),
-        (Towing(winch="drum"), "towing, winch: there is no mount drum"),
+        (Towing(winch=("drum",)), "towing, winch: there is no mount drum"),
         (Towing(recovery=("left eye", "hook")), "towing, recovery: there is no mount hook"),
         (Towing(recovery=("left eye", "right eye", "ball")), "towing, recovery: has 3 mounts"),
     ],

@@ -97,7 +97,7 @@ def test_a_mount_that_is_not_there_is_one_sentence_and_status_2(ladderfe, plain_
     from ladderfe.chassis import Towing
 
     known = room.read
-    monkeypatch.setattr(room, "read", lambda file: replace(known(file), towing=Towing(winch="drum")))
+    monkeypatch.setattr(room, "read", lambda file: replace(known(file), towing=Towing(winch=("drum",))))
     status, out, err = ladderfe("tow", plain_file)
     assert (status, out) == (2, "")
     assert err == "towing, winch: there is no mount drum. Name one of the [[mounts]].\n"

@@ -244,10 +244,10 @@ def test_what_can_be_done_over_a_limit_goes_by_the_kind_of_case(kind, words):
     from ladderfe.report.governing_text import _over
 
     u = Tall()
-    told = " ".join(_over(u, kind))
+    told = " ".join(_over(u, kind, ""))
     assert told.endswith(f"or {words}.")
     assert "carry less" not in told
-    assert " ".join(_over(u, "amplified")).endswith("or carry less.")
+    assert " ".join(_over(u, "amplified", "")).endswith("or carry less.")
 
 
 class Tall:

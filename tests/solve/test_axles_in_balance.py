@@ -71,11 +71,11 @@ def on_axle(statics, c, s, k, spec, g=1.0):
     """(6,) of ground, weight and inertia on axle k in a case."""
     j = s.case(spec.name)
     a = c.axles[k]
-    given = spec.kind in GIVEN and spec.against == ("inertia" if spec.kind == "recovery" else "wheels")
+    given = spec.kind in GIVEN and (spec.against == "inertia" or spec.kind != "recovery")
     plan = np.zeros(2) if given else s.field[:2, j]
     mass, centre = statics.unsprung(c)[k]
     out = statics.wrench(centre, mass * np.array([*plan, -G * g]))
-    hub = spec.kind == "pothole"
+    hub = spec.kind == "pothole" or spec.against == "dug in"
     return out + statics.wrench(statics.feet(c, hub=hub)[2 * k : 2 * k + 2], s.ground[2 * k : 2 * k + 2, :, j]), a
 
 

@@ -132,6 +132,9 @@ def test_made_up_frames_in_every_kind_of_case(statics, made, data):
         k = s.case(name)
         borne = [(p, s.share[k] * np.asarray(f)) for p, f in forces]
         assert statics.left_over(c, s, name, outside=borne) == pytest.approx(np.zeros(6), abs=EXACT), name
+    k, left = s.case("dug in"), 9e3 * np.array([-np.cos(np.pi / 6), -0.5, 0])
+    pulled = [(statics.mount(c, "winch"), s.share[k] * left)]
+    assert statics.left_over(c, s, "dug in", outside=pulled, hub=True) == pytest.approx(np.zeros(6), abs=EXACT)
     body, k = statics.masses(c, s), s.case("pothole")
     up = statics.wrench(statics.spring_places(c), np.outer(s.support_forces[:4, s.case("static")], [0, 0, 1]))
     push = s.ground[0, :, k] - [0, 0, s.ground[0, 2, s.case("static")]]

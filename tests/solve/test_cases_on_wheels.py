@@ -187,6 +187,23 @@ def test_straight_winch(plain):
     assert s.ground[:, 0, s.case("straight winch")].sum() == pytest.approx(9e3, rel=EXACT)
 
 
+def test_a_winch_on_wheels_dug_in(statics, made):
+    """Held at the wheels' centres, 370 and 340 mm above the ground, in proportion to loads: 9 kN forward at 590 mm.
+    With r the rear axle's part: r W 2600 = W 1300 - F (590 - 370 + 30 r)."""
+    axles = (made.axle("front", 700.0, tyre_radius=370.0), made.axle("rear", 3300.0, tyre_radius=340.0))
+    dug = made.CaseSpec(name="dug", kind="winch", at=("winch",), force=9e3, against="dug in")
+    s = solve_chassis(statics.fitted(made, made.chassis(axles=axles), cases=(made.STATIC, dug)))
+    rear = (M * G * 1300 - 9e3 * 220) / (M * G * 2600 + 9e3 * 30)
+    assert axles_part(s, "dug") == pytest.approx([1 - rear, rear], rel=EXACT)
+    x = s.ground[:, 0, s.case("dug")]
+    assert [x[:2].sum(), x[2:].sum()] == pytest.approx([9e3 * (1 - rear), 9e3 * rear], rel=EXACT)
+
+
+def axles_part(s, name):
+    """(2,) of the weight on both axles."""
+    return axles(s, name) / (M * G)
+
+
 def test_winch_30_degrees_to_a_side(plain):
     """6 kN at the front, x = 40 mm: side force 3 kN, (3300 - 40)/2600 of it on the front axle, against it at the rear;
     roll moment 3 kN x 590 mm."""
@@ -289,3 +306,16 @@ def test_a_body_on_loose_coils_rolls_off_them(statics, made):
     tips = 350 / (body.centre[2] + 250)
     assert tips < TRACK / 2 / H
     assert s.share[s.case("turn")] * 2.0 == pytest.approx(tips * TIPS, rel=EXACT)
+
+
+def test_side_forces_of_independent_wheels_go_by_their_loads(statics, made):
+    """Turning left at 0.4 g, a rigid vehicle: the right wheels carry 1/2 + a h/(g t) of all, and that of the side force
+    of each axle; each wheel's pivots pass on its own."""
+    axles = tuple(made.axle(n, x, pull=np.inf, kind="independent") for n, x in statics.ENDS)
+    turn = made.CaseSpec(name="turn", kind="cornering", side="left", acceleration=0.4)
+    s = solve_chassis(made.chassis(axles=axles, cases=(made.STATIC, turn)))
+    k, right = s.case("turn"), 0.5 + 0.4 * H / TRACK
+    side = -0.4 * M * G / 2
+    assert s.ground[:, 1, k] == pytest.approx([side * (1 - right), side * right] * 2, rel=EXACT)
+    passed = [s.support_forces[s.supports.index(f"front side {x}"), k] for x in ("left", "right")]
+    assert passed == pytest.approx(s.ground[:2, 1, k] + 0.15 * 0.4 * G / 2, rel=EXACT)
