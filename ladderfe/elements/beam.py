@@ -18,6 +18,7 @@ and f the shear flexibility.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,7 +38,7 @@ NO_STRETCH = 1e9
 NO_TWIST = 1e7
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Beams:
     """Properties of n members.
 
@@ -88,9 +89,22 @@ class Beams:
         bending = np.trace(self.bending, axis1=1, axis2=2)
         return np.where(np.isinf(self.EA), NO_STRETCH * bending / self.length.sum() ** 2, self.EA)
 
+    @cached_property
     def torsional(self) -> Array:
         """GJ with a stand-in where it is infinite, (n,) N mm2."""
         return np.where(np.isinf(self.GJ), NO_TWIST * np.trace(self.bending, axis1=1, axis2=2), self.GJ)
+
+    @cached_property
+    def natural(self) -> Array:
+        """(n, 6, 6) see `natural_stiffness`."""
+        d = np.zeros((len(self), 6, 6))
+        length = self.length
+        d[:, 0, 0], d[:, 1, 1] = self.axial() / length, self.torsional / length
+        d[:, 2:4, 2:4] = self.bending / length[:, None, None]
+        flexibility = np.linalg.inv(self.bending) + (12 / length**2)[:, None, None] * self.shear
+        d[:, 4:6, 4:6] = np.linalg.inv(flexibility) * (3 / length)[:, None, None]
+        d.setflags(write=False)
+        return d
 
 
 def _section_map(p: Beams) -> Array:
@@ -125,13 +139,7 @@ def deformation(p: Beams) -> Array:
 
 def natural_stiffness(p: Beams) -> Array:
     """(n, 6, 6) stiffness of the natural deformations; stretch and twist stand alone, bending in 2 x 2 blocks."""
-    d = np.zeros((len(p), 6, 6))
-    length = p.length
-    d[:, 0, 0], d[:, 1, 1] = p.axial() / length, p.torsional() / length
-    d[:, 2:4, 2:4] = p.bending / length[:, None, None]
-    flexibility = np.linalg.inv(p.bending) + (12 / length**2)[:, None, None] * p.shear
-    d[:, 4:6, 4:6] = np.linalg.inv(flexibility) * (3 / length)[:, None, None]
-    return d
+    return p.natural
 
 
 def stiffness(p: Beams) -> Array:

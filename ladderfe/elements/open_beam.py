@@ -26,6 +26,7 @@ Sections with Iw = 0 have no such unknown and stay in `Beams`; an unknown withou
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,7 +46,7 @@ LEAST = 1e-9
 PLAIN = np.r_[0:6, 7:13]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class OpenBeams:
     """Properties of n members of open section.
 
@@ -88,16 +89,16 @@ class OpenBeams:
             self.origin,
         )  # fmt: skip
 
-    @property
+    @cached_property
     def softening(self) -> Array:
         """(n,) 1/(1 + GJ sigma), 1 in Vlasov's theory."""
-        out: Array = 1 / (1 + self.beams.torsional() * self.warp_shear)
+        out: Array = 1 / (1 + self.beams.torsional * self.warp_shear)
         return out
 
-    @property
+    @cached_property
     def decay(self) -> Array:
         """(n,) k, 1/mm: what is due to warping dies out as exp(-k x)."""
-        k = np.sqrt(self.beams.torsional() * self.softening / self.EIw)
+        k = np.sqrt(self.beams.torsional * self.softening / self.EIw)
         out: Array = np.maximum(k, LEAST / self.length)
         return out
 
@@ -199,6 +200,10 @@ class WarpingDrive:
     drift: Array
     force: Array
     twist: Array
+
+    def take(self, index: IntArray) -> WarpingDrive:
+        """The same for the members in `index`."""
+        return WarpingDrive(self.fields[index], self.drift[index], self.force[index], self.twist[index])
 
 
 def warping_drive(p: OpenBeams) -> WarpingDrive:

@@ -57,23 +57,24 @@ def each_equivalent(p: OpenBeams, loads: LineLoads, omega: Array | None = None) 
     plain = line_loads.each_equivalent(p.beams, loads)
     own, span = p.take(loads.member), loads.end - loads.start
     torque, bimoment, drift = twisting(own, loads, omega)
-    drive = warping_drive(own)
-    share = drive.fields.transpose(0, 2, 1) @ _on_warping(own, loads.start, loads.end, torque, bimoment)
+    drive = warping_drive(p).take(loads.member)
+    none, c = np.zeros_like(drift), loads.cases
+    three = [np.concatenate(parts, axis=2) for parts in ((torque, drift, none), (bimoment, none, drift))]
+    found = _on_warping(own, loads.start, loads.end, three[0], three[1])
+    share = drive.fields.transpose(0, 2, 1) @ found[:, :, :c]
     share += (drive.twist - drive.drift)[:, :, None] * integral(bimoment, span)[:, None]
-    if own.coupling.any():
-        share += drive.force.transpose(0, 2, 1) @ _on_bimoment(own, loads.start, loads.end, drift)
-        lost = np.einsum("ki,kic->kc", own.coupling, plain[:, 7:9])
-        share += 2 * drive.force[:, 1, :, None] * lost[:, None]
+    grown = _on_bimoment(own, found[:, 0, c : 2 * c], found[:, 0, 2 * c :], integral(drift, span))
+    share += drive.force.transpose(0, 2, 1) @ grown
+    share += 2 * drive.force[:, 1, :, None] * (own.coupling[:, None] @ plain[:, 7:9])
     out: Array = share + ends_to_own(own).transpose(0, 2, 1)[:, :, PLAIN] @ plain
     return out
 
 
-def _on_bimoment(p: OpenBeams, start: Array, end: Array, drift: Array) -> Array:
-    """(k, 2, c) integral of `drift` times the growth of B per unit force of both warping deformations."""
-    twist = _on_warping(p, start, end, drift, 0 * drift)[:, 0]
-    rate = _on_warping(p, start, end, 0 * drift, drift)[:, 0]
+def _on_bimoment(p: OpenBeams, twist: Array, rate: Array, drift: Array) -> Array:
+    """(k, 2, c) integral of the drift times the growth of B per unit force of both warping deformations, from its
+    integrals with the twist and the rate of the symmetric one, and its own."""
     even = 2 * p.decay * np.tanh(p.decay * p.length / 2) / p.softening
-    return np.stack([-even[:, None] * twist, -2 * rate - integral(drift, end - start)], axis=1)
+    return np.stack([-even[:, None] * twist, -2 * rate - drift], axis=1)
 
 
 def _on_warping(p: OpenBeams, start: Array, end: Array, torque: Array, bimoment: Array) -> Array:

@@ -76,7 +76,7 @@ def _inside(p: OpenBeams, loads: LineLoads, omega: Array | None, x: Array) -> Ar
     """(pairs, 2, c) B and Tw at x by line loads, one entry of p, loads and x per pair, with free warping at both
     ends."""
     torque, bimoment, drift = twisting(p, loads, omega)
-    torque = (torque - p.beams.torsional()[:, None, None] * drift) * p.softening[:, None, None]
+    torque = (torque - p.beams.torsional[:, None, None] * drift) * p.softening[:, None, None]
     k = p.decay
     out = np.zeros((len(p), 2, torque.shape[2]))
     for before in (True, False):

@@ -22,6 +22,7 @@ Exact for uniform members of any length.  Let q = D (e - p dB/2) be the forces o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,7 +44,7 @@ PLAIN, RACKING = np.r_[0:6, 8:14], np.array([6, 7, 14, 15])
 WARPS = np.array([0.0, 1.0, 0.0, 1.0])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class RackingBeams:
     """Properties of n members of box section.
 
@@ -101,6 +102,16 @@ class RackingBeams:
         )
         size = np.stack([walls.width, walls.height], axis=1)
         return RackingBeams(beams, foundation, membrane.shear[:, 3, :3] / g, membrane.plane, pole, size)
+
+    @cached_property
+    def coupled(self) -> Coupled:
+        """How racking and the natural deformations of `beam` share the members."""
+        soft, natural = self.natural_coupling, beam.natural_stiffness(self.beams)
+        pull = np.einsum("emk,ek->em", natural, soft)
+        racking = end_stiffness(self.foundation, self.length)
+        growth = racking @ WARPS
+        whole, drive = growth @ WARPS, np.einsum("em,em->e", soft, pull)
+        return Coupled(natural, pull, racking, growth, whole, drive, 1 - whole * drive / 4)
 
     @property
     def natural_coupling(self) -> Array:
@@ -163,19 +174,9 @@ class Coupled:
     left: Array
 
 
-def coupled(p: RackingBeams) -> Coupled:
-    """The coupling of all members."""
-    soft, natural = p.natural_coupling, beam.natural_stiffness(p.beams)
-    pull = np.einsum("emk,ek->em", natural, soft)
-    racking = end_stiffness(p.foundation, p.length)
-    growth = racking @ WARPS
-    whole, drive = growth @ WARPS, np.einsum("em,em->e", soft, pull)
-    return Coupled(natural, pull, racking, growth, whole, drive, 1 - whole * drive / 4)
-
-
 def natural_stiffness(p: RackingBeams) -> Array:
     """(n, 10, 10) stiffness of the natural deformations."""
-    c = coupled(p)
+    c = p.coupled
     d = np.zeros((len(p), 10, 10))
     d[:, :6, :6] = c.natural + _outer(c.pull, c.pull, c.whole / (4 * c.left))
     d[:, 6:, 6:] = c.racking + _outer(c.growth, c.growth, c.drive / (4 * c.left))
@@ -209,7 +210,7 @@ class RackingEnds:
 
 def racking_ends(p: RackingBeams) -> RackingEnds:
     """How all members rack by their end unknowns."""
-    c = coupled(p)
+    c = p.coupled
     b = np.zeros((len(p), 10, 16))
     b[:, :6, PLAIN] = beam.deformation(p.beams)
     b[:, range(6, 10), RACKING] = 1

@@ -90,7 +90,8 @@ def _body(chassis: Chassis, k: int, field: Array) -> tuple[Array, Array]:
 
 
 def _wrench(place: Array, force: Array) -> Array:
-    return np.concatenate([force, np.cross(place, force)])
+    (x, y, z), (fx, fy, fz) = place, force
+    return np.array([fx, fy, fz, y * fz - z * fy, z * fx - x * fz, x * fy - y * fx])
 
 
 def _shares(chassis: Chassis, case: LoadCase, rest: Array, inertia: Array) -> Array:

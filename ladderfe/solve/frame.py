@@ -221,8 +221,9 @@ class Frame:
     def row(self, node: int, arm: Array, direction: Array, follow: Array | None = None) -> tuple[IntArray, Array]:
         """Unknowns and coefficients of the movement along `direction` (6,) of a point `arm` away from a node; follow
         (6, k) is what the node's k racking and warping unknowns do to the point."""
-        move = rigid_arm(np.asarray(arm, float))
+        (x, y, z), (fx, fy, fz, mx, my, mz) = np.asarray(arm).tolist(), np.asarray(direction).tolist()
+        row = np.array([fx, fy, fz, mx + y * fz - z * fy, my + z * fx - x * fz, mz + x * fy - y * fx])
         if follow is not None:
-            move = np.concatenate([move, follow], axis=1)
+            row = np.concatenate([row, direction @ follow])
         first = int(self.start[node])
-        return np.arange(first, first + move.shape[1]), np.asarray(direction, float) @ move
+        return np.arange(first, first + len(row)), row

@@ -12,7 +12,7 @@ from ladderfe.errors import ModelError
 from ladderfe.solve.applied import Applied, Rows
 from ladderfe.solve.on_axles import Loads, OnWheels, gravity_field
 
-__all__ = ["jack_forces"]
+__all__ = ["clearing", "jack_forces"]
 
 Array = NDArray[np.float64]
 
@@ -48,10 +48,10 @@ def jack_forces(
         load = np.where(found.down[at, each], found.forces[at, each], -1.0)
         return np.where(over, np.nan, load).reshape(j, k)
 
-    return _clearing(left, weight, cases)
+    return clearing(left, weight, cases)
 
 
-def _clearing(left: Callable[[Array], Array], weight: Array, cases: Sequence[LoadCase]) -> Array:
+def clearing(left: Callable[[Array], Array], weight: Array, cases: Sequence[LoadCase]) -> Array:
     """(j,) forces at which wheel loads, which fall along straight pieces as the jacks push, become nothing."""
     j, near = np.arange(len(cases)), NARROW * weight
     low, high, guess = 0 * weight, weight, np.full(len(cases), np.nan)

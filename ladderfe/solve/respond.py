@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,7 +48,7 @@ def _held(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Hanging:
     """What hangs on the frame of a chassis, how it stands and which cases it meets; `places` are the mesh's named
     places for it."""
@@ -63,6 +63,10 @@ class Hanging:
 
     def suspended(self) -> Suspended:
         """The links between frame, axles and ground, with the rows for all that cases apply and the in-plane holds."""
+        return self._suspended
+
+    @cached_property
+    def _suspended(self) -> Suspended:
         stands = tuple(dict.fromkeys(name for c in self.cases for name in c.stands))
         in_links = any(c.in_plan or c.stop_factors or c.dampers for c in self.cases)
         entries = (*(axle_entries(self.chassis) if in_links else ()), *pull_entries(self.cases))

@@ -44,7 +44,7 @@ def support_rows(frame: Frame, places: Mapping[str, Place], seats: Sequence[Seat
             p = places[place]
             follow = np.array(p.follow).T if p.follow else None
             unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array(direction), follow)
-            np.add.at(rows[:, k], unknown, coefficient)
+            rows[unknown, k] += coefficient
     for k, (axle, way, _) in enumerate(HOLDS):
         place = seats[0 if axle == "front" else 2].places[0][0]
         rows[frame.start[places[place].node] + way, len(seats) + k] = 1

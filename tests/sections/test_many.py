@@ -8,7 +8,7 @@ import pytest
 from ladderfe.errors import ModelError
 from ladderfe.sections import Angle, Box, Channel, Flat, Section, TopHat, Tube, Wall, lapped_plate, properties_of
 from ladderfe.sections.flow import flows_of
-from ladderfe.sections.kept import MOST, Kept
+from ladderfe.sections.kept import LATEST, MOST, Kept, lately
 
 CHANNEL = Channel(depth=150.0, width=65.0, web=4.0, top=4.0, bottom=4.0, opens="+y").section()
 
@@ -66,3 +66,15 @@ def test_what_is_kept():
     assert [len(a) for a in asked] == [1, 1]
     assert len(kept.each(many)) == MOST
     assert len(asked[-1]) == MOST
+
+
+def test_what_is_remembered_lately():
+    """The same objects are answered once, equal ones anew; the longest known is forgotten first."""
+    asked = []
+    answer = lately(lambda *given: (asked.append(given), len(asked))[1])
+    one, same = [1.0], [1.0]
+    assert [answer(one, same), answer(one, same), answer(same, one)] == [1, 1, 2]
+    others = [[float(k)] for k in range(LATEST)]
+    assert [answer(x) for x in others] == list(range(3, 3 + LATEST))
+    assert answer(others[-1]) == 2 + LATEST
+    assert answer(one, same) == 3 + LATEST

@@ -1,0 +1,38 @@
+"""Small steps on arrays beside numpy's own."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ladderfe.elements.arrays import inverse, powers, sum_rows
+
+ROUNDING = 1e-13
+
+
+@given(st.lists(st.integers(0, 5), max_size=12), st.booleans())
+def test_sums_by_row(rows, in_fields):
+    """As `np.add.at`, rows without values being zero; unit loads are taken times the cases' fields."""
+    rng = np.random.default_rng(len(rows))
+    row = np.sort(np.array(rows, dtype=np.int64))
+    values, fields = rng.standard_normal((len(row), 2, 3)), rng.standard_normal((3, 4))
+    wanted = np.zeros((6, 2, 3))
+    np.add.at(wanted, row, values)
+    if in_fields:
+        assert sum_rows(6, row, values, fields) == pytest.approx(wanted @ fields, abs=ROUNDING)
+    else:
+        assert sum_rows(6, row, values) == pytest.approx(wanted, abs=ROUNDING)
+
+
+def test_powers():
+    s = np.array([[0.0, 1.5], [-2.0, 3.0]])
+    assert powers(s, 5) == pytest.approx(s[:, None] ** np.arange(5)[:, None], rel=ROUNDING)
+
+
+def test_inverse_of_uneven_matrices():
+    """Rows that differ by 1e6 in size: as numpy's inverse once they are scaled to one."""
+    even = np.array([[[1.0, 0.3], [0.3, 1.0]], [[1.0, -0.999], [-0.999, 1.0]]])
+    size = np.array([[2e3, 3e-3], [5.0, 7.0]])
+    m = even * size[:, :, None] * size[:, None, :]
+    got = inverse(m) * size[:, :, None] * size[:, None, :]
+    assert got == pytest.approx(np.linalg.inv(even), rel=1e-12)  # conditioned to 2e3
