@@ -371,5 +371,5 @@ def test_beside_the_hand_calculation_stands_what_governs_the_whole_frame(demo_fi
     """Nobody shall take vertical bending by hand for all there is."""
     u = demo_findings.utilisations[0]
     text = " ".join(beside_text(beside(demo_findings.chassis, demo_findings.solution)[1], demo_findings).split())
-    assert f"Whole frame, all stresses and cases: {percent(u.ratio)} ({u.part} at {u.along:.0f} mm, " in text
+    assert f"Whole frame, all stresses and cases: {percent(u.ratio)} ({u.part} at {place_words(u)}, " in text
     assert f"{u.case}); see `ladderfe check`." in text
