@@ -11,16 +11,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from os.path import isdir, isfile
+from os.path import isfile
 from pathlib import Path as FilePath
 from typing import Any, Final
 
+from ladderfe.chassis.beside import file_meant, is_chassis
 from ladderfe.chassis.case_kinds import KEYS
 from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, some
 from ladderfe.chassis.layers import Entry, grown, lines_of, named, raw_of, together
 from ladderfe.chassis.lines import scan
 from ladderfe.chassis.removal import PARTS, Removed, called, is_usual_set, note_removed, take_out, with_names
-from ladderfe.chassis.schema import MASS_BESIDE, MASS_ONE_OF, ChassisFile
+from ladderfe.chassis.schema import MASS_BESIDE, MASS_ONE_OF
 from ladderfe.chassis.sizes import SIZE_KEYS
 from ladderfe.errors import InputError
 
@@ -121,7 +122,7 @@ class _Laying:
             faults.add(("base",), f"leads round in a circle: {circle}", "Start from a chassis file")
             raise self._stopped()
         text, tables = self.opened(path)
-        if not any(key in tables for key in (*ChassisFile.model_fields, "base")):
+        if not is_chassis(tables):
             faults.add(("base",), "is not a chassis file", "Start from a chassis file")
             raise self._stopped()
         return str(path), text, tables
@@ -132,8 +133,7 @@ class _Laying:
 
 def _elsewhere(path: FilePath, overlay: str) -> str:
     """Where to look for a base that is not there."""
-    beside = sorted(p.name for p in path.parent.glob("*.toml")) if isdir(path.parent) else []
-    meant = closest(path.name, [b for b in beside if b != FilePath(overlay).name])
+    meant = file_meant(path, leave_out=FilePath(overlay).name)
     hint = f'Did you mean "{meant}"? Otherwise check' if meant else "Check"
     return f"{hint} its name, as seen from the overlay's own folder"
 

@@ -155,15 +155,11 @@ def _decoded(data: bytes, name: str) -> str:
 
 def _neighbour(path: Path) -> str:
     """The name of a file beside it that looks like the one asked for."""
-    from ladderfe.chassis.faults import closest
+    from ladderfe.chassis.beside import file_meant
 
-    beside = sorted(p.name for p in path.parent.glob("*.toml")) if path.parent.is_dir() else []
-    meant = closest(path.name, beside)
-    return (
-        f'Did you mean "{path.parent / meant}"? Otherwise check its name and folder'
-        if meant
-        else "Check its name and folder"
-    )
+    meant = file_meant(path)
+    hint = f'Did you mean "{path.parent / meant}"? Otherwise check' if meant else "Check"
+    return f"{hint} its name and folder"
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:

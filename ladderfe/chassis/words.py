@@ -290,7 +290,9 @@ def _choice(value: Any, expected: str) -> tuple[str, str]:
     meant = ""
     if isinstance(value, str):
         turned = sorted(value.casefold().split())  # "left front"
-        meant = next((w for w in words if sorted(w.split()) == turned), "") or closest(value, words)
+        begins = [w for w in words if value.casefold().startswith(w)]  # "downward"
+        meant = next((w for w in words if sorted(w.split()) == turned), "") or max(begins, key=len, default="")
+        meant = meant or closest(value, words)
     return (
         rule,
         f'Did you mean "{meant}"? Otherwise write one of these words'

@@ -110,6 +110,9 @@ def test_files_that_are_none(tmp_path):
         f'{where}/farme.toml: file: does not exist. Did you mean "{where}/frame.toml"? '
         "Otherwise check its name and folder."
     )
+    (tmp_path / "pyproject.toml").write_text("[project]\n")
+    for name in ("chassis.toml", "my-chassis.toml", "project.toml", "short-4x4.toml"):
+        assert of_file(tmp_path / name) == f"{where}/{name}: file: does not exist. Check its name and folder."
     assert of_file(tmp_path / "other" / "frame.toml").endswith("does not exist. Check its name and folder.")
     assert of_file(tmp_path / "picture.toml").endswith("file: is not text. Give a TOML text file.")
     assert of_file(tmp_path / "notepad.toml").endswith("file: is stored as UTF-16 text. Store it as UTF-8.")
