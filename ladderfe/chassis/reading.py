@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ladderfe.chassis.lines import Lines
     from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["chassis_from_text", "json_schema", "read_chassis", "with_assumption"]
+__all__ = ["chassis_from_text", "json_schema", "place_of_case", "read_chassis", "with_assumption"]
 
 LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
 LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
@@ -84,6 +84,17 @@ def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
     source = chassis.source
     faults = Faults(source.name, source.raw, source.lines, checked=True)
     return _assemble(faults, source.tables, source.assumed.with_moved(key, value))
+
+
+def place_of_case(chassis: Chassis, name: str) -> str:
+    """File and line ("frame.toml:81") of the case of this name, "" where no file states it, as of usual cases."""
+    source = chassis.source
+    if isinstance(source, Source):
+        for i, case in enumerate(source.tables.cases or []):
+            if case.name == name:
+                path = ("cases", i)
+                return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
+    return ""
 
 
 def json_schema(*, overlay: bool = False) -> dict[str, Any]:
@@ -155,15 +166,11 @@ def _decoded(data: bytes, name: str) -> str:
 
 def _neighbour(path: Path) -> str:
     """The name of a file beside it that looks like the one asked for."""
-    from ladderfe.chassis.faults import closest
+    from ladderfe.chassis.beside import file_meant
 
-    beside = sorted(p.name for p in path.parent.glob("*.toml")) if path.parent.is_dir() else []
-    meant = closest(path.name, beside)
-    return (
-        f'Did you mean "{path.parent / meant}"? Otherwise check its name and folder'
-        if meant
-        else "Check its name and folder"
-    )
+    meant = file_meant(path)
+    hint = f'Did you mean "{path.parent / meant}"? Otherwise check' if meant else "Check"
+    return f"{hint} its name and folder"
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:

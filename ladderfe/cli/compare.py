@@ -10,7 +10,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks import Findings, check
 from ladderfe.checks.comparison import compare
 from ladderfe.cli.main import EXCEEDED, SHORT
-from ladderfe.cli.shared import progress, read
+from ladderfe.cli.shared import placed, progress, read
 from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.report.comparison_text import comparison_text
 from ladderfe.report.findings_text import findings_text
@@ -81,4 +81,4 @@ def _checked(file: Path, chassis: Chassis) -> Findings:
     try:
         return check(chassis, assumptions=False)
     except ModelError as error:
-        raise ModelError(f"{file}: {error.where}", error.problem, error.hint) from error
+        raise placed(error, chassis, str(file)) from error

@@ -316,6 +316,17 @@ def test_loads_that_contradict_each_other_name_the_file(frame, capsys):
     assert capsys.readouterr().err.startswith(f"{light}: ")
 
 
+def test_a_case_that_cannot_be_solved_is_told_with_its_line(capsys, tmp_path):
+    """A jack at the left front cannot lift the wheel across; the case is stated in the overlay, on its line 3."""
+    jack = '[[cases]]\nname = "front up"\nkind = "jack"\nat = "front jack pad left"\nwheels = ["rear right"]\n'
+    file = str(tmp_path / "jack.toml")
+    Path(file).write_text(f'base = "{DEMO}"\n\n{jack}')
+    told = f"{file}:3: case front up: the jack at front jack pad left does not clear the rear right wheel before"
+    for args in (["check", file, "--quick"], ["hand", file], ["compare", str(MODELS / "test-frame.toml"), file]):
+        assert run(args) == 2
+        assert capsys.readouterr().err.startswith(told), args
+
+
 def test_one_file_alone_is_no_comparison(frame, capsys):
     assert run(["compare", str(frame / "frame.toml")]) == 2
     assert "Name two files or more: the first is what the others are compared with." in capsys.readouterr().err
