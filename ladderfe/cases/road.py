@@ -90,14 +90,14 @@ def _kerb(chassis: Chassis, spec: CaseSpec) -> LoadCase:
 
 
 def _whip(chassis: Chassis, spec: CaseSpec) -> LoadCase:
-    """The rear axle strikes its stops: what comes beside the static force enters above the axle, not at the eyes."""
+    """The rear axle strikes its stops: what comes beside the static force enters above the axle, not at the eyes.  The
+    static force is that of the laden vehicle with the nose weight."""
     hung = ((spec.at[0], spec.mass),) if spec.at and spec.mass else ()
-    load = f", with {spec.mass * 1000:g} kg at {spec.at[0]}" if hung else ""
+    load = f" with {spec.mass * 1000:g} kg at {spec.at[0]}" if hung else ""
     return LoadCase(
         name=spec.name,
         kind=spec.kind,
-        about=f"rear axle on its stops at {spec.factor:g} times its static force without trailer{load}, balanced by "
-        "inertia",
+        about=f"rear axle on its stops at {spec.factor:g} times its static force{load}, balanced by inertia",
         source="factor assumed, no published one",
         static_factors=(("front", 1.0), ("rear", 1.0)),
         stop_factors=(("rear", spec.factor - 1.0),),

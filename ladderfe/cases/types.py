@@ -87,8 +87,9 @@ class LoadCase:
     `scale`: the static case as it is, times this.  `of`: other cases (name, factor) added up.
 
     acceleration: of the vehicle, mm/s2, x rearward and y right.  pulls: forces (N) on the frame at mounts;
-    hung: masses (t) at mounts that move with the frame.  holds: axles whose wheels balance fore-aft forces; side
-    forces are balanced by both.  Where less than all of it tips the vehicle, only that much is applied.
+    hung: masses (t) at mounts that move with the frame; static forces are those with them, standing.  holds: axles
+    whose wheels balance fore-aft forces; side forces are balanced by both.  Where less than all of it tips the vehicle,
+    only that much is applied.
     times: on all results of the case.
     """
 
