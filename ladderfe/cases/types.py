@@ -59,14 +59,15 @@ class Spring:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Push:
-    """A force at a wheel ("front left"): factors x, y, z on the standing load (N) under `of`, a wheel or an axle;
-    `hub`: through the wheel's centre instead of at the ground."""
+    """A force at a wheel ("front left"): factors x, z on the standing load (N) under `of`, a wheel or an axle; tip: to
+    the right, factor on that load x track/(2 h), the side force that tips it over, h the height of the laden vehicle's
+    centre of gravity; `hub`: through the wheel's centre instead of at the ground."""
 
     wheel: str
     of: str
     x: float = 0.0
-    y: float = 0.0
     z: float = 0.0
+    tip: float = 0.0
     hub: bool = False
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,7 +12,7 @@ from ladderfe.cases import LoadCase, Suspended, Suspension, raised, wheel_loads
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
 from ladderfe.errors import ModelError
-from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, hung_rows, pushed
+from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, centre_height, hung_rows, pushed
 from ladderfe.solve.contact import Standing
 from ladderfe.solve.jack import jack_forces
 from ladderfe.solve.on_axles import Loads, OnWheels, given_forces, gravity_field, in_place
@@ -27,6 +27,8 @@ Hung = tuple[tuple[str, float], ...]
 
 #: A case that tips over is taken at this part of what tips it, so that its wheels still press a little.
 SHORT_OF_TIPPING = 1 - 1e-6
+#: A wheel that carries less than this part of the vehicle carries nothing; rounding only.
+NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,20 +134,49 @@ class _Cases:
 
     def _on_wheels(self, own: list[int]) -> None:
         """Cases on their wheels, one linear problem for all, with the laden vehicle standing level added last: alone,
-        and with what hangs on the frame in cases with given forces."""
-        every = [applied(self.chassis, self.cases[k], self.rows, self.inertia) for k in own]
-        self._jack(own, every)
+        and with what hangs on the frame in cases with given forces.
+
+        Cases whose forces in plan fall on wheels that turn out to be off the ground are taken once more without these.
+        """
         hung = tuple(dict.fromkeys(((), *(c.hung for c in self.cases if c.static_factors is not None))))
+        off = {k: {self.cases[k].clears} - {""} for k in own}
+        every, stood = self._stand(own, hung, off)
+        self.laden = dict(zip(hung, stood[len(own) :], strict=True))
+        while own:
+            again = []
+            for k, a, s in zip(own, every, stood, strict=False):
+                idle = self._idle(a, s) - off[k]
+                if idle:
+                    off[k] |= idle
+                    again.append(k)
+                else:
+                    self._keep(k, a, s)
+            own = again
+            every, stood = self._stand(own, (), off) if own else ([], [])
+
+    def _stand(
+        self, own: list[int], hung: Sequence[Hung], off: Mapping[int, set[str]]
+    ) -> tuple[list[Applied], list[_Stood]]:
+        """What these cases apply with wheels `off` the ground, and how they and the laden vehicle stand."""
+        every = [applied(self.chassis, self.cases[k], self.rows, self.inertia, tuple(off[k])) for k in own]
+        self._jack(own, every)
         names = [*(self.cases[k].name for k in own), *("standing laden" for _ in hung)]
         loads = self._loads(own, every, hung)
         feet = [*(dict(self.cases[k].heights) for k in own), *({} for _ in hung)]
         heights = np.stack([raised(self.wheels.system, f) for f in feet], axis=1)
         found = self.wheels.standing(loads, heights)
-        self.off_level = _off_level(self.wheels.system, found)
-        stood = [self._borne(name, loads.at(j), heights[:, j : j + 1], found.one(j)) for j, name in enumerate(names)]
-        for k, a, s in zip(own, every, stood, strict=False):
-            self._keep(k, a, s)
-        self.laden = dict(zip(hung, stood[len(own) :], strict=True))
+        self.off_level = self.off_level or _off_level(self.wheels.system, found)
+        return every, [
+            self._borne(name, loads.at(j), heights[:, j : j + 1], found.one(j)) for j, name in enumerate(names)
+        ]
+
+    def _idle(self, applied: Applied, stood: _Stood) -> set[str]:
+        """Wheels that carry nothing but are given a force in plan that the frame feels: fore-aft, or the side force of
+        an independent one."""
+        idle = stood.wheels <= NOTHING * stood.wheels.sum()
+        single = np.repeat([a.kind == "independent" for a in self.chassis.axles], 2)
+        felt = (applied.ground[:, 0] != 0) | (single & (applied.ground[:, 1] != 0))
+        return {w for w, x in zip(WHEELS, idle & felt, strict=True) if x}
 
     def _loads(self, own: list[int], every: Sequence[Applied], hung: Sequence[Hung]) -> Loads:
         """Loads of these cases and, last, of the laden vehicle at 1 g with each of what hangs on it."""
@@ -193,6 +224,10 @@ class _Cases:
         self.rigid[:, k] = stood.rigid
         self.ground[:, :2, k] = stood.share * applied.ground[:, :2]
         self.ground[:, 2, k] = stood.wheels
+        for i, axle in zip((0, 2), self.chassis.axles, strict=True):
+            own = self.ground[i : i + 2, :, k]
+            if axle.kind == "beam" and own[:, 2].sum() > 0:  # it passes on the sum
+                own[:, 1] = own[:, 1].sum() * own[:, 2] / own[:, 2].sum()
         clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
         self.lifted[k] = tuple(dict.fromkeys((*clears, *stood.lifted)))
 
@@ -232,7 +267,8 @@ class _Cases:
         it; inertia balances what is missing."""
         stood = self.laden[case.hung]
         self.share[k], self.tips[k] = stood.share, stood.tips
-        push = pushed(self.chassis, case, self.rows, stood.wheels)
+        height = centre_height(self.chassis, self.inertia)
+        push = pushed(self.chassis, case, self.rows, stood.wheels, height)
         springs = given_forces(case, self.suspensions, stood.force)
         force = in_place(case, self.suspensions, springs, stood.force, self.rows) + push.force
         hung = [(stood.share * mass, at) for mass, at in hung_rows(case, self.rows)]

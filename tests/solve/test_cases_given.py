@@ -128,17 +128,19 @@ def test_pothole(statics, solved):
 @pytest.mark.parametrize(("name", "side", "axles"), [("kerb", "right", (0, 1)), ("one kerb", "left", (1,))])
 def test_kerb_strike(statics, solved, name, side, axles):
     """The wheels that hit carry all of their axles' load and 1.4 times load x track/2h inward, h the height of the
-    centre of gravity; at the ground, all of it on the sprung masses."""
+    laden vehicle's centre of gravity, sacks included; at the ground, all of it on the sprung masses."""
     c, s = solved
     springs, wheels = standing(statics, c, s)
     feet, near = statics.feet(c), 0 if side == "left" else 1
     loads = up(statics, c, springs)
+    height = statics.vehicle(c, s).centre[2] - c.ground
+    assert height > c.centre_height + 10
     ground = np.zeros((4, 3))
     ground[:, 2] = wheels
     for k in axles:
         i, j = 2 * k + near, 2 * k + 1 - near
         load, across = wheels[i] + wheels[j], (1 if side == "left" else -1)
-        push = 1.4 * load * c.axles[k].track / 2 / c.centre_height * across
+        push = 1.4 * load * c.axles[k].track / 2 / height * across
         ground[i], ground[j] = (0, push, load), (0, 0, 0)
         loads = loads + statics.wrench(feet[i], (0, push, wheels[j])) + statics.wrench(feet[j], (0, 0, -wheels[j]))
     same_field(statics, s, name, statics.masses(c, s), loads)
