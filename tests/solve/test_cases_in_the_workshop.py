@@ -7,6 +7,7 @@ from math import inf, pi
 import numpy as np
 import pytest
 
+from ladderfe.errors import ModelError
 from ladderfe.sections import properties
 from ladderfe.solve import solve_chassis
 
@@ -106,6 +107,31 @@ def test_a_wheel_clears_when_its_strap_has_taken_the_axle_up(statics, made):
     assert left + right + 0.15 * G == pytest.approx(other, rel=EXACT)
     assert (right - left) * 400 == pytest.approx(other * 740, rel=EXACT)  # about the axle's middle
     assert left < -0.15 * G
+
+
+LOOSE = "front left wheel: its spring comes loose and leaves it down. Give `droop` of the front axle, its travel down"
+ACROSS = "rear right wheel before the vehicle tips over. Name the wheel nearest"
+
+
+@pytest.mark.parametrize(
+    ("spring", "wheel", "words"),
+    [
+        ({"pull": 0.0}, "front left", LOOSE),
+        ({"pull": 300.0}, "front left", LOOSE),
+        ({"pull": 0.0}, "rear right", ACROSS),
+        ({"pull": 0.0, "droop": 60.0, "strap_rate": 500.0}, "rear right", ACROSS),
+        ({"pull": inf}, "rear right", ACROSS),
+    ],
+)
+def test_why_a_jack_does_not_clear_its_wheel(statics, made, spring, wheel, words):
+    """A coil that only pushes, or pulls less than half of the axle's 0.15 t, leaves its wheel down whatever the
+    jack does, by equilibrium of the axle.  A wheel across the vehicle from the jack is pressed down by its spring."""
+    axles = tuple(made.axle(n, x, **spring) for n, x in statics.ENDS)
+    jack = made.CaseSpec(name="flat tyre", kind="jack", at=("left front pad",), wheels=(wheel,))
+    c = statics.fitted(made, made.chassis(axles=axles), cases=(made.STATIC, jack))
+    with pytest.raises(ModelError) as caught:
+        solve_chassis(c)
+    assert str(caught.value).startswith(f"case flat tyre: the jack at left front pad does not clear the {words}")
 
 
 # --- lift and stands -----------------------------------------------------------------------------------------------
