@@ -17,6 +17,7 @@ from ladderfe.solve.contact import Standing
 from ladderfe.solve.jack import jack_forces
 from ladderfe.solve.on_axles import Loads, OnWheels, given_forces, gravity_field, in_place
 from ladderfe.solve.on_wheels import frame_forces
+from ladderfe.solve.stands import on_its_stands
 from ladderfe.solve.supports import Footing
 from ladderfe.solve.tipping import greatest_share
 
@@ -160,7 +161,7 @@ class _Cases:
         """What these cases apply with wheels `off` the ground, and how they and the laden vehicle stand."""
         every = [applied(self.chassis, self.cases[k], self.rows, self.inertia, tuple(off[k])) for k in own]
         self._jack(own, every)
-        names = [*(self.cases[k].name for k in own), *("standing laden" for _ in hung)]
+        names = [*(self.cases[k].name for k in own), *map(self._laden_in, hung)]
         loads = self._loads(own, every, hung)
         feet = [*(dict(self.cases[k].heights) for k in own), *({} for _ in hung)]
         heights = np.stack([raised(self.wheels.system, f) for f in feet], axis=1)
@@ -169,6 +170,11 @@ class _Cases:
         return every, [
             self._borne(name, loads.at(j), heights[:, j : j + 1], found.one(j)) for j, name in enumerate(names)
         ]
+
+    def _laden_in(self, hung: Hung) -> str:
+        """The first case that takes the standing laden vehicle with this hung on it, for messages."""
+        takes = (c.name for c in self.cases if c.hung == hung and (c.static_factors is not None or c.scale is not None))
+        return next(takes, "standing laden")
 
     def _idle(self, applied: Applied, stood: _Stood) -> set[str]:
         """Wheels that carry nothing but are given a force in plan that the frame feels: fore-aft, or the side force of
@@ -211,8 +217,8 @@ class _Cases:
         zero, one = (self.wheels.pushed(loads.at(0, share))[1][:, 0] for share in (0.0, 1.0))
         share = greatest_share(self.wheels.problem, zero, one - zero)
         if share is None:
-            hint = "Move a support or a load so that three supports are pushed"
-            raise ModelError(f"case {name}", tips, hint)
+            hint = "Move or lighten what [[masses]] lists until the weight lies between the wheels that stay down"
+            raise ModelError(f"case {name}", f"by its weight alone the vehicle {tips}", hint)
         return share
 
     def _keep(self, k: int, applied: Applied, stood: _Stood) -> None:
@@ -256,8 +262,7 @@ class _Cases:
         on = self.wheels.only([*names, *case.stands])
         a = applied(self.chassis, case, self.rows, self.inertia)
         loads = Loads(self.load[:, [k]], a.force[:, None], a.axle[:, None], np.array([case.gravity]))
-        found = on.standing(loads, raised(on.system, dict(case.heights))[:, None])
-        found.refuse_tipping((case.name,))
+        found = on_its_stands(case, lambda: on.standing(loads, raised(on.system, dict(case.heights))[:, None]))
         self.force[:, k] = frame_forces(on.system, found.forces)[:, 0] + a.force
         self.rigid[:, k] = found.motion[:6, 0]
         self.lifted[k] = tuple(f"{w} wheel" for w in WHEELS)
