@@ -7,7 +7,7 @@ from typing import Any
 
 from ladderfe import __version__
 from ladderfe.checks.mode_kinds import ELASTIC, RIGID
-from ladderfe.checks.vibration import FIRSTS, VibrationFindings
+from ladderfe.checks.vibration import FIRSTS, State, VibrationFindings
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.vibration_words import left_out
 
@@ -37,6 +37,7 @@ def vibration_json(v: VibrationFindings, source: str) -> str:
             "members divided in": v.refine,
             "mass kg": {name: 1000 * s.mass for name, s in v.states.items()},
             "named modes Hz": {name: _firsts(v, name) for name in v.states},
+            "shared modes Hz": {name: _shared(state) for name, state in v.states.items()},
         }
     parts = [f"{_encode(name)}: {_encode(value)}" for name, value in document.items()]
     tables = vibration_tables(v)
@@ -57,13 +58,21 @@ def _firsts(v: VibrationFindings, name: str) -> dict[str, float | None]:
     return {first: None if k is None else state.modes[k].frequency for first, k in found.items()}
 
 
+def _shared(state: State) -> dict[str, list[float]]:
+    """Firsts that no mode has to itself: the modes that share it."""
+    own = {first: [state.modes[k].frequency for k in state.sharing(first)] for first in FIRSTS}
+    return {first: found for first, found in own.items() if found}
+
+
 def _modes(v: VibrationFindings) -> Table:
-    head = ("state", "frequency Hz", "mode", "kind", "change when members were halved", "rails against all mass")
+    head = ("state", "frequency Hz", "mode", "kind", "beside", "change when members were halved",
+            "rails against all mass")  # fmt: skip
     rows: Rows = []
     for name, state in v.states.items():
         for mode, apart in zip(state.modes, state.apart, strict=True):
             shares = (mode.shares[part] for part in (*RIGID, *ELASTIC))
-            rows.append((name, mode.frequency, mode.name, mode.kind, float(f"{apart:.2g}"), mode.rails, *shares))
+            words = (mode.name, mode.kind, mode.beside)
+            rows.append((name, mode.frequency, *words, float(f"{apart:.2g}"), mode.rails, *shares))
     return (*head, *RIGID, *ELASTIC), rows
 
 

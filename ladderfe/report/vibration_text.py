@@ -15,8 +15,10 @@ HEAD = ["Hz", "mode", "twist", "vert.", "lat.", "loz.", "whole", "rest", "moves 
 SHARES = (
     "Shares of the rails' movement in %: twist, vertical and lateral bending, lozenge (rails slide lengthwise against "
     "each other), motion as a whole (in a free frame: what balances the masses), and the rest (rails apart, stretched "
-    'or turning about themselves). A mode is named by what has half of its bending or more; "local": the rails hardly '
-    "move. Last column: part of the kinetic energy, the rails' with what lies along them."
+    "or turning about themselves). A mode is named by what has half of its bending, or 35 % of it and 1.3 times the "
+    "next; what has a quarter stands beside it. Where two kinds lie close together several modes may share what would "
+    'be one of a kind; it is counted all the same (judgement). "local": the rails hardly move. Last column: part of '
+    "the kinetic energy, the rails' with what lies along them."
 )
 
 
@@ -38,10 +40,10 @@ def vibration_text(v: VibrationFindings, source: str) -> str:
 
 def _modes(state: State) -> list[str]:
     rows = [
-        [hertz(m.frequency), m.name, *(f"{100 * share:.0f}" for share in shown(m)), moves_most(m)]
+        [hertz(m.frequency), m.called, *(f"{100 * share:.0f}" for share in shown(m)), moves_most(m)]
         for m in state.modes
     ]
-    return [*heading(HEADINGS[state.name]), *paragraph(about(state)), *table(HEAD, rows, "rlrrrrrrl")]
+    return [*heading(HEADINGS[state.name]), *paragraph(about(state)), *table(HEAD, rows, "rwrrrrrrl")]
 
 
 def _converged(v: VibrationFindings) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ladderfe.checks.mode_kinds import ELASTIC, LATERAL, RIGID, TWIST, VERTICAL, Mode
 from ladderfe.checks.vibration import BARE, FIRSTS, LADEN, SPRUNG, State, VibrationFindings
-from ladderfe.report.mode_scene import hertz
+from ladderfe.report.mode_scene import hertz, listed
 
 __all__ = ["EXCITED", "HEADINGS", "SHOWN", "about", "left_out", "moves_most", "near_words", "short_words", "shown"]
 
@@ -88,9 +88,13 @@ def _state_words(state: State) -> str:
     for k, mode in enumerate(state.modes):
         whole = mode.kind in RIGID and k < 3
         if whole or mode.name in FIRSTS:
-            told.append(f"{mode.name} {hertz(mode.frequency)} Hz")
-    listed = ", ".join(told) or f"lowest {hertz(state.modes[0].frequency)} Hz"
-    return f"{NAMES[state.name]} ({_kg(state.mass)}): {listed}."
+            told.append(listed(mode))
+    for name in FIRSTS:
+        own = [hertz(state.modes[k].frequency) for k in state.sharing(name)]
+        if own:
+            told.append(f"{name} shared by modes of {', '.join(own[:-1])} and {own[-1]} Hz")
+    words = ", ".join(told) or f"lowest {hertz(state.modes[0].frequency)} Hz"
+    return f"{NAMES[state.name]} ({_kg(state.mass)}): {words}."
 
 
 def about(state: State) -> str:
@@ -104,7 +108,7 @@ def near_words(v: VibrationFindings) -> str:
     """Which modes on springs lie where a frame is usually shaken."""
     state, found = v.states[SPRUNG], []
     for what, (low, high) in EXCITED.items():
-        own = [f"{m.name} {hertz(m.frequency)}" for m in state.modes if low <= m.frequency <= high]
+        own = [listed(m).removesuffix(" Hz") for m in state.modes if low <= m.frequency <= high]
         if own:
             found.append(f"{what}: {', '.join(own)}")
     near = f" Modes on springs in these ranges, Hz: {'; '.join(found)}." if found else ""
