@@ -9,8 +9,8 @@ from ladderfe.checks import Findings
 from ladderfe.checks.comparison import SEATS, SLENDER, Comparison, ComparisonRow
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.report.cautions import cautions_text, not_checked
-from ladderfe.report.findings_text import percent, place_words
-from ladderfe.report.governing_text import COVERED
+from ladderfe.report.governing_text import COVERED, percent, place_words
+from ladderfe.report.page import bullets
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["change_words", "comparison_text", "letters"]
@@ -167,7 +167,5 @@ def _left_out(findings: Sequence[Findings]) -> list[str]:
         "Weights stay as each file has them: where two frames of one vehicle differ in steel, the axle loads still "
         "are what was weighed, and the rest along the rails takes up the difference."
     )
-    out = heading("Not checked")
-    for text in dict.fromkeys([words, *(t for f in findings for t in not_checked(f))]):
-        out += paragraph(text, "  ", "- ")
-    return out + cautions_text()
+    texts = dict.fromkeys([words, *(t for f in findings for t in not_checked(f))])
+    return [*bullets("Not checked", texts), *cautions_text()]

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from ladderfe.cases.types import GRAVITY
 from ladderfe.checks.towing import Limit, TowFindings
 from ladderfe.report.buckling_text import buckling_text
-from ladderfe.report.cautions import CAUTIONS
-from ladderfe.report.findings_text import proof_lines
+from ladderfe.report.cautions import cautions_text
 from ladderfe.report.governing_text import beside_words, percent, place_words
+from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.table import heading, number, paragraph, table
 from ladderfe.report.tow_words import (
     CAUTIONS_TOWING,
@@ -30,17 +30,14 @@ FIRST = {"lifts": "wheel lifts", "tips": "tips over", "slides": "wheels slide"}
 
 def tow_text(t: TowFindings, source: str) -> str:
     """The whole page; `source` names the chassis file."""
-    c = t.chassis
-    out = [*paragraph(f"{c.title}: limits of towing")]
-    out += paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))
+    out = head_lines(t.chassis, "limits of towing", source)
     if not t.proven:
-        names = ", ".join(p.what for p in t.all_proofs if not p.holds)
-        words = f"The self-check fell short ({names}), so no limits are printed. Please report the chassis file."
-        return "\n".join([*out, "", *paragraph(words), *proof_lines(t.all_proofs)])
+        return short_page(out, t.all_proofs, "limits")
     out += ["", *_how(t)]
-    for part in (_points, _behind, _ground, _beside, _left_out):
+    for part in (_points, _behind, _ground, _beside):
         out += part(t)
-    return "\n".join([*out, *proof_lines(t.all_proofs), *_cautions()])
+    out += bullets("Not checked", left_out(t))
+    return "\n".join([*out, *proof_lines(t.all_proofs), *cautions_text(CAUTIONS_TOWING)])
 
 
 def _how(t: TowFindings) -> list[str]:
@@ -178,17 +175,3 @@ def _beside(t: TowFindings) -> list[str]:
     out += buckling_text(t.findings)
     words = turned(t)
     return [*out, *(["", *paragraph(words)] if words else [])]
-
-
-def _left_out(t: TowFindings) -> list[str]:
-    out = heading("Not checked")
-    for text in left_out(t):
-        out += paragraph(text, "  ", "- ")
-    return out
-
-
-def _cautions() -> list[str]:
-    out = heading("Cautions")
-    for text in (*CAUTIONS_TOWING, *CAUTIONS):
-        out += paragraph(text, "  ", "- ")
-    return out

@@ -8,7 +8,7 @@ from ladderfe.cases.types import GRAVITY
 from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import MOST, Limit, TowFindings
-from ladderfe.report.cautions import not_checked
+from ladderfe.report.cautions import NO_INSPECTION, USUAL, not_checked
 from ladderfe.report.table import number
 
 __all__ = [
@@ -26,6 +26,8 @@ CAUTIONS_TOWING = (
     "line or in line with it; never hook on to a ball coupling, a bumper or a lashing eye.",
     "A load behind the rear axle takes weight off the front wheels, and with it steering and braking, long before they "
     "lift.",
+    "They hold for the stated walls, permissible stresses and weights. " + NO_INSPECTION,
+    *USUAL,
 )
 #: What limits of towing leave out beside what every set of findings does.
 LEFT_OUT = (

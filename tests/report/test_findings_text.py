@@ -12,7 +12,8 @@ from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.sag import greatest_sags
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
-from ladderfe.report.findings_text import findings_text, percent, place_words
+from ladderfe.report.findings_text import findings_text
+from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import NARROWEST, WIDTH, heading, number, page_width, paragraph, table
 

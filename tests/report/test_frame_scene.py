@@ -6,8 +6,9 @@ from PIL import Image
 
 from ladderfe.errors import ModelError
 from ladderfe.report.colours import Scale
-from ladderfe.report.findings_text import findings_text, place_words
+from ladderfe.report.findings_text import findings_text
 from ladderfe.report.frame_scene import VALUES, frame_scene, wall_strips
+from ladderfe.report.governing_text import place_words
 from ladderfe.report.pictures import draw
 from ladderfe.sections import properties
 

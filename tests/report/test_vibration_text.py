@@ -12,6 +12,7 @@ from ladderfe.report.mode_scene import hertz, mode_scene, sheet_modes
 from ladderfe.report.table import page_width
 from ladderfe.report.vibration_data import vibration_json, vibration_tables
 from ladderfe.report.vibration_text import vibration_text
+from ladderfe.report.vibration_words import CAUTIONS_VIBRATION
 
 
 @pytest.mark.parametrize(
@@ -72,6 +73,28 @@ def test_a_weightless_frame_is_said(plain_vibration):
     page = " ".join(vibration_text(plain_vibration, "plain.toml").split())
     assert "gives the steel no weight, so the bare frame has no frequencies" in page
     assert "Bare frame" not in page
+
+
+def test_cautions_are_those_of_frequencies(demo_vibration):
+    page = " ".join(vibration_text(demo_vibration, "x").split())
+    assert "stresses under the stated loads" not in page
+    assert "How far it swings and what stress that brings does not follow from them. They are no inspection" in page
+    assert "Never work under a vehicle held by a jack alone" in page
+    assert json.loads(vibration_json(demo_vibration, "x"))["cautions"] == list(CAUTIONS_VIBRATION)
+
+
+def test_rates_of_mounts_are_said_not_to_be_used(demo_vibration):
+    """At the head of the page, with what hangs there; nothing where no mount has a rate."""
+    c = demo_vibration.chassis
+    rated = tuple(replace(m, rates=None) for m in c.mounts)
+    none = replace(demo_vibration, chassis=replace(c, mounts=rated))
+    assert "rates" not in vibration_text(none, "x").partition("Bare frame, free")[0]
+    mass = next(m for m in c.masses if m.mounts)
+    rated = tuple(replace(m, rates=(1.0, 1.0, 1.0)) if m.name == mass.mounts[0] else m for m in rated)
+    some = replace(demo_vibration, chassis=replace(c, mounts=rated))
+    head = " ".join(vibration_text(some, "x").partition("Bare frame, free")[0].split())
+    assert f"The rates that the file states for mounts are NOT used here, firmly fixed to the frame all the same: {mass.name}" in head
+    assert "NOT used here" in json.loads(vibration_json(some, "x"))["note"]
 
 
 def test_short_of_proof_only_the_proofs(demo_vibration):
