@@ -93,7 +93,8 @@ def test_rates_of_mounts_are_said_not_to_be_used(demo_vibration):
     rated = tuple(replace(m, rates=(1.0, 1.0, 1.0)) if m.name == mass.mounts[0] else m for m in rated)
     some = replace(demo_vibration, chassis=replace(c, mounts=rated))
     head = " ".join(vibration_text(some, "x").partition("Bare frame, free")[0].split())
-    assert f"The rates that the file states for mounts are NOT used here, firmly fixed to the frame all the same: {mass.name}" in head
+    words = "The rates that the file states for mounts are NOT used here, firmly fixed to the frame all the same"
+    assert f"{words}: {mass.name}" in head
     assert "NOT used here" in json.loads(vibration_json(some, "x"))["note"]
 
 
