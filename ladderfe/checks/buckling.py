@@ -67,6 +67,14 @@ class Buckling:
         """The greatest utilisation of webs by force at spring seats; 0 where no seat pushes one."""
         return max((u.together for u in self.seats), default=0.0)
 
+    def by_case(self) -> dict[str, float]:
+        """The greatest of all these utilisations of every case that has one."""
+        out: dict[str, float] = {}
+        found = [(e.case, e.ratio) for e in self.effective] + [(w.case, w.together) for w in self.shear]
+        for case, ratio in (*found, *(pair for w in self.seats for pair in w.by_case)):
+            out[case] = max(ratio, out.get(case, 0.0))
+        return out
+
     @property
     def exceeded(self) -> bool:
         """True where thin walls are over a limit, or a web at a spring seat is (what seats bear on is assumed)."""

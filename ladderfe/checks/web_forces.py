@@ -62,7 +62,8 @@ class SeatUse:
 
     share: of that web; rule: "patch" (EN 1993-1-5, sharp edge) or "crippling" (EN 1993-1-3, bend); resistance at yield;
     limit: times permissible bending stress over yield; bearing: length taken, mm; bending: utilisation by normal stress
-    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11).
+    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11), or
+    ratio alone where that is more; by_case: the same of every case that pushes.
     """
 
     case: str
@@ -80,6 +81,7 @@ class SeatUse:
     ratio: float
     bending: float
     together: float
+    by_case: tuple[tuple[str, float], ...]
 
 
 def shear_uses(
@@ -237,6 +239,7 @@ def _seat_use(
         wall=seat.panel.name, force=float(force[c]), share=seat.share, rule=seat.rule, bearing=BEARING,
         resistance=seat.resistance, limit=limit, ratio=float(ratio[c]), bending=float(beside[c]),
         together=float(together[c]),
+        by_case=tuple((solution.cases[k].name, float(together[k])) for k in np.nonzero(together)[0]),
     )  # fmt: skip
 
 

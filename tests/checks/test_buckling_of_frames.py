@@ -210,6 +210,20 @@ def test_spring_seats_push_webs(thin):
         assert u.together == pytest.approx(max(u.ratio, (u.ratio + 0.8 * u.bending) / 1.4), rel=EXACT)
 
 
+def test_a_seat_counts_in_every_case_that_pushes_it(thin):
+    """Of the case that asks most as told, of others by their own force and bending; all over a limit are counted."""
+    f = thin
+    for u in f.buckling.seats:
+        by_case = dict(u.by_case)
+        assert by_case[u.case] == u.together == max(by_case.values())
+        k = next(k for k, s in enumerate(f.solution.springs) if s.seats[0][0] == u.seat)
+        pushed = [c.name for c, force in zip(f.solution.cases, f.solution.support_forces[k], strict=True) if force > 0]
+        assert set(by_case) == set(pushed) - {f.solution.cases[0].name}
+    twice = replace(f.buckling.seats[0], by_case=tuple((c.name, 1.5) for c in f.solution.cases[1:]))
+    over = replace(f, buckling=replace(f.buckling, seats=(twice,)))
+    assert {name for name, _ in over.cases_over()} == {c.name for c in f.solution.cases[1:]}
+
+
 def test_seats_aside_load_one_web_more(made):
     """Springs 20 mm inside the rails' middles, webs 148 mm apart: 1/2 + 20/148 of the force into the inner web."""
     axles = tuple(replace(a, spring_base=2 * made.HALF - 40) for a in made.AXLES)

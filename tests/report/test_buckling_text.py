@@ -109,7 +109,8 @@ def test_what_buckling_leaves_out_is_said(thin):
 
 def seat_over(f, ratio):
     """The same findings, with the governing spring seat at another utilisation."""
-    seat = replace(f.buckling.seats[0], ratio=ratio, together=ratio)
+    first = f.buckling.seats[0]
+    seat = replace(first, ratio=ratio, together=ratio, by_case=((first.case, ratio),))
     return replace(f, buckling=replace(f.buckling, seats=(seat, *f.buckling.seats[1:])))
 
 
