@@ -29,6 +29,8 @@ Array = NDArray[np.float64]
 BEARING = 50.0
 #: A wall this upright (vertical part of its direction) is a web.
 UPRIGHT = 0.7
+#: By rule: parts of force and bending in what both ask together (EN 1993-1-5 7.2, EN 1993-1-3 6.1.11, from memory).
+PARTS = {"patch": (1 / 1.4, 0.8 / 1.4), "crippling": (1 / 1.25, 1 / 1.25)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +84,13 @@ class SeatUse:
     bending: float
     together: float
     by_case: tuple[tuple[str, float], ...]
+
+    @property
+    def shares(self) -> tuple[float, float]:
+        """What the force and the bending bring to `together`; the force alone where it asks more than both do."""
+        force, bending = PARTS[self.rule]
+        both = force * self.ratio, bending * self.bending
+        return both if sum(both) >= self.ratio else (self.ratio, 0.0)
 
 
 def shear_uses(
@@ -231,8 +240,8 @@ def _seat_use(
     here = (rows.member == seat.member) & (abs(rows.along - seat.along) < 1.0)
     beside = bending[here].max(axis=0, initial=0.0)
     ratio = seat.share * force / max(limit, 1e-9)
-    both = (ratio + 0.8 * beside) / 1.4 if seat.rule == "patch" else (ratio + beside) / 1.25
-    together = np.where(force > 0, np.maximum(ratio, both), 0.0)
+    of_force, of_bending = PARTS[seat.rule]
+    together = np.where(force > 0, np.maximum(ratio, of_force * ratio + of_bending * beside), 0.0)
     c = first_greatest(together)
     return SeatUse(
         case=solution.cases[c].name, part=seat.part.name, side=seat.part.side, along=seat.along, seat=seat.place,

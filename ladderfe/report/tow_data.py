@@ -11,7 +11,16 @@ from ladderfe.checks.tow_ground import Ground
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import Limit, TowFindings
 from ladderfe.report.document import begun, place, rounded
-from ladderfe.report.tow_words import CAUTIONS_TOWING, how_words, in_unit, left_out, stated, turned, unit_of
+from ladderfe.report.tow_words import (
+    CAUTIONS_TOWING,
+    beside_limit,
+    how_words,
+    in_unit,
+    left_out,
+    stated,
+    turned,
+    unit_of,
+)
 
 __all__ = ["tow_json"]
 
@@ -54,6 +63,7 @@ def _limit(t: TowFindings, x: Limit) -> dict[str, Any]:
         "utilisation without": rounded(r.without),
         "utilisation with it": rounded(r.ratio if x.governing is None else x.governing.ratio),
         "governing": None if x.governing is None else place(x.governing),
+        "beside it": {what: rounded(ratio) for what, ratio in beside_limit(t, x).items()},
         "on the ground": None if x.ground is None else _ground(load, x.ground),
     }
     if load.station is not None:

@@ -208,6 +208,10 @@ def test_spring_seats_push_webs(thin):
         assert u.resistance == pytest.approx(web.resistance(BEARING), rel=EXACT)
         assert u.ratio == pytest.approx(0.5 * u.force / (u.resistance * 165 / 235), rel=EXACT)
         assert u.together == pytest.approx(max(u.ratio, (u.ratio + 0.8 * u.bending) / 1.4), rel=EXACT)
+        assert sum(u.shares) == pytest.approx(u.together, rel=EXACT)
+        bent = replace(u, ratio=0.7, bending=1.05)
+        assert bent.shares == pytest.approx((0.5, 0.6), rel=EXACT)
+        assert replace(bent, rule="crippling").shares == pytest.approx((0.56, 0.84), rel=EXACT)  # EN 1993-1-3 6.1.11
 
 
 def test_a_seat_counts_in_every_case_that_pushes_it(thin):
