@@ -7,12 +7,13 @@ import numpy as np
 from ladderfe.checks import Findings
 from ladderfe.checks.balance import ROUNDING, residuals
 from ladderfe.mesh import frame_mass
+from ladderfe.report.assumptions_text import assumptions_text
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import cautions_text, not_checked
 from ladderfe.report.envelope_text import envelope_text
 from ladderfe.report.forces_text import forces_text
-from ladderfe.report.governing_text import governing_text, moved_words, percent, value_words
+from ladderfe.report.governing_text import governing_text
 from ladderfe.report.joints_text import joints_text
 from ladderfe.report.masses_text import listed_words, masses_text
 from ladderfe.report.movements_text import movements_text, rails_text
@@ -37,7 +38,8 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     out += [*envelope_text(findings), *buckling_text(findings)]
     for block in (forces_text, rails_text, movements_text):
         out += block(findings, every)
-    out += [*_loads(findings), *joints_text(c), *_assumptions(findings), *bullets("Not checked", not_checked(findings))]
+    out += [*_loads(findings), *joints_text(c), *assumptions_text(findings)]
+    out += bullets("Not checked", not_checked(findings))
     return "\n".join([*out, *proof_lines(findings.proofs), *cautions_text()])
 
 
@@ -74,25 +76,3 @@ def _loads(findings: Findings) -> list[str]:
     ]
     out += ["", "The rest lies along the rails:"]
     return out + table(["line load", "rail", "stations mm", "kg/m at start", "kg/m at end"], lines, "lllrr")
-
-
-def _assumptions(findings: Findings) -> list[str]:
-    """What was assumed; with what it moves, unless the assumptions were not moved."""
-    moved = {i.assumption.key: i for i in findings.influences}
-    listed = [i.assumption for i in findings.influences] or list(findings.chassis.assumptions)
-    if not listed:
-        return []
-    rows, ends = [], ["at low", "at high"] if moved else []
-    for a in listed:
-        found = [moved_words(v) for v in (moved[a.key].at_low, moved[a.key].at_high)] if moved else []
-        rows.append([*found, *map(value_words, (a.low, a.used, a.high)), a.unit, f"{a.meaning} [{a.source}]"])
-    words = "Not in the file, so ASSUMED. "
-    if moved:
-        words += (
-            f"The governing utilisation is {percent(findings.influences[0].used)} with the values used; the first two "
-            "columns show it with the low and the high value; what moves it most comes first."
-        )
-    else:
-        words += "They were not moved to their low and high values (--quick), so nothing says which of them matters."
-    head = [*ends, "low", "used", "high", "unit", "what is assumed [source]"]
-    return [*heading("Assumptions"), *paragraph(words), "", *table(head, rows, "r" * (len(ends) + 3) + "lw")]
