@@ -37,10 +37,12 @@ def span_at(rail: Rail, station: float) -> Span:
 
 def shape_in(span: Span, station: float) -> Shape:
     """The shape of a span at a station within it."""
-    if span.shape_end is None:
+    if span.shape_end is None or station <= span.start:
         return span.shape
+    if station >= span.end:
+        return span.shape_end
     share = (station - span.start) / (span.end - span.start)
-    return between(span.shape, span.shape_end, min(max(share, 0.0), 1.0))
+    return between(span.shape, span.shape_end, share)
 
 
 def shape_at(rail: Rail, station: float) -> Shape:

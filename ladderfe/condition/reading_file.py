@@ -87,6 +87,7 @@ def _plain(value: float) -> str:
 
 
 def _number(text: str, decimal: str) -> str:
+    """A number with the decimal sign asked for; words stay as they are."""
     return text.removesuffix(".0").replace(".", decimal)
 
 

@@ -160,11 +160,10 @@ class RowReader:
         end = self._station("to", rail)
         if end <= start:
             self._add("to", f"must be more than the station where the hole begins, {start:g} mm", "Swap the two")
-        elif rail is not None and wall and end == end and start == start:
-            if not _one_wall(rail, wall, start, end):
-                where = listed([f"{z.start:g} to {z.end:g}" for z in zones_of(rail, wall)], "and")
-                rule = f"reaches beyond the {wall} wall of the {rail.name}, which runs from {where} mm"
-                self._add("to", rule, "End the hole where the wall ends")
+        elif rail is not None and wall and start == start and not _one_wall(rail, wall, start, end):
+            where = listed([f"{z.start:g} to {z.end:g}" for z in zones_of(rail, wall)], "and")
+            rule = f"reaches beyond the {wall} wall of the {rail.name}, which runs from {where} mm"
+            self._add("to", rule, "End the hole where the wall ends")
         return end
 
     def _rim(self) -> float:
@@ -179,6 +178,6 @@ class RowReader:
 
 
 def _one_wall(rail: Rail, wall: str, start: float, end: float) -> bool:
-    """Whether a rail has a wall of that name all the way."""
+    """Whether a rail has a wall of that name all the way; True where the end is not known."""
     spans = [s for s in rail.spans if s.start < end - SAME and s.end > start + SAME]
     return all(wall in walls_at(rail, max(s.start, start)) for s in spans)

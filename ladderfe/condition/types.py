@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from ladderfe.chassis import Side
+from ladderfe.errors import ModelError
 
-__all__ = ["Hole", "Reading", "Readings", "Suspect", "Unread"]
+__all__ = ["BOUND", "SMALLEST", "Hole", "Options", "Reading", "Readings", "Strength", "Suspect", "Unread"]
+
+Strength = Literal["smallest", "mean less k s"]
+SMALLEST: Strength = "smallest"
+BOUND: Strength = "mean less k s"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,3 +80,30 @@ class Readings:
     holes: tuple[Hole, ...] = ()
     suspects: tuple[Suspect, ...] = ()
     unread: tuple[Unread, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How readings become walls.
+
+    reach : mm, how far a place speaks for its wall where no other place is nearer
+    pool : mm, readings of one wall within this length become one place
+    strength : the thickness by which strength is judged, the smallest reading or the lower bound mean - k s
+    unread_loss : share of its thickness that a wall which nobody read is assumed to have lost
+    """
+
+    reach: float = 250.0
+    pool: float = 0.0
+    strength: Strength = SMALLEST
+    unread_loss: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not 0 < self.reach < float("inf"):
+            raise ModelError("readings", f"the reach of a place is {self.reach} mm", "Give more than 0 mm")
+        if not 0 <= self.pool < float("inf"):
+            raise ModelError(
+                "readings", f"readings are pooled over {self.pool} mm", "Give 0 mm for no pooling, or more"
+            )
+        if not 0 <= self.unread_loss < 1:
+            hint = "Give a share from 0 to less than 1"
+            raise ModelError("readings", f"unread walls are assumed to have lost {self.unread_loss} of them", hint)
