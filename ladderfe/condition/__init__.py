@@ -1,6 +1,6 @@
 """What was read on a chassis: thickness readings, and the state as found that they make of it."""
 
-from ladderfe.condition.found import Found, Stretch, WallState, as_found, with_wall
+from ladderfe.condition.found import Found, Stretch, WallState, as_found, shapes_of, with_wall
 from ladderfe.condition.places import ReadPlace, k_factor, read_places
 from ladderfe.condition.rails import walls_at
 from ladderfe.condition.reading_file import read_readings, readings_csv, readings_from_text
@@ -26,6 +26,7 @@ __all__ = [
     "read_readings",
     "readings_csv",
     "readings_from_text",
+    "shapes_of",
     "walls_at",
     "with_wall",
 ]

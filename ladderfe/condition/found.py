@@ -16,7 +16,7 @@ from ladderfe.condition.types import Hole, Options, Readings, Suspect
 from ladderfe.errors import ModelError
 from ladderfe.sections import Shape, thinned, wall_thickness
 
-__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "with_wall"]
+__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall"]
 
 Basis = Literal["read", "assumed", "hole"]
 
@@ -145,6 +145,15 @@ def with_wall(found: Found, side: Side, start: float, end: float, walls: Mapping
     other = replace(rail, spans=_spans(rail_of(found.built, side), own, exact=dict.fromkeys(inside, walls)))
     left, right = (other if r.side == side else r for r in found.chassis.rails)
     return replace(found.chassis, rails=(left, right), source=None)
+
+
+def shapes_of(found: Found, stretch: Stretch) -> tuple[Shape, Shape, Shape]:
+    """The rail's shapes at the front end of a stretch: as built, as found by mean, and that of strength."""
+    built, now = (
+        next(s for s in rail_of(c, stretch.side).spans if s.start == stretch.start)
+        for c in (found.built, found.chassis)
+    )
+    return built.shape, now.shape, now.least or now.shape
 
 
 def _cuts(
