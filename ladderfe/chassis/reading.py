@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ladderfe.chassis.lines import Lines
     from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["chassis_from_text", "json_schema", "place_of_case", "read_chassis", "with_assumption"]
+__all__ = ["carried_on", "chassis_from_text", "json_schema", "place_of_case", "read_chassis", "with_assumption"]
 
 LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
 LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
@@ -24,13 +24,15 @@ LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Source:
-    """What a Chassis was made from, kept so that it can be made again with an assumption moved."""
+    """What a Chassis was made from, kept so that it can be made again with an assumption moved; `then`: what was done
+    to it since."""
 
     name: str
     raw: Mapping[str, Any]
     lines: Lines
     tables: ChassisFile
     assumed: Assumed
+    then: Callable[[Chassis], Chassis] | None = None
 
 
 def read_chassis(path: str | Path) -> Chassis:
@@ -69,8 +71,9 @@ def _laid(file: str, text: str, raw: dict[str, Any]) -> Faults:
 def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
     """The same chassis with one of its listed assumptions set to another value, in the unit of that Assumption.
 
-    It is made again from what was read, without touching the file; changes made to the Chassis since then are not
-    kept.  Raises ModelError where the key is not among its assumptions, InputError where the value cannot be.
+    It is made again from what was read, without touching the file; of changes made to the Chassis since then only those
+    of `carried_on` are kept.  Raises ModelError where the key is not among its assumptions, InputError where the value
+    cannot be.
     """
     from ladderfe.chassis.faults import Faults, closest
 
@@ -83,7 +86,14 @@ def with_assumption(chassis: Chassis, key: str, value: float) -> Chassis:
         raise ModelError(f'assumption "{key}"', "is not one that this chassis was read with", hint)
     source = chassis.source
     faults = Faults(source.name, source.raw, source.lines, checked=True)
-    return _assemble(faults, source.tables, source.assumed.with_moved(key, value))
+    made = _assemble(faults, source.tables, source.assumed.with_moved(key, value))
+    return made if source.then is None else source.then(made)
+
+
+def carried_on(chassis: Chassis, then: Callable[[Chassis], Chassis], **changes: Any) -> Chassis:
+    """The chassis with some of its fields changed; `then` makes the same of it when an assumption of it was moved."""
+    source = chassis.source
+    return replace(chassis, source=replace(source, then=then) if isinstance(source, Source) else source, **changes)
 
 
 def place_of_case(chassis: Chassis, name: str) -> str:

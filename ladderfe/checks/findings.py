@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks.buckling import Buckling, buckling
@@ -15,6 +16,9 @@ from ladderfe.checks.stress import Stresses, stresses
 from ladderfe.checks.utilisation import Utilisation, greatest
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.solve import Solution, solve_chassis
+
+if TYPE_CHECKING:
+    from ladderfe.checks.found import AsFound
 
 __all__ = ["Findings", "check"]
 
@@ -30,7 +34,8 @@ NOTHING = 1e-9
 class Findings:
     """All that a check found: the chassis, its solution, the sections looked at with their stresses, the greatest
     utilisation of every case, part, wall and criterion (governing first), what thin walls lose by local buckling, the
-    proofs and what the assumptions move."""
+    proofs and what the assumptions move; `as_found`: where walls are as they were read, how that differs from as built.
+    """
 
     chassis: Chassis
     solution: Solution
@@ -40,6 +45,7 @@ class Findings:
     buckling: Buckling
     proofs: tuple[Proof, ...]
     influences: tuple[Influence, ...]
+    as_found: AsFound | None = None
 
     @property
     def proven(self) -> bool:

@@ -8,6 +8,7 @@ import click
 
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, files_read, progress, read
 from ladderfe.report.findings_text import findings_text
 
@@ -22,8 +23,16 @@ __all__ = ["command"]
 @click.option("--picture", type=click.Path(path_type=Path), help="Also draw the governing case into this PNG file.")
 @click.option("--every-case", is_flag=True, help="Show all cases in tables that otherwise show what is greatest.")
 @click.option("--quick", is_flag=True, help="List the assumptions without moving them to their low and high values.")
+@readings_options
 def command(
-    file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, quick: bool, every_case: bool
+    file: Path,
+    as_json: bool,
+    out: Path | None,
+    overwrite: bool,
+    picture: Path | None,
+    quick: bool,
+    every_case: bool,
+    asked: Asked,
 ) -> int:
     r"""Solve the frame of CHASSIS.toml for all its cases and compare every stress with its limit.
 
@@ -32,16 +41,24 @@ def command(
       ladderfe check models/short-4x4.toml
       ladderfe check my-chassis.toml --out results
       ladderfe check my-chassis.toml --json > findings.json
+      ladderfe check models/short-4x4.toml \
+          --readings models/short-4x4-readings.csv
     """
     chassis = read(file)
-    _may_write(file, out, picture, overwrite)
+    found = asked.found(chassis)
+    _may_write([*files_read(file), *asked.files()], out, picture, overwrite)
     tell = progress()
-    findings = check(chassis, assumptions=not quick, progress=tell)
+    if found is None:
+        findings = check(chassis, assumptions=not quick, progress=tell)
+    else:
+        from ladderfe.checks.found import check_found
+
+        findings = check_found(found, assumptions=not quick, progress=tell)
     if as_json:
         from ladderfe.checks.beside import beside
         from ladderfe.report.data import findings_json
 
-        rows = beside(chassis, findings.solution)[1] if findings.proven else ()
+        rows = beside(findings.chassis, findings.solution)[1] if findings.proven else ()
         click.echo(findings_json(findings, str(file), rows))
     else:
         click.echo(findings_text(findings, str(file), every_case))
@@ -56,13 +73,12 @@ def _status(findings: Findings) -> int:
     return EXCEEDED if findings.exceeded else 0
 
 
-def _may_write(file: Path, out: Path | None, picture: Path | None, overwrite: bool) -> None:
+def _may_write(inputs: list[Path], out: Path | None, picture: Path | None, overwrite: bool) -> None:
     """Refuse, before anything is calculated, what could not be written afterwards."""
     if out is None and picture is None:
         return
     from ladderfe.report.results import may_write_picture, may_write_results
 
-    inputs = files_read(file)
     if out is not None:
         may_write_results(out, overwrite=overwrite, inputs=inputs)
     if picture is not None:

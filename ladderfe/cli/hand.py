@@ -9,6 +9,7 @@ import click
 from ladderfe.checks import check
 from ladderfe.checks.beside import beside, hand_of
 from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.cautions import cautions_text
@@ -23,7 +24,8 @@ __all__ = ["command"]
 @chassis_argument
 @click.option("--listed", is_flag=True, help="On paper, too, take the listed masses at their own stations.")
 @click.option("--alone", is_flag=True, help="Only the hand calculation, without the frame beside it.")
-def command(file: Path, listed: bool, alone: bool) -> int:
+@readings_options
+def command(file: Path, listed: bool, alone: bool, asked: Asked) -> int:
     r"""Show the one-rail beam with overhangs of CHASSIS.toml step by step, in symbols and numbers.
 
     \b
@@ -32,6 +34,11 @@ def command(file: Path, listed: bool, alone: bool) -> int:
       ladderfe hand my-chassis.toml --listed
     """
     chassis = read(file)
+    if (found := asked.found(chassis)) is not None:
+        from ladderfe.report.readings_text import readings_text
+
+        chassis = found.chassis
+        click.echo("\n".join(readings_text(found)).lstrip("\n") + "\n")
     page = hand_of(chassis, listed=listed)
     click.echo(hand_text(page, unusual_text(chassis)))
     over = False

@@ -9,6 +9,7 @@ import click
 
 from ladderfe.checks import check
 from ladderfe.cli.main import SHORT
+from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress, read
 from ladderfe.report.frame_scene import VALUES, frame_scene
 from ladderfe.report.results import may_write_picture, write_picture
@@ -21,14 +22,26 @@ __all__ = ["command"]
 @click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
 @click.option("--case", help="Load case by its name; the governing one if not given.")
 @click.option(
-    "--colour", type=click.Choice(list(VALUES)), default="utilisation", show_default=True, metavar="WHAT",
+    "--colour",
+    type=click.Choice(list(VALUES)),
+    default="utilisation",
+    show_default=True,
+    metavar="WHAT",
     help=f"What the colours show: {', '.join(list(VALUES)[:-1])} or {list(VALUES)[-1]}.",
 )
 @click.option("--magnify", type=click.FloatRange(min=0), metavar="TIMES", help="How much larger movements are drawn.")
 @click.option("--overwrite", is_flag=True, help="Replace an earlier picture of that name.")
 @click.option("--window", is_flag=True, help="Open a window to turn the frame in, instead of writing a file.")
+@readings_options
 def command(
-    file: Path, png: Path | None, case: str | None, colour: str, magnify: float | None, overwrite: bool, window: bool
+    file: Path,
+    png: Path | None,
+    case: str | None,
+    colour: str,
+    magnify: float | None,
+    overwrite: bool,
+    window: bool,
+    asked: Asked,
 ) -> int:
     r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
 
@@ -39,9 +52,11 @@ def command(
       ladderfe picture my-chassis.toml --window
     """
     chassis = read(file)
+    if (found := asked.found(chassis)) is not None:
+        chassis = found.chassis
     target = _target(file, png)
     if not window:
-        may_write_picture(target, overwrite=overwrite, inputs=files_read(file))
+        may_write_picture(target, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])
     findings = check(chassis, assumptions=False, progress=progress())
     if not findings.proven:
         from ladderfe.report.findings_text import findings_text
@@ -61,6 +76,10 @@ def command(
         return 0
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)
+    if found is not None:
+        from ladderfe.report.readings_text import readings_text
+
+        click.echo("\n".join(readings_text(found)))
     return 0
 
 

@@ -9,7 +9,9 @@ import click
 
 from ladderfe.checks.twist import BUMP, HEIGHT, TwistFindings, check_twist
 from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
+from ladderfe.condition import Found
 from ladderfe.report.twist_text import twist_text
 from ladderfe.units import LENGTH, UnitError, parse
 
@@ -49,7 +51,7 @@ class Length(click.FloatRange):
     show_default=True,
     callback=finite,
     metavar="MM",
-    help="How far wheels are raised: mm, or with its unit as in \"8 in\".",
+    help='How far wheels are raised: mm, or with its unit as in "8 in".',
 )
 @click.option(
     "--factor",
@@ -63,7 +65,10 @@ class Length(click.FloatRange):
 @click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for results: page, JSON, diagrams (SVG and PNG).")
 @click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
-def command(file: Path, height: float, factor: float, as_json: bool, out: Path | None, overwrite: bool) -> int:
+@readings_options
+def command(
+    file: Path, height: float, factor: float, as_json: bool, out: Path | None, overwrite: bool, asked: Asked
+) -> int:
     r"""Twist the frame of CHASSIS.toml: bare between its axles, and on its springs with wheels raised.
 
     \b
@@ -73,27 +78,28 @@ def command(file: Path, height: float, factor: float, as_json: bool, out: Path |
       ladderfe twist my-chassis.toml --out results
     """  # fmt: skip
     chassis = read(file)
+    found = asked.found(chassis)
     if out is not None:
         from ladderfe.report.twist_results import may_write_twist
 
-        may_write_twist(out, overwrite=overwrite, inputs=files_read(file))
-    t = check_twist(chassis, height=height, factor=factor, progress=progress())
+        may_write_twist(out, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])
+    t = check_twist(chassis if found is None else found.chassis, height=height, factor=factor, progress=progress())
     if as_json:
         from ladderfe.report.twist_data import twist_json
 
-        click.echo(twist_json(t, str(file)))
+        click.echo(twist_json(t, str(file), found))
     else:
-        click.echo(twist_text(t, str(file)))
+        click.echo(twist_text(t, str(file), found))
     if not t.proven:
         return SHORT
     if out is not None:
-        _write(t, file, out, overwrite, quiet=as_json)
+        _write(t, file, out, overwrite, quiet=as_json, found=found)
     return EXCEEDED if t.exceeded else 0
 
 
-def _write(t: TwistFindings, file: Path, out: Path, overwrite: bool, *, quiet: bool) -> None:
+def _write(t: TwistFindings, file: Path, out: Path, overwrite: bool, *, quiet: bool, found: Found | None) -> None:
     from ladderfe.report.twist_results import write_twist
 
     progress()("writing result files and diagrams")
-    for line in write_twist(t, str(file), out, overwrite=overwrite):
+    for line in write_twist(t, str(file), out, overwrite=overwrite, found=found):
         click.echo(line, err=quiet)

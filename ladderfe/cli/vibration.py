@@ -24,7 +24,10 @@ STATES = {"bare": BARE, "laden": LADEN, "on-springs": SPRUNG}
 @click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Also draw three modes into this PNG file.")
 @click.option(
-    "--state", type=click.Choice(list(STATES)), default="laden", show_default=True,
+    "--state",
+    type=click.Choice(list(STATES)),
+    default="laden",
+    show_default=True,
     help="The state that --picture draws.",
 )
 def command(file: Path, as_json: bool, out: Path | None, overwrite: bool, picture: Path | None, state: str) -> int:

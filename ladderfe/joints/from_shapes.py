@@ -60,7 +60,7 @@ def _crossmember(shape: Shape) -> Values:
         return {**size, "crossmember": OPENS[shape.opens], "wall": wall}
     if isinstance(shape, Angle):
         kind = "channel downward" if shape.corner[2] == "+" else "channel upward"
-        return {**size, "crossmember": kind, "wall": shape.wall}
+        return {**size, "crossmember": kind, "wall": shape.lying}
     across = "width" if shape.opens[1] == "z" else "depth"
     without_brims = {across: getattr(shape, across) - 2 * shape.brim}
     return {**size, **without_brims, "crossmember": OPENS[shape.opens], "wall": shape.wall}

@@ -92,8 +92,10 @@ class Mesh:
     section_of (m,) index into `sections`, end_sections (m, 2) the true ones at both ends (others in tapers); along
     (m, 2) the coordinate of both ends along the part (station on rails, y on crossmembers and outriggers); tapered
     (m,) true where the member stands for a stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
-    shapes: of the sections.  kind (m,), extras (n,): kernels and the nodes' unknowns beside the six, see `walls`;
-    follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial coordinates of open members.
+    shapes: of the sections.  least_sections, least_shapes: those that strength is judged by, numbered alike, the same
+    objects where nothing differs; stiffness and mass go by `sections`.  kind (m,), extras (n,): kernels and the nodes'
+    unknowns beside the six, see `walls`; follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial
+    coordinates of open members.
     plates: diaphragms, those at nodes that rack.
     """
 
@@ -105,6 +107,8 @@ class Mesh:
     lengths: Array
     sections: tuple[Section, ...]
     shapes: tuple[Shape, ...]
+    least_sections: tuple[Section, ...]
+    least_shapes: tuple[Shape, ...]
     section_of: IntArray
     end_sections: IntArray
     along: Array

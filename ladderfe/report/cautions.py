@@ -43,6 +43,11 @@ BUCKLING = (
     "Of buckling: lips that wander with their flange, members as a whole, shear lag, walls that are dented or bent. "
     "Thin walls count as flat plates (EN 1993-1-5, formulas from memory, source text not seen)."
 )
+RUST = "Rust: walls count as built unless the chassis file states a thinner wall."
+READ = (
+    "Rust where nobody read: such walls of the rails are ASSUMED (how many metres is told with the readings), and "
+    "crossmembers and outriggers count as the chassis file has them."
+)
 #: How the warning of a joint without an estimate begins.
 RIGID = "taken as rigid"
 ESTIMATED = (
@@ -60,7 +65,7 @@ def not_checked(findings: Findings) -> list[str]:
         "solids, own studies; channel rails less near), bending of a web from about a rail depth off.",
         BUCKLING,
         "Welds, bolts, fatigue, crash behaviour.",
-        "Rust: walls count as built unless the chassis file states a thinner wall.",
+        RUST if findings.as_found is None else READ,
     ]
     return [*_level_only(findings), *_in_plan(findings), *_stiff_joints(findings), *_springs_only(findings), *out]
 

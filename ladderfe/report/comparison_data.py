@@ -8,19 +8,21 @@ from typing import Any
 
 from ladderfe import __version__
 from ladderfe.checks.comparison import Comparison, ComparisonRow
+from ladderfe.condition import Found
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.document import place, rounded
+from ladderfe.report.found_data import readings_json
 
 __all__ = ["comparison_json"]
 
 
-def comparison_json(comparison: Comparison, sources: Sequence[str]) -> str:
+def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:
     """Everything compared; values in the order of `files`, null where a chassis has no such part or case.
 
     "change" is in percent of the first file's value, null where there is none.
     """
     c = comparison
-    document = {
+    document: dict[str, Any] = {
         "program": "ladderfe",
         "version": __version__,
         "files": [
@@ -45,6 +47,8 @@ def comparison_json(comparison: Comparison, sources: Sequence[str]) -> str:
         "spring forces": [_row(r) for r in c.springs],
         "cautions": list(CAUTIONS),
     }
+    if states:
+        document["as found"] = [readings_json(found) for found in states]
     return json.dumps(document, indent=1, allow_nan=False)
 
 

@@ -8,9 +8,11 @@ from string import ascii_uppercase
 from ladderfe.checks import Findings
 from ladderfe.checks.comparison import SEATS, SLENDER, Comparison, ComparisonRow
 from ladderfe.checks.web_forces import BEARING
+from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text, not_checked
 from ladderfe.report.governing_text import COVERED, percent, place_words
 from ladderfe.report.page import bullets
+from ladderfe.report.readings_text import assumed_lines, count_words, strength_words
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["change_words", "comparison_text", "letters"]
@@ -42,13 +44,16 @@ def change_words(row: ComparisonRow, k: int) -> str:
     return f"x {1 + change:.0f}" if change > TENFOLD else f"{100 * change:+.1f} %"
 
 
-def comparison_text(comparison: Comparison, sources: Sequence[str]) -> str:
-    """The whole page; `sources` name the files, in the order of the findings."""
+def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:
+    """The whole page; `sources` name the files, in the order of the findings; `states`: those among them as found."""
     c = comparison
     names = letters(len(sources))
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
+    for found in states[:1]:
+        out += [*heading("As found"), *paragraph(f"{count_words(found)} {strength_words(found)}")]
+        out += assumed_lines(found)
     out += [*heading("In short"), *_summary(c, names)]
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
     out += paragraph(

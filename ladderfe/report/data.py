@@ -19,6 +19,7 @@ from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
 from ladderfe.report.cases_data import CASE_COLUMNS, CASE_MAKERS, is_couple
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.document import Rows, begun, proof_table, rounded
+from ladderfe.report.found_data import found_json, found_tables
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
 from ladderfe.report.unusual_text import unusual_data
@@ -59,7 +60,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 
 def findings_tables(findings: Findings) -> dict[str, tuple[tuple[str, ...], Rows]]:
     """Name -> (column names with units, rows) of everything found."""
-    return {name: (COLUMNS[name], make(findings)) for name, make in _MAKERS.items()}
+    tables = {name: (COLUMNS[name], make(findings)) for name, make in _MAKERS.items()}
+    return tables | (found_tables(findings.as_found) if findings.as_found is not None else {})
 
 
 def _plain_numbers(table: str, rows: Rows) -> Rows:
@@ -201,6 +203,8 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),
     }
+    if f.as_found is not None:
+        document["as found"] = found_json(f.as_found)
     if f.proven:
         document["beside the hand calculation"] = [
             {k: None if v != v else v for k, v in asdict(r).items()} for r in beside

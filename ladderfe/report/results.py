@@ -15,6 +15,7 @@ from ladderfe.report.beside_text import beside_text
 from ladderfe.report.data import COLUMNS, csv_tables, findings_json
 from ladderfe.report.files import PNG, OutputError, may_write, write_folder
 from ladderfe.report.findings_text import findings_text
+from ladderfe.report.found_data import FOUND_COLUMNS
 from ladderfe.report.frame_scene import corner_movements, corner_values, frame_scene, wall_strips
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import WIDTH, page_width
@@ -37,10 +38,16 @@ MARKS = {
     "frame.vtu": b"<VTKFile",
     **dict.fromkeys(PICTURES, PNG),
 }
+#: Tables that only a check with readings writes.
+FOUND_MARKS = {f"{name}.csv": ",".join(head[:2]).encode() for name, head in FOUND_COLUMNS.items()}
 
 
 def may_write_results(
-    folder: Path, *, overwrite: bool = False, inputs: Iterable[Path] = (), marks: Mapping[str, bytes] = MARKS
+    folder: Path,
+    *,
+    overwrite: bool = False,
+    inputs: Iterable[Path] = (),
+    marks: Mapping[str, bytes] = MARKS | FOUND_MARKS,
 ) -> None:
     """Look, before anything is calculated, whether result files (`marks`: name -> what an earlier one has at its head)
     may be written into a folder; of the folders above it none is made.  OutputError says why not."""
@@ -82,7 +89,8 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
 
     write_folder(folder, fill)
     about = ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
-    return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in MARKS), *dict.fromkeys(notes)]
+    names = MARKS if findings.as_found is None else MARKS | FOUND_MARKS
+    return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in names), *dict.fromkeys(notes)]
 
 
 def _texts(findings: Findings, source: str) -> list[tuple[str, str]]:

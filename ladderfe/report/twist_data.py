@@ -8,8 +8,10 @@ from typing import Any
 
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import WHEELS
+from ladderfe.condition import Found
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.document import DIGITS, Rows, Table, begun, document_json, proof_table
+from ladderfe.report.found_data import readings_json
 from ladderfe.report.twist_road import case_groups
 from ladderfe.report.twist_words import BARE, bay_ends, knm_per_deg, left_out, nm_per_deg, rigid_words
 
@@ -18,7 +20,7 @@ __all__ = ["twist_json", "twist_tables"]
 MOTIONS = ("x N/mm", "y N/mm", "z N/mm", "rx N mm/rad", "ry N mm/rad", "rz N mm/rad")
 
 
-def twist_json(t: TwistFindings, source: str) -> str:
+def twist_json(t: TwistFindings, source: str, found: Found | None = None) -> str:
     """One document; tables are {"columns": [...], "rows": [[...], ...]}, a line per row.  Numbers that are none are
     null, what is rigid is "infinite".  Where a proof falls short only the self-check is given."""
     front, rear = (a.station for a in t.chassis.axles)
@@ -30,6 +32,8 @@ def twist_json(t: TwistFindings, source: str) -> str:
         "not checked": left_out(t),
         "cautions": list(CAUTIONS),
     }
+    if found is not None:
+        document["as found"] = readings_json(found)
     if t.proven:
         document |= {
             "joints used": t.used,

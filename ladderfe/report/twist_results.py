@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from ladderfe.checks.twist import TwistFindings
+from ladderfe.condition import Found
 from ladderfe.report.files import PNG, write_folder
 from ladderfe.report.results import may_write_results
 from ladderfe.report.table import WIDTH, page_width
@@ -33,7 +34,9 @@ def may_write_twist(folder: Path, *, overwrite: bool = False, inputs: Iterable[P
     may_write_results(folder, overwrite=overwrite, inputs=inputs, marks=MARKS)
 
 
-def write_twist(t: TwistFindings, source: str, folder: Path, *, overwrite: bool = False) -> list[str]:
+def write_twist(
+    t: TwistFindings, source: str, folder: Path, *, overwrite: bool = False, found: Found | None = None
+) -> list[str]:
     """Write page, JSON and diagrams into a folder, all files or none; returns one line per file."""
     from ladderfe.report.twist_diagrams import twist_diagrams
 
@@ -41,8 +44,8 @@ def write_twist(t: TwistFindings, source: str, folder: Path, *, overwrite: bool 
 
     def fill(part: Path) -> None:
         with page_width(WIDTH):
-            (part / "twist.txt").write_text(twist_text(t, source) + "\n", encoding="utf-8")
-        (part / "twist.json").write_text(twist_json(t, source) + "\n", encoding="utf-8")
+            (part / "twist.txt").write_text(twist_text(t, source, found) + "\n", encoding="utf-8")
+        (part / "twist.json").write_text(twist_json(t, source, found) + "\n", encoding="utf-8")
         for d in twist_diagrams(t):
             (part / f"{d.name}.svg").write_text(d.svg, encoding="utf-8")
             (part / f"{d.name}.png").write_bytes(d.png)

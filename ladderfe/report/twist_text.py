@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 from ladderfe.checks.twist import TwistFindings
+from ladderfe.condition import Found
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.governing_text import beside_words
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
+from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.twist_road import road_parts
 from ladderfe.report.twist_words import (
@@ -27,11 +29,12 @@ from ladderfe.report.twist_words import (
 __all__ = ["twist_text"]
 
 
-def twist_text(t: TwistFindings, source: str) -> str:
-    """The whole page; `source` names the chassis file."""
+def twist_text(t: TwistFindings, source: str, found: Found | None = None) -> str:
+    """The whole page; `source` names the chassis file, `found` the readings by which its walls are."""
     out = head_lines(t.chassis, "twist", source)
     if not t.proven:
         return short_page(out, t.all_proofs)
+    out += readings_text(found) if found is not None else []
     out += ["", *paragraph(short_words(t))]
     for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _thin, _joints, _bench):
         out += part(t)

@@ -1,0 +1,80 @@
+"""Options of commands that take thickness readings, and the state as found that they ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from ladderfe.chassis import Chassis
+from ladderfe.cli.shared import finite
+from ladderfe.condition import Found, Options, as_found, read_readings
+from ladderfe.condition.types import BOUND, SMALLEST
+
+__all__ = ["Asked", "readings_options"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+#: Longer reaches are a slip of the pen, mm.
+MOST = 5000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the options ask for; `file` is None where no readings were named."""
+
+    file: Path | None
+    options: Options
+
+    def found(self, chassis: Chassis) -> Found | None:
+        """The chassis as found; None where no readings were named.  InputError with all problems of the file."""
+        return None if self.file is None else as_found(chassis, read_readings(self.file, chassis), self.options)
+
+    def files(self) -> Sequence[Path]:
+        """What is read beside the chassis file: results must not be written on it."""
+        return [] if self.file is None else [self.file]
+
+
+def readings_options(command: F) -> F:
+    """Give a command the options of readings; it gets them as one argument `asked`."""
+
+    @wraps(command)
+    def wrapped(
+        *args: Any, readings: Path | None, reach: float, pool: float, unread_loss: float, lower_bound: bool, **more: Any
+    ) -> Any:
+        usual = Options()
+        options = Options(
+            reach=reach, pool=pool, strength=BOUND if lower_bound else SMALLEST, unread_loss=unread_loss / 100
+        )
+        if readings is None and options != usual:
+            raise click.UsageError("--reach, --pool, --unread-loss and --lower-bound go with --readings FILE.csv.")
+        return command(*args, asked=Asked(readings, options), **more)
+
+    for option in reversed(_OPTIONS):
+        wrapped = option(wrapped)
+    return wrapped  # type: ignore[return-value]
+
+
+_OPTIONS = (
+    click.option(
+        "--readings", type=click.Path(path_type=Path), metavar="FILE.csv", help="Thickness readings: walls as found."
+    ),
+    click.option(
+        "--reach", type=click.FloatRange(min=0, max=MOST, min_open=True), default=Options().reach, show_default=True,
+        callback=finite, metavar="MM", help="How far a place of readings speaks for its wall at most.",
+    ),
+    click.option(
+        "--pool", type=click.FloatRange(min=0, max=MOST), default=0.0, callback=finite, metavar="MM",
+        help="Take readings of one wall within this length as one place.",
+    ),
+    click.option(
+        "--unread-loss", type=click.FloatRange(min=0, max=100, max_open=True), default=0.0, callback=finite,
+        metavar="PERCENT", help="Thickness that walls which nobody read are assumed to have lost.",
+    ),
+    click.option(
+        "--lower-bound", is_flag=True, help="Judge strength by mean - k s of three readings or more, not the smallest.",
+    ),
+)  # fmt: skip

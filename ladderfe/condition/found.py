@@ -1,0 +1,252 @@
+"""Readings -> the chassis as found, on the same stations as the one as built."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import pairwise
+from typing import Literal
+
+from ladderfe.chassis import Chassis, Rail, Side, Span, carried_on
+from ladderfe.condition.places import ReadPlace, read_places
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_in
+from ladderfe.condition.stations import features, snapped
+from ladderfe.condition.types import Hole, Options, Readings, Suspect
+from ladderfe.errors import ModelError
+from ladderfe.sections import Shape, thinned, wall_thickness
+
+__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall"]
+
+Basis = Literal["read", "assumed", "hole"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallState:
+    """A wall along a stretch: mm as built (at its front end), and left of it by mean and by the smallest reading.
+
+    basis: read, assumed (nobody read it) or hole; place: number of the ReadPlace it rests on.
+    """
+
+    wall: str
+    nominal: float
+    mean: float
+    least: float
+    basis: Basis
+    place: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A stretch of rail along which the state of no wall changes."""
+
+    side: Side
+    start: float
+    end: float
+    walls: tuple[WallState, ...]
+
+    @property
+    def length(self) -> float:
+        return self.end - self.start
+
+    def wall(self, name: str) -> WallState:
+        """The wall of that name; ModelError where there is none."""
+        for w in self.walls:
+            if w.wall == name:
+                return w
+        names = ", ".join(w.wall for w in self.walls)
+        where = f"{self.side} rail from {self.start:g} to {self.end:g} mm"
+        raise ModelError(where, f"it has no wall called {name!r}", f"Its walls are {names}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A chassis as built and as found, their spans cut at the same stations.
+
+    stretches: both rails from front to rear, left rail first, one for each span of `built` and of `chassis`.
+    """
+
+    built: Chassis
+    chassis: Chassis
+    stretches: tuple[Stretch, ...]
+    places: tuple[ReadPlace, ...]
+    holes: tuple[Hole, ...]
+    suspects: tuple[Suspect, ...]
+    options: Options
+    source: str = ""
+
+    def stretches_of(self, side: str) -> tuple[Stretch, ...]:
+        """Those of one rail, from front to rear."""
+        return tuple(s for s in self.stretches if s.side == side)
+
+
+def as_found(
+    chassis: Chassis, readings: Readings, options: Options | None = None, *, cuts: Iterable[float] = ()
+) -> Found:
+    """The chassis with its rails' walls as thick as they were read.
+
+    Readings speak for their wall as far as their place reaches (`read_places`), the mean for stiffness and mass, the
+    smallest or the lower bound for strength.  Holes take their wall away from rim to rim, whatever was read beside
+    them.  What nobody read keeps its thickness as built, less `options.unread_loss`.  `cuts`: further stations, mm, at
+    which both rails are to be cut.
+
+    Raises ModelError where what is left of a section falls apart or cannot be.
+    """
+    options, further = options or Options(), tuple(cuts)
+    places = read_places(chassis, readings, options)
+    rails: list[tuple[Rail, Rail]] = []
+    stretches: list[Stretch] = []
+    for rail in chassis.rails:
+        edges = _cuts(chassis, rail, places, readings.holes, further)
+        built = replace(rail, spans=_cut_spans(rail, edges))
+        own = [_stretch(rail, span, places, readings.holes, options) for span in built.spans]
+        rails.append((built, replace(rail, spans=_spans(built, own))))
+        stretches += own
+    again = partial(_again, readings=readings, options=options, cuts=further)
+    return Found(
+        built=carried_on(chassis, partial(again, state="built"), rails=(rails[0][0], rails[1][0])),
+        chassis=carried_on(chassis, partial(again, state="found"), rails=(rails[0][1], rails[1][1])),
+        stretches=tuple(stretches),
+        places=places,
+        holes=readings.holes,
+        suspects=readings.suspects,
+        options=options,
+        source=readings.source,
+    )
+
+
+def _again(chassis: Chassis, *, readings: Readings, options: Options, cuts: tuple[float, ...], state: str) -> Chassis:
+    """The same state of a chassis that was made again with an assumption moved."""
+    found = as_found(chassis, readings, options, cuts=cuts)
+    return found.chassis if state == "found" else found.built
+
+
+def with_wall(found: Found, side: Side, start: float, end: float, walls: Mapping[str, float]) -> Chassis:
+    """The chassis as found with some walls of a rail so thick (mm; 0: gone) between two stations, otherwise the same.
+
+    Both stations must be cuts of that rail; `as_found` takes further ones.  Raises ModelError where they are not, for
+    walls that the rail does not have there, and where what is left falls apart.
+    """
+    rail = rail_of(found.chassis, side)
+    edges = [rail.spans[0].start, *(s.end for s in rail.spans)]
+    for station in (start, end):
+        if min(abs(station - e) for e in edges) > SAME:
+            near = ", ".join(f"{e:g}" for e in sorted(edges, key=lambda e: abs(e - station))[:3])
+            hint = f"Take one of its cuts, such as {near}, or give further cuts to as_found"
+            raise ModelError(rail.name, f"it is not cut at {station:g} mm", hint)
+    own = list(found.stretches_of(side))
+    inside = [k for k, s in enumerate(own) if start - SAME <= s.start and s.end <= end + SAME]
+    if not inside:
+        raise ModelError(rail.name, f"nothing lies between {start:g} and {end:g} mm", "Give a start before the end")
+    for k in inside:
+        changed = [replace(own[k].wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()]
+        names = {w.wall: w for w in changed}
+        own[k] = replace(own[k], walls=tuple(names.get(w.wall, w) for w in own[k].walls))
+    other = replace(rail, spans=_spans(rail_of(found.built, side), own, exact=dict.fromkeys(inside, walls)))
+    left, right = (other if r.side == side else r for r in found.chassis.rails)
+    return replace(found.chassis, rails=(left, right), source=None)
+
+
+def shapes_of(found: Found, stretch: Stretch) -> tuple[Shape, Shape, Shape]:
+    """The rail's shapes at the front end of a stretch: as built, as found by mean, and that of strength."""
+    built, now = (
+        next(s for s in rail_of(c, stretch.side).spans if s.start == stretch.start)
+        for c in (found.built, found.chassis)
+    )
+    return built.shape, now.shape, now.least or now.shape
+
+
+def _cuts(
+    chassis: Chassis, rail: Rail, places: Iterable[ReadPlace], holes: Iterable[Hole], further: Iterable[float]
+) -> list[float]:
+    """Stations at which a rail is cut beside the ends of its spans."""
+    wanted = [v for p in places if p.side == rail.side for v in (p.start, p.end)]
+    wanted += [v for h in holes if h.side == rail.side for v in h.reach]
+    fixed = [s.end for s in rail.spans] + [rail.start]
+    known = {f.station for f in features(chassis, rail)}
+    moved = [min(known, key=lambda f: abs(f - v)) for v in wanted]
+    near = [f if abs(f - v) <= SAME else v for f, v in zip(moved, wanted, strict=True)] + list(further)
+    return snapped((v for v in near if rail.start < v < rail.end), fixed, SAME)
+
+
+def _cut_spans(rail: Rail, cuts: list[float]) -> tuple[Span, ...]:
+    """The rail's spans as built, cut at further stations."""
+    out: list[Span] = []
+    for span in rail.spans:
+        edges = [span.start, *(c for c in cuts if span.start < c < span.end), span.end]
+        for a, b in pairwise(edges):
+            last = None if span.shape_end is None else shape_in(span, b)
+            out.append(replace(span, start=a, end=b, shape=shape_in(span, a), shape_end=last))
+    return tuple(out)
+
+
+def _stretch(
+    rail: Rail, span: Span, places: tuple[ReadPlace, ...], holes: tuple[Hole, ...], options: Options
+) -> Stretch:
+    """What is known of every wall of a span of the rail as built."""
+    middle = (span.start + span.end) / 2
+    states = []
+    for wall, nominal in wall_thickness(span.shape, SIDES[rail.side]).items():
+        gone = any(h.reach[0] <= middle <= h.reach[1] for h in holes if (h.side, h.wall) == (rail.side, wall))
+        k = next((k for k, p in enumerate(places) if _speaks(p, rail.side, wall, middle)), None)
+        if gone:
+            state = WallState(wall=wall, nominal=nominal, mean=0.0, least=0.0, basis="hole")
+        elif k is not None:
+            mean, least = min(places[k].mean, nominal), min(places[k].used, nominal)
+            state = WallState(wall=wall, nominal=nominal, mean=mean, least=least, basis="read", place=k)
+        else:
+            left = nominal * (1 - options.unread_loss)
+            state = WallState(wall=wall, nominal=nominal, mean=left, least=left, basis="assumed")
+        states.append(state)
+    return Stretch(side=rail.side, start=span.start, end=span.end, walls=tuple(states))
+
+
+def _speaks(place: ReadPlace, side: str, wall: str, station: float) -> bool:
+    return (place.side, place.wall) == (side, wall) and place.start <= station <= place.end
+
+
+def _spans(
+    rail: Rail, stretches: Iterable[Stretch], exact: Mapping[int, Mapping[str, float]] | None = None
+) -> tuple[Span, ...]:
+    """Spans of a rail as found: those as built with their walls as the stretches have them.
+
+    exact: walls of single stretches that are so thick from end to end, whatever the wall as built does.
+    """
+    out: list[Span] = []
+    for k, (span, s) in enumerate(zip(rail.spans, stretches, strict=True)):
+        where = f"{rail.name} from {span.start:g} to {span.end:g} mm"
+        set_to = (exact or {}).get(k, {})
+        ends = [span.shape] if span.shape_end is None else [span.shape, span.shape_end]
+        mean = [_left(shape, s, rail.side, where, set_to, by_mean=True) for shape in ends]
+        least = [_left(shape, s, rail.side, where, set_to, by_mean=False) for shape in ends]
+        differs = least != mean
+        out.append(
+            replace(
+                span,
+                shape=mean[0],
+                shape_end=None if len(ends) == 1 else mean[1],
+                least=least[0] if differs else None,
+                least_end=least[1] if differs and len(ends) > 1 else None,
+            )
+        )
+    return tuple(out)
+
+
+def _left(shape: Shape, s: Stretch, side: str, where: str, exact: Mapping[str, float], *, by_mean: bool) -> Shape:
+    """What is left of a shape as built."""
+    sides = SIDES[side]
+    walls = dict[str, float]()
+    for name, nominal in wall_thickness(shape, sides).items():
+        state = s.wall(name)
+        left = state.mean if by_mean else state.least
+        if name in exact:
+            walls[name] = exact[name]
+        elif state.basis == "assumed":
+            walls[name] = nominal * (left / state.nominal)
+        else:
+            walls[name] = min(left, nominal)
+    changed = {n: t for n, t in walls.items() if t != wall_thickness(shape, sides)[n]}
+    try:
+        return thinned(shape, changed, sides) if changed else shape
+    except ModelError as error:
+        raise ModelError(f"{where}: {error.where}", error.problem, error.hint) from error
