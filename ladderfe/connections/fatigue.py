@@ -5,7 +5,8 @@ but shear of throats: Palmgren-Miner with EN 1993-1-9:2005 7.1 (N = 2e6 (categor
 The ratio of two such sums needs neither the number of passages nor a partial factor that is alike in both.
 
 The standard's thresholds (slope 5 below the range of five million cycles, nothing below the cut-off) are not credited:
-they hold while the frame is kept from rust, and a few high ranges end them.  Without them low ranges count for more.
+they hold while the frame is kept from rust, and a few high ranges end them.  Without them low ranges count for more:
+each damage comes out greater, while their ratio may move either way.
 
 The band is a factor 2 on stress range, so 2^m on damage either way (8 at m = 3): common practice, no source.  It stands
 for what both states do not share: nominal stress beside a detail, quality of the weld, residual stress, metal that was
