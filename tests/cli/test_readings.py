@@ -41,7 +41,7 @@ def test_the_worked_readings_are_used_by_every_command(name, commands, capsys, t
         assert status == (EXCEEDED if command in ("check", "twist", "compare") else status)
         assert status in (0, EXCEEDED)
         assert max(len(line) for line in page.splitlines() if str(tmp_path) not in line) <= 100
-    assert (tmp_path / "frame.png").stat().st_size > 10_000
+    assert "picture" not in commands or (tmp_path / "frame.png").stat().st_size > 10_000
 
 
 def test_check_shows_as_found_against_as_built_first(capsys, rust):
