@@ -27,11 +27,11 @@ table { width: 100%; border-collapse: collapse; }
 thead { display: table-header-group; }
 tbody { break-inside: avoid; }
 th { text-align: left; font-weight: bold; border-bottom: 0.5mm solid #000; padding: 1mm 1.2mm; }
-td { border: 0.2mm solid #777; height: 6.6mm; padding: 0 1.2mm; }
+td { border: 0.2mm solid #777; height: 6.1mm; padding: 0 1.2mm; }
 tbody tr:first-child td { border-top: 0.5mm solid #000; }
 td.number, th.number { text-align: right; }
-td.off { background: repeating-linear-gradient(45deg, #fff 0 1.2mm, #bbb 1.2mm 1.5mm);
-  print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+td.off { background: #ddd; color: #555; text-align: center; print-color-adjust: exact;
+  -webkit-print-color-adjust: exact; }
 td.place { font-size: 8.5pt; width: 38mm; }
 th.fill { width: 19mm; } th.note { width: 36mm; }
 @media screen { body { padding: 8mm; } }
@@ -50,7 +50,7 @@ def grid_sheet(grid: Grid, title: str) -> str:
         f"<title>Wall thicknesses: {name}</title><style>{STYLE}</style></head><body>",
         f"<h1>Wall thicknesses: {name}</h1>",
         f"<p>{len(grid.stations)} stations, {grid.readings} readings. Stations are mm rearward from the datum of the "
-        "chassis file. Hatched cells need no reading.</p>",
+        "chassis file. Cells with a dash need no reading.</p>",
         '<div class="lines">' + "".join(f"<div>{escape(x)}:</div>" for x in lines) + "</div>",
         f"<p>{escape(why_three())}</p><p>{escape(spared_words(grid))}</p>",
         "<h2>While reading</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in ADVICE) + "</ul>",
@@ -81,7 +81,7 @@ def _rail(stations: tuple[GridStation, ...], side: str) -> str:
 def _station(s: GridStation) -> str:
     rows = []
     for k, p in enumerate(s.places):
-        cells = "".join("<td></td>" if n < p.count else '<td class="off"></td>' for n in range(3))
+        cells = "".join("<td></td>" if n < p.count else '<td class="off">&ndash;</td>' for n in range(3))
         first = ""
         if k == 0:
             span = f' rowspan="{len(s.places)}"'
