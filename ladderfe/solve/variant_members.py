@@ -70,7 +70,7 @@ class States:
         return out
 
     @cached_property
-    def _true_ends(self) -> Array:
+    def true_ends(self) -> Array:
         """(v, m, 2, 3)."""
         mesh, own = self.varied.mesh, self.varied.members
         out = np.repeat((mesh.nodes[mesh.ends] + mesh.arms)[None, own], self.count, axis=0)
@@ -83,19 +83,19 @@ class States:
     @cached_property
     def arms(self) -> Array:
         """(v, m, 2, 3)."""
-        out: Array = self._true_ends - self.nodes[:, self.varied.mesh.ends[self.varied.members]]
+        out: Array = self.true_ends - self.nodes[:, self.varied.mesh.ends[self.varied.members]]
         return out
 
     @cached_property
     def axes(self) -> Array:
         """(v, m, 3, 3)."""
-        ends = self._true_ends
+        ends = self.true_ends
         return member_axes(ends[:, :, 0].reshape(-1, 3), ends[:, :, 1].reshape(-1, 3)).reshape(*ends.shape[:2], 3, 3)
 
     @cached_property
     def lengths(self) -> Array:
         """(v, m)."""
-        return np.asarray(np.linalg.norm(self._true_ends[:, :, 1] - self._true_ends[:, :, 0], axis=2))
+        return np.asarray(np.linalg.norm(self.true_ends[:, :, 1] - self.true_ends[:, :, 0], axis=2))
 
     @cached_property
     def along(self) -> Array:
@@ -103,7 +103,7 @@ class States:
         mesh, own = self.varied.mesh, self.varied.members
         out = np.repeat(mesh.along[None, own], self.count, axis=0)
         moved = np.isin(mesh.part_of()[own], self.varied.moved_parts)
-        out[:, moved] = self._true_ends[:, moved, :, 1]
+        out[:, moved] = self.true_ends[:, moved, :, 1]
         return out
 
     @cached_property
