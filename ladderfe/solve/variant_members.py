@@ -103,7 +103,7 @@ class States:
         mesh, own = self.varied.mesh, self.varied.members
         out = np.repeat(mesh.along[None, own], self.count, axis=0)
         moved = np.isin(mesh.part_of()[own], self.varied.moved_parts)
-        out[:, moved] = self.true_ends[:, moved, :, 1]
+        out[:, moved] = self.true_ends[..., 1][:, moved]
         return out
 
     @cached_property
