@@ -18,13 +18,17 @@ from ladderfe.chassis import Criteria, Material
 from ladderfe.checks.cubic import AT_FOUR, cuts
 from ladderfe.checks.rows import Rows, look_at
 from ladderfe.checks.stress import PointTable, Stresses, Tabled, stresses
-from ladderfe.elements import LineLoads
+from ladderfe.elements import PLACES, LineLoads, open_beam, racking_beam
+from ladderfe.elements.open_resultants import between
 from ladderfe.elements.pieces import take_loads
+from ladderfe.elements.resultants import by_end_1
 from ladderfe.mesh import Mesh
 from ladderfe.solve import Responses
 from ladderfe.solve.variants import Answers, Plan
 
-__all__ = ["Fixed", "end_sizes", "greatest_coefficients", "looked_at", "sizes", "utilisation_bound", "varying_stack"]
+__all__ = ["Fixed", "Sampled", "Stacked", "end_samples", "greatest_coefficients", "looked_at", "sampled_stress",
+    "utilisation_bound", "varying_stack",
+]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -33,6 +37,13 @@ IntArray = NDArray[np.int64]
 BEYOND = 0.25
 #: Length of members, over that in which racking or warping dies out, up to which both ends tell all.
 SHORT = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stacked(Responses):
+    """Members of many states side by side, and the limits of their stress."""
+
+    criteria: Criteria
 
 
 class Kernels:
@@ -90,7 +101,14 @@ class Fixed:
         edges = np.searchsorted(member, np.arange(len(self.plan.varied.mesh.ends) + 1))
         return {m: order[edges[m] : edges[m + 1]] for m in self.plan.still.members.tolist()}
 
-    def stack(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: PointTable) -> Responses:
+    def samples(self) -> tuple[IntArray, Array, NDArray[np.bool_]]:
+        """Member (k,), places (k, 4) and whether they are its ends."""
+        m, a, b = self._cut
+        ends = np.zeros((len(m), 4), dtype=bool)
+        ends[:, 0], ends[:, 3] = self.at_ends
+        return m, a[:, None] + AT_FOUR * (b - a)[:, None], ends
+
+    def stack(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: PointTable) -> Stacked:
         """Members that stay, (state, member) by (state, member), as a frame's responses."""
         plan, still = self.plan, self.plan.still
         state, member = pairs
@@ -105,9 +123,17 @@ class Fixed:
         line = take_loads(replace(still.lines, force=still.lines.force[..., :1]), which)
         lines = LineLoads(pair, line.start, line.end, line.point, force.reshape(len(which), 3, 3, -1))
         kernels = plan.frame.kernels.pieces(member, mesh.lengths[member])
-        whole = _tabled(mesh, member, (answers.states.sections.stacked(mesh.section_of[member])[state, range(len(state))],
-                        answers.states.sections.stacked(mesh.end_sections[member])[state, range(len(state))]), table)
+        whole = self.mesh(answers, pairs, table).mesh
         return _responses(answers, whole, kernels, (still.ends[at] @ z, still.forces[at] @ z), lines)
+
+    def mesh(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: PointTable) -> Stacked:
+        """The mesh of such a stack alone."""
+        state, member = pairs
+        mesh, sections = self.plan.varied.mesh, answers.states.sections
+        own = sections.stacked(mesh.section_of), sections.stacked(mesh.end_sections)
+        whole = _tabled(mesh, member, (own[0][state, member], own[1][state, member]), table)
+        none = np.zeros((0, 16, len(self.plan.hanging.cases)))
+        return _responses(answers, whole, None, (none, none), LineLoads.none(none.shape[2]))
 
 
 def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], table: PointTable) -> Tabled:
@@ -119,15 +145,15 @@ def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], t
 
 def _responses(
     answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads
-) -> Responses:
+) -> Stacked:
     cases = answers.plan.hanging.cases
-    return Responses(
+    return Stacked(
         mesh=mesh, frame=Kernels(kernels), cases=cases, movements=moved[0], end_movements=moved[0],
-        end_forces=moved[1], units=lines, fields=np.eye(len(cases)),
+        end_forces=moved[1], units=lines, fields=np.eye(len(cases)), criteria=answers.plan.varied.chassis.criteria,
     )  # type: ignore[arg-type]  # fmt: skip
 
 
-def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray] | None, table: PointTable) -> Responses:
+def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray] | None, table: PointTable) -> Stacked:
     """Members that vary, stacked; pairs: (state, number among these), all of them where None."""
     plan, states = answers.plan, answers.states
     mesh, own = plan.varied.mesh, plan.varied.members
@@ -176,45 +202,107 @@ def sizes(four: Array) -> Array:
     return out
 
 
-def looked_at(stack: Responses) -> tuple[Rows, Stresses]:
+def looked_at(stack: Stacked) -> tuple[Rows, Stresses]:
     """Rows and stresses of a stack, the plain way."""
     rows = look_at(stack)
     return rows, stresses(stack, rows)
 
 
-def end_sizes(stack: Responses) -> Array:
-    """(n, 9, c) sizes that the resultants of stacked members do not pass, N Vy Vz T My Mz B, Tw or R, g.
+@dataclass(frozen=True, eq=False)
+class Sampled:
+    """Stretches of stacked members at some places: member (k,) of stretch; x, resultants (k, q), (k, q, 9, c); ends
+    (k, q) True at ends of members.  more (k, 9, c): what resultants may be beyond the places' greatest and spread."""
 
-    Of short members from both ends alone: between them these run all but straight, save for what line loads bring,
-    at most their sum x length/4 to bending.  Of members longer than a part of the length over which racking or warping
-    dies out from four places, as for members that stay.
+    member: IntArray
+    x: Array
+    resultants: Array
+    ends: NDArray[np.bool_]
+    more: Array
+
+    def take(self, index: IntArray) -> Sampled:
+        """Those in `index`."""
+        return Sampled(self.member[index], self.x[index], self.resultants[index], self.ends[index], self.more[index])
+
+    def sizes(self) -> Array:
+        """(k, 9, c) what resultants do not pass."""
+        return sizes(self.resultants) + self.more
+
+
+def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
+    """Stacked members at both ends; and (n, 9, c) sizes at four places in place of those of B, Tw or R and g.
+
+    Between the ends of short members resultants run all but straight, save for what line loads bring: at most their
+    sum x length/4 to bending.  In members longer than a part of the length over which racking or warping dies out these
+    are taken at four places (0 in others).
     """
-    kernels = stack.frame.kernels
-    n, every = len(kernels), np.arange(len(kernels))
-    length = stack.mesh.lengths
+    kernels, length = stack.frame.kernels, stack.mesh.lengths
+    n, every = len(length), np.arange(len(length))
     two = _at_ends(stack)
-    spread = np.abs(two[:, 1] - two[:, 0])
-    out = np.abs(two).max(axis=1) + BEYOND * spread
-    moment = np.zeros((n, out.shape[2]))
-    span = stack.units.end - stack.units.start
-    total = np.abs(stack.units.force[:, 0]).sum(axis=1) + sum(
-        np.abs(stack.units.force[:, p]).sum(axis=1) * span[:, None] ** p for p in (1, 2)
-    )
-    np.add.at(moment, stack.units.member, total * span[:, None])
-    out[:, 4:6] += (moment * length[:, None] / 4)[:, None]
+    more = np.zeros((n, 9, two.shape[3]))
+    lines = stack.units
+    span = lines.end - lines.start
+    total = sum(np.abs(lines.force[:, p]).sum(axis=1) * span[:, None] ** (p + 1) for p in range(3))
+    np.add.at(more, (lines.member, 4), total)
+    np.add.at(more, (lines.member, 7), total * (np.linalg.norm(lines.point, axis=1) + length[lines.member])[:, None])
+    more[kernels.racking_at, 7] = more[kernels.plain_at, 7] = 0
+    more[:, 4] *= length[:, None] / 4
+    more[:, 5] = more[:, 4]
     fast = np.zeros(n)
     fast[kernels.racking_at], fast[kernels.open_at] = kernels.racking.foundation.fastest, kernels.open.decay
     long = np.flatnonzero(fast * length > SHORT)
+    x = np.stack([np.zeros(n), length], axis=1)
+    inner = np.zeros_like(more)
     if len(long):
-        x = (AT_FOUR * length[long, None]).ravel()
-        four = stack.resultants(np.repeat(every[long], 4), x).reshape(len(long), 4, 9, -1)
-        out[long, 6:] = sizes(four)[:, 6:]
+        at = (AT_FOUR * length[long, None]).ravel()
+        four = stack.resultants(np.repeat(every[long], 4), at).reshape(len(long), 4, 9, -1)
+        inner[long, 6:] = sizes(four)[:, 6:]
+    return Sampled(every, x, two, np.ones((n, 2), dtype=bool), more), inner
+
+
+def _at_ends(stack: Stacked) -> Array:
+    """(n, 2, 9, c) resultants at both ends, from the forces there alone."""
+    k, forces = stack.frame.kernels, stack.end_forces
+    n, none = len(k), np.zeros(len(k))
+    out = np.zeros((n, 2, 9, forces.shape[2]))
+    own = [forces[:, :PLACES].copy(), forces[:, PLACES:].copy()]
+    for at, back, places in ((k.open_at, open_beam.from_own(k.open), 7), (k.racking_at, racking_beam.from_own(k.racking), 8)):
+        for end in own:
+            end[at, :places] = back.transpose(0, 2, 1) @ end[at, :places]
+    ways = by_end_1(k.beams, none)
+    out[:, 0, :6], out[:, 1, :6] = ways @ own[0][:, :6], -ways @ own[1][:, :6]
+    if len(k.open_at):
+        b1, b2, length = own[0][k.open_at, 6], -own[1][k.open_at, 6], k.open.length
+        for end, x in enumerate((np.zeros(len(k.open)), length)):
+            out[k.open_at, end, 6:8] = between(k.open, b1, b2, x)
+    at = k.racking_at
+    for end, sign in enumerate((-1, 1)):
+        out[at, end, 6], out[at, end, 7] = sign * own[end][at, 7], sign * own[end][at, 6]
+        out[at, end, 8] = stack.end_movements[at, 8 * end + 6]
     return out
 
 
-def _at_ends(stack: Responses) -> Array:
-    """(n, 2, 9, c) resultants at both ends."""
-    n = len(stack.mesh.lengths)
-    x = np.stack([np.zeros(n), stack.mesh.lengths], axis=1).ravel()
-    r = stack.resultants(np.repeat(np.arange(n), 2), x)
-    return r.reshape(n, 2, 9, -1)
+def sampled_stress(stack: Stacked, samples: Sampled) -> tuple[Array, Array]:
+    """(k, c) what utilisation does not pass in every stretch, point by point, and what it is at the members' ends."""
+    k, q = samples.x.shape
+    member, cases = np.repeat(samples.member, q), samples.resultants.shape[3]
+    rows = Rows(member, samples.x.ravel(), samples.x.ravel(), np.zeros(k * q, dtype=bool),
+                samples.resultants.reshape(k * q, 9, cases))  # fmt: skip
+    s = stresses(stack, rows)
+    mesh, criteria = stack.mesh, stack.criteria
+    greatest = greatest_coefficients(s.table)
+    more = greatest[mesh.section_of[samples.member]] @ samples.more[:, :8]  # (k, 4, c)
+    parts = []
+    for values, extra in ((s.normal, more[:, 0]), (s.shear, more[:, 1]), (s.mean, more[:, 2]), (s.across, 0 * more[:, 3])):
+        v = values.reshape(k, q, -1, cases)
+        parts.append(np.abs(v).max(axis=1) + BEYOND * (v.max(axis=1) - v.min(axis=1)) + extra[:, None])
+    normal, shear, mean, across = parts
+    nu = mesh.material.poissons_ratio
+    worst = normal**2 + across * ((1 - 2 * nu) * normal + (1 - nu + nu**2) * across) + 3 * shear**2
+    bound = [normal.max(axis=1) / criteria.bending, mean.max(axis=1) / criteria.shear,
+             np.sqrt(worst.max(axis=1)) / criteria.von_mises]  # fmt: skip
+    here = [np.abs(s.normal).max(axis=1) / criteria.bending, np.abs(s.mean).max(axis=1) / criteria.shear,
+            s.von_mises.max(axis=1) / criteria.von_mises]  # fmt: skip
+    sure = np.abs(s.normal).max(axis=1) / min(criteria.bending, criteria.von_mises)
+    whole = (samples.more[:, 7] == 0).all(axis=1).repeat(q)  # Tw at the ends left out what loads bring to it
+    known = np.where(whole[:, None], np.max(here, axis=0), sure).reshape(k, q, cases)
+    return np.max(bound, axis=0), np.where(samples.ends[..., None], known, 0.0).max(axis=1)

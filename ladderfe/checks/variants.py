@@ -22,7 +22,8 @@ from ladderfe.checks.rows import Rows, look_at
 from ladderfe.checks.stress import PointTable, Stresses, stresses
 from ladderfe.checks.utilisation import CRITERIA, Utilisation, greatest, tables
 from ladderfe.checks.variant_rows import (
-    Fixed, end_sizes, greatest_coefficients, looked_at, sizes, utilisation_bound, varying_stack,
+    Fixed, Sampled, end_samples, greatest_coefficients, looked_at, sampled_stress, sizes, utilisation_bound,
+    varying_stack,
 )  # fmt: skip
 from ladderfe.checks.variant_tables import stacked_table
 from ladderfe.errors import LadderFEError, ModelError
@@ -38,6 +39,8 @@ IntArray = NDArray[np.int64]
 
 #: States worked out both ways must agree this well, as a part of the greatest utilisation.
 AGREE = 1e-9
+#: Members alike within this are all looked at.
+ALIKE = 1e-9
 #: States at a time: so many that numpy's calls weigh little and the arrays stay in the processor's cache.
 AT_A_TIME = 16
 
@@ -225,42 +228,82 @@ class _Greatest:
         self.stretch = np.zeros((v, len(of.of_stretch)))
         self.asked = by_stretch
         self.seen = np.zeros((v, len(mesh.ends)), dtype=bool)
+        self.best = np.zeros(v)  # of rows looked at the plain way
         self.bound = np.zeros((v, len(mesh.ends), cases))  # of every member
 
     def found(self) -> Found:
         self._bounds()
         v = np.arange(len(self.most))[:, None]
-        first = self.bound.argmax(axis=1)
-        self.look(v, first)
+        self._measure(v, self.bound.argmax(axis=1))  # first the most promising, so that there is something to pass
         if self.asked:
             over = self.bound[:, :, 1:].max(axis=2)
             for own in self.of.of_stretch:
-                self.look(v, np.where(own, over, -1.0).argmax(axis=1)[:, None])
-        wanted = (self.bound >= self.most[:, None]).any(axis=2)
+                self._measure(v, np.where(own, over, -1.0).argmax(axis=1)[:, None])
+        self._measure(*self._wanted())
+        self.look(*self._wanted())
+        by_stretch = self.stretch if self.asked else np.full_like(self.stretch, np.nan)
+        return Found(self.most[:, 1:].max(axis=1), self.most[:, 1:], by_stretch, tuple(self.places), {}, ())
+
+    def _wanted(self) -> tuple[IntArray, IntArray]:
+        """States and members that can be greater than what is known, or are that."""
+        wanted = (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
         if self.asked:
             over = self.bound[:, :, 1:].max(axis=2)
             for k, own in enumerate(self.of.of_stretch):
-                wanted |= own & (over >= self.stretch[:, k, None])
-        state, member = np.nonzero(wanted)
-        self.look(state, member)
-        by_stretch = self.stretch if self.asked else np.full_like(self.stretch, np.nan)
-        return Found(self.most[:, 1:].max(axis=1), self.most[:, 1:], by_stretch, tuple(self.places), {}, ())
+                wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
+        return np.nonzero(wanted)
 
     def _bounds(self) -> None:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
         v, u, c = answers.still.shape
-        greatest = greatest_coefficients(self.table)
+        greatest, sections = greatest_coefficients(self.table), answers.states.sections
         mesh, limits = plan.varied.mesh, (plan.varied.chassis.criteria, plan.varied.mesh.material)
+        ends = sections.stacked(mesh.end_sections)
+        own = np.maximum(greatest[ends].max(axis=2), greatest[sections.stacked(mesh.section_of)])  # (v, m, 4, 8)
         if len(fixed.member):
             four = (fixed.four @ answers.still.transpose(1, 0, 2).reshape(u, v * c)).reshape(-1, 4, 9, v, c)
-            size = np.moveaxis(sizes(four.transpose(0, 3, 1, 2, 4)), 1, 0)
-            section = answers.states.sections.stacked(mesh.section_of[fixed.member])
-            np.maximum.at(self.bound, (slice(None), fixed.member), utilisation_bound(size, greatest[section], limits))
-        stack = varying_stack(answers, None, self.table)
-        size = end_sizes(stack).reshape(v, -1, 9, c)
-        ends = answers.states.sections.stacked(mesh.end_sections[plan.varied.members])
-        own = np.maximum(greatest[ends].max(axis=2), greatest[answers.states.section_of.reshape(v, -1)])
-        self.bound[:, plan.varied.members] = utilisation_bound(size, own, limits)
+            self.four = four.transpose(3, 0, 1, 2, 4)
+            found = utilisation_bound(sizes(self.four), own[:, fixed.member], limits)
+            np.maximum.at(self.bound, (slice(None), fixed.member), found)
+        self.moving = varying_stack(answers, None, self.table)
+        self.at_ends, inner = end_samples(self.moving)
+        size = np.maximum(self.at_ends.sizes(), inner).reshape(v, -1, 9, c)
+        self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
+        self.long = inner.any(axis=(1, 2))
+        self.measured = np.zeros_like(self.seen)
+
+    def _measure(self, state: IntArray, member: IntArray) -> None:
+        """Narrower bounds for members (of states), and what they have at their ends."""
+        new = np.zeros_like(self.seen)
+        new[state, member] = True
+        new &= ~self.measured
+        self.measured |= new
+        fixed, members = self.of.fixed, self.plan.varied.members
+        if len(fixed.member):
+            m, x, ends = fixed.samples()
+            state, k = np.nonzero(new[:, m])
+            if len(state):
+                mesh = fixed.mesh(self.answers, (state, m[k]), self.table)
+                samples = Sampled(np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1])))
+                bound, here = sampled_stress(mesh, samples)
+                self._narrow(state, m[k], bound, here)
+        state, number = np.nonzero(new[:, members])
+        at = state * len(members) + number
+        if len(at):
+            samples = self.at_ends.take(at)
+            bound, here = sampled_stress(self.moving, samples)
+            bound[self.long[at]] = np.inf  # more happens between their ends
+            self._narrow(state, members[number], bound, here)
+
+    def _narrow(self, state: IntArray, member: IntArray, bound: Array, here: Array) -> None:
+        narrow = np.zeros_like(self.bound)
+        np.maximum.at(narrow, (state, member), bound)
+        self.bound[state, member] = np.minimum(self.bound, narrow)[state, member]
+        np.maximum.at(self.most, state, here)
+        if self.asked:
+            for k, own in enumerate(self.of.of_stretch):
+                inside = own[member]
+                np.maximum.at(self.stretch[:, k], state[inside], here[inside, 1:].max(axis=1))
 
     def look(self, state: IntArray, member: IntArray) -> None:
         """The plain way for members (of states) that were not looked at yet."""
@@ -283,15 +326,15 @@ class _Greatest:
         rows, stress = looked_at(stack)  # type: ignore[arg-type]
         ratio, point = _ratios(stress, self.plan)
         worst, of = ratio.max(axis=0), state[rows.member]
-        before = self.most[:, 1:].max(axis=1)
+        before = self.best.copy()
         np.maximum.at(self.most, of, worst)
+        np.maximum.at(self.best, of, worst[:, 1:].max(axis=1))
         if self.asked:
             over = worst[:, 1:].max(axis=1)
             for k, own in enumerate(self.of.of_stretch):
                 inside = own[member[rows.member]]
                 np.maximum.at(self.stretch[:, k], of[inside], over[inside])
-        after = self.most[:, 1:].max(axis=1)
-        for v in np.flatnonzero(after > before).tolist():
+        for v in np.flatnonzero(self.best > before).tolist():
             own_rows = np.flatnonzero(of == v)
             i, r, c = np.unravel_index(int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1))
             row = int(own_rows[r])

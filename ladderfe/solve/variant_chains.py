@@ -77,7 +77,9 @@ def condense(chains: Chains, stiffness: Array, loads: Array) -> tuple[Array, Arr
         middle = one[:, :, EIGHT:, EIGHT:] + two[:, :, :EIGHT, :EIGHT]
         middle[:, :, range(EIGHT), range(EIGHT)] += r.missing
         across = np.concatenate([one[:, :, EIGHT:, :EIGHT], two[:, :, :EIGHT, EIGHT:]], axis=3)
-        x = np.linalg.solve(middle, np.concatenate([across, f1[:, :, EIGHT:] + f2[:, :, :EIGHT]], axis=3))
+        right = np.concatenate([across, f1[:, :, EIGHT:] + f2[:, :, :EIGHT]], axis=3)
+        scale = 1 / np.sqrt(np.einsum("vpii->vpi", middle))[..., None]
+        x = scale * np.linalg.solve(scale * middle * scale.swapaxes(2, 3), scale * right)
         less = across.swapaxes(2, 3) @ x
         k = -less[..., : 2 * EIGHT]
         k[:, :, :EIGHT, :EIGHT] += one[:, :, :EIGHT, :EIGHT]

@@ -145,7 +145,12 @@ def _solver(matrix):  # type: ignore[no-untyped-def]
     scale = 1 / np.sqrt(matrix.diagonal())
     factor = splu((diags(scale) @ matrix @ diags(scale)).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
                   options={"SymmetricMode": True})  # fmt: skip
-    return lambda right: scale[:, None] * factor.solve(scale[:, None] * right)
+    def solve(right: Array) -> Array:
+        u = scale[:, None] * factor.solve(scale[:, None] * right)
+        out: Array = u + scale[:, None] * factor.solve(scale[:, None] * (right - matrix @ u))
+        return out
+
+    return solve
 
 
 def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
