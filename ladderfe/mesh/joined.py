@@ -10,11 +10,14 @@ import numpy as np
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
+from numpy.typing import NDArray
+
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
+from ladderfe.joints.many import Rails, usual
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Shape
 
-__all__ = ["JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of"]
+__all__ = ["JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of", "rails_of"]
 
 RIGID = (np.inf,) * 6
 #: A diaphragm this near to a crossmember's outline holds the web that it meets, mm (seen in solids: beyond it a few %).
@@ -67,6 +70,23 @@ def _ends(chassis: Chassis) -> list[End]:
 def joint_ends(chassis: Chassis) -> list[End]:
     """All ends that meet a rail, in the order of a mesh's joints."""
     return _ends(chassis)
+
+
+def rails_of(chassis: Chassis, end: End, walls: dict[str, NDArray[np.float64]], level: float) -> Rails | None:
+    """The walls of a rail in many states as a usual joint sees them: thickness (v,) by the names of the rail's shape
+    there.  None where the joint is given, is no usual one or has no estimate."""
+    if end.joint.given or chassis.joint_model != "walls":
+        return None
+    try:
+        geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
+    except ModelError:
+        return None
+    if not usual(geometry, level):
+        return None
+    if geometry.rail == "channel":
+        return Rails(geometry, walls["top"], walls["bottom"], walls["web"], 0 * walls["web"])
+    near, far = ("plus", "minus") if end.direction > 0 else ("minus", "plus")
+    return Rails(geometry, walls["top"], walls["bottom"], walls[near], walls[far])
 
 
 def joints_of(

@@ -18,7 +18,7 @@ from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.errors import ModelError
 from ladderfe.mesh.build import SIDES, build_mesh
 from ladderfe.mesh.joined import joint_ends
-from ladderfe.mesh.rails import SAME
+from ladderfe.mesh.rails import SAME, rail_shape, shape_in
 from ladderfe.mesh.types import Mesh
 from ladderfe.mesh.walls import OPEN, RACKING
 from ladderfe.sections import Box, Channel, Shape
@@ -72,8 +72,6 @@ def cut(chassis: Chassis, stretches: Sequence[Stretch]) -> Chassis:
 
 
 def _parts(span: Span, cuts: Sequence[float]) -> list[Span]:
-    from ladderfe.mesh.rails import shape_in
-
     inside = sorted({x for x in cuts if span.start + SAME < x < span.end - SAME})
     places = [span.start, *inside, span.end]
     if span.shape_end is None:
@@ -205,6 +203,16 @@ class Varied:
             if _covered(span, rail, self.stretches) or self.node_varies[node]:
                 out.append(k)
         return tuple(out)
+
+    def joint_walls(self, joint: int, thickness: Array) -> dict[str, Array]:
+        """Thicknesses (v,) of a joint's rail there by its shape's names, in states (v, k) of the stretches."""
+        end = joint_ends(self.chassis)[joint]
+        rail = next(r for r in self.chassis.rails if r.name == end.rail.name)
+        span = next((s for s in reversed(rail.spans) if s.start <= end.place[0] + SAME), rail.spans[0])
+        shape, walls = rail_shape(rail, end.place[0]), _covered(span, rail, self.stretches)
+        v = len(thickness)
+        names = WALLS.get(type(shape), ())
+        return {n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n))) for n in names}
 
     @cached_property
     def moved_parts(self) -> tuple[int, ...]:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.joints.meeting import Webs
-from ladderfe.mesh import SoftJoint
+from ladderfe.joints.many import Meetings, meetings
+from ladderfe.joints.meeting import ABOUT_Z, Webs
+from ladderfe.mesh import OPEN, RACKING, SoftJoint
 from ladderfe.mesh.build import member_points
-from ladderfe.mesh.joined import joint_ends, joints_of
+from ladderfe.mesh.joined import joint_ends, joints_of, rails_of
 from ladderfe.mesh.varied import Varied
-from ladderfe.solve.frame import SoftEnd
+from ladderfe.solve.frame import WARPING, SoftEnd
 from ladderfe.solve.members import joint_parts
 
 __all__ = ["JointStates", "joint_states", "moved_points"]
@@ -36,28 +38,60 @@ class JointStates:
     webs: Webs
 
 
-def joint_states(varied: Varied, states: list[Chassis]) -> tuple[list[JointStates], list[int]]:
+def joint_states(varied: Varied, states: Sequence[Chassis], thickness: Array) -> tuple[list[JointStates], list[int]]:
     """All joints that vary, and the states in which one of them has other freedoms than as laid out."""
-    mesh, odd = varied.mesh, set()
-    base = joint_ends(varied.chassis)
-    found = [[] for _ in varied.joints]  # type: list[list[tuple[tuple[int, ...], Array, float, Webs]]]
+    odd: set[int] = set()
+    return [_states(varied, k, states, thickness, odd) for k in varied.joints], sorted(odd)
+
+
+def _states(
+    varied: Varied, k: int, states: Sequence[Chassis], thickness: Array, odd: set[int]
+) -> JointStates:
+    end, level = joint_ends(varied.chassis)[k], varied.chassis.joint_level
+    rails = rails_of(varied.chassis, end, varied.joint_walls(k, thickness), level)
+    found = meetings(rails) if rails is not None and bool(rails.possible().all()) else None
+    usual = _one(varied, varied.mesh.joints[k])
+    if found is not None:
+        out = _together(varied, varied.mesh.joints[k], found)
+        if (out.directions, out.webs) == (usual[0], usual[3]):
+            return out
+    own = []
     for v, chassis in enumerate(states):
-        rails = {r.name: r for r in chassis.rails}
-        for i, k in enumerate(varied.joints):
-            end = base[k]._replace(rail=rails[base[k].rail.name])
-            joint, meeting, warping = joints_of(chassis, end, chassis.joint_level)
-            soft = replace(mesh.joints[k], stiffness=joint.stiffness, meeting=meeting, warping=warping[0], link=warping[1])
-            found[i].append(_one(varied, soft))
-    out = []
-    for i, k in enumerate(varied.joints):
-        usual = _one(varied, mesh.joints[k])
-        for v, own in enumerate(found[i]):
-            if (own[0], own[3]) != (usual[0], usual[3]):
-                odd.add(v)
-                found[i][v] = usual
-        own_all = found[i]
-        out.append(JointStates(usual[0], np.stack([o[1] for o in own_all]), np.array([o[2] for o in own_all]), usual[3]))
-    return out, sorted(odd)
+        rail = next(r for r in chassis.rails if r.name == end.rail.name)
+        joint, meeting, warping = joints_of(chassis, end._replace(rail=rail), level)
+        soft = replace(varied.mesh.joints[k], stiffness=joint.stiffness, meeting=meeting, warping=warping[0], link=warping[1])
+        one = _one(varied, soft)
+        if (one[0], one[3]) != (usual[0], usual[3]):
+            odd.add(v)
+            one = usual
+        own.append(one)
+    return JointStates(usual[0], np.stack([o[1] for o in own]), np.array([o[2] for o in own]), usual[3])
+
+
+def _together(varied: Varied, joint: SoftJoint, found: Meetings) -> JointStates:
+    """Freedoms and stiffness of a usual joint in all states, as `frame_of` makes them."""
+    extras = int(varied.mesh.extras[varied.mesh.ends[joint.member, joint.end]])
+    opened = varied.mesh.kind[joint.member] == OPEN
+    spring = opened and not np.isinf(found.warping).any()
+    k = len(found.directions)
+    n = k + spring
+    S = np.zeros((len(found.plan), n + 2, n + 2))
+    S[:, :k, :k] = found.stiffness[:, :k, :k]
+    if extras == RACKING:
+        S[:, :k, n] = S[:, n, :k] = found.stiffness[:, :k, k]
+        S[:, n, n], S[:, n + 1, n + 1] = found.stiffness[:, k, k], found.held
+        if ABOUT_Z in found.directions:
+            z = found.directions.index(ABOUT_Z)
+            S[:, z, n + 1] = S[:, n + 1, z] = found.plan
+    shared = extras == OPEN and found.link != 0
+    if spring:
+        S[:, k, k] = found.warping
+        if shared:
+            S[:, k, n] = S[:, n, k] = -found.link * found.warping
+            S[:, n, n] = found.warping
+    tie = found.link if opened and not spring and shared else 0
+    directions = (*found.directions, *((WARPING,) if spring else ()))
+    return JointStates(directions, S, np.full(len(found.plan), float(tie)), found.webs)
 
 
 def _one(varied: Varied, joint: SoftJoint) -> tuple[tuple[int, ...], Array, float, Webs]:

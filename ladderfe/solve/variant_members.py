@@ -42,7 +42,7 @@ class States:
     def of(varied: Varied, sections: Sections, thickness: Array) -> States:
         """All that varies, in these states."""
         chassis = [thickened(varied.chassis, varied.stretches, t) for t in thickness.tolist()]
-        joints, odd = joint_states(varied, chassis)
+        joints, odd = joint_states(varied, chassis, thickness)
         return States(varied, sections.states(thickness), tuple(chassis), joints, odd)
 
     @property
