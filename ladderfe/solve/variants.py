@@ -29,7 +29,8 @@ from ladderfe.solve.equilibrium import equilibrium
 from ladderfe.solve.frame import WARPING, Frame
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.respond import Hanging
-from ladderfe.solve.supports import HOLDS, Footing, footing_of, rigid_motions, support_rows
+from ladderfe.solve.supports import footing_of, rigid_motions, support_rows
+from ladderfe.solve.variant_contact import Balance, Condensed
 from ladderfe.solve.variant_chains import Chains, condense, recover
 from ladderfe.solve.variant_loads import Patterns, own_lines
 from ladderfe.solve.variant_mass import Moments, state_moments, still_moments
@@ -44,21 +45,14 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
 
-class _Condensed(Footing):
-    """A footing of which only what supports need is known."""
-
-    def __init__(self, flexibility: Array, lever: Array, moved: Array, resultants: Array) -> None:
-        self.flexibility, self.lever, self._row_movements, self._resultants = flexibility, lever, moved, resultants
-        self.motions, self.loads = np.eye(6), resultants  # of which only the product is asked for
-
-
 @dataclass(frozen=True, eq=False)
 class Answers:
     """v states solved for c cases, the first being the condition as weighed.
 
     states: what varies.  load (v, 12, c), force (v, r, c): body fields and forces along the support rows.  still
     (v, u, c): amounts of the columns of `Still`.  ends, forces (v, m, 16, c) of the members that vary; lines: line
-    loads (v x k) of those, numbered as stacked.  failed: states without an answer here, and why.
+    loads (v x k) of those, numbered as stacked.  failed: states without an answer here, and why; searched: those whose supports were
+    searched for anew.
     """
 
     plan: Plan
@@ -70,6 +64,7 @@ class Answers:
     forces: Array
     lines: LineLoads
     failed: dict[int, str]
+    searched: list[int]
 
 
 @dataclass(frozen=True, eq=False)
@@ -208,6 +203,16 @@ class Plan:
         out: Array = rows.T @ rigid_motions(self.frame)
         return out
 
+    def balance(self, like: Condensed) -> Balance:
+        """The cases, with the supports down that are down in the first state asked for."""
+        if not self._balance:
+            self._balance.append(Balance(self.hanging, self.varied.chassis, like.one(0)))
+        return self._balance[0]
+
+    @cached_property
+    def _balance(self) -> list[Balance]:
+        return []
+
     @cached_property
     def own_moments(self) -> Moments:
         """Mass moments of the members that stay."""
@@ -234,6 +239,7 @@ class _Chunk:
     def __init__(self, plan: Plan, states: States) -> None:
         self.plan, self.states = plan, states
         self.failed = {v: "a joint has other freedoms" for v in states.odd}
+        self.searched: list[int] = []
 
     def answers(self) -> Answers:
         amounts = self._amounts()
@@ -257,7 +263,7 @@ class _Chunk:
         case_lines = _by_case(lines, load, m)
         forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
         assert still.shape[1] == b + 12 + self.plan.still.patterns + self.plan.still.supports
-        return Answers(self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed)
+        return Answers(self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched)
 
     def _amounts(self) -> Array:
         """(v, p, 6) amounts of the patterns in use per body field."""
@@ -348,18 +354,19 @@ class _Chunk:
         along[:, :, 12:] += rows[:, 12 + p :]
         resultants = np.repeat(s.resultant[None, :, :12], v, axis=0)
         resultants[:, :, :6] += s.resultant[:, 12:] @ amounts + self._own_resultants(loads)
-        load, force = np.zeros((v, 12, len(hanging.cases))), np.zeros((v, r, len(hanging.cases)))
-        for k in range(v):
+        of = Condensed((along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants)
+        found = plan.balance(of).solve(of)
+        for k in found.unsure:
             if k in self.failed:
                 continue
-            footing = _Condensed((along[k, :, 12:] + along[k, :, 12:].T) / 2, plan.lever, along[k, :, :12], resultants[k])
+            self.searched.append(k)
             try:
-                found = equilibrium(footing, plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
+                one = equilibrium(of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
             except LadderFEError as error:
                 self.failed[k] = str(error)
                 continue
-            load[k], force[k] = found.load, found.force
-        return load, force
+            found.load[k], found.force[k] = one.load, one.force
+        return found.load, found.force
 
     def _own_resultants(self, loads: Array) -> Array:
         """(v, 6, 6) resultants about the datum of the loads on members that vary."""
