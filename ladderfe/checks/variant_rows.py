@@ -186,19 +186,30 @@ def utilisation_bound(resultants: Array, greatest: Array, limits: tuple[Criteria
     return np.maximum(np.maximum(normal / criteria.bending, mean / criteria.shear), worst / criteria.von_mises)
 
 
-def greatest_coefficients(table: PointTable) -> Array:
-    """(s, 4, 8) of every section the greatest size of its coefficients: normal, shear, mean, and across."""
+def greatest_coefficients(table: PointTable, warping: NDArray[np.bool_]) -> Array:
+    """(s, 4, 8) of every section the greatest size of its coefficients: normal, shear, mean, and across (its first).
+
+    Of sections that warp (s,) those of T and Tw go with St-Venant's part T - Tw and with Tw, as `sizes` counts: the two
+    are large and of unlike sign where St-Venant's part is small.
+    """
     out = np.zeros((len(table.real), 4, 8))
     for k, a in enumerate((table.normal, table.shear, table.mean)):
         out[:, k] = np.abs(a).max(axis=1)
+        both = np.abs(a[warping, :, 3] + a[warping, :, 7]).max(axis=1)
+        out[warping, k, 7] = both
     out[:, 3, 0] = table.across.max(axis=1)
     return out
 
 
-def sizes(four: Array) -> Array:
-    """(..., 9, c) what resultants at four places (..., 4, 9, c) do not pass between these."""
-    least, most = four.min(axis=-3), four.max(axis=-3)
+def sizes(places: Array, warps: NDArray[np.bool_]) -> Array:
+    """(..., k, 9, c) what resultants at some places (..., k, q, 9, c) of k stretches do not pass between these; of
+    members that warp (k,) St-Venant's torque in place of T."""
+    least, most = places.min(axis=-3), places.max(axis=-3)
     out: Array = np.maximum(np.abs(least), np.abs(most)) + BEYOND * (most - least)
+    uniform = places[..., 3, :] - places[..., 7, :]
+    least, most = uniform.min(axis=-2), uniform.max(axis=-2)
+    by_twist = np.maximum(np.abs(least), np.abs(most)) + BEYOND * (most - least)
+    out[..., 3, :] = np.where(warps[:, None], by_twist, out[..., 3, :])
     return out
 
 
@@ -223,9 +234,11 @@ class Sampled:
         """Those in `index`."""
         return Sampled(self.member[index], self.x[index], self.resultants[index], self.ends[index], self.more[index])
 
-    def sizes(self) -> Array:
-        """(k, 9, c) what resultants do not pass."""
-        return sizes(self.resultants) + self.more
+    def sizes(self, warps: NDArray[np.bool_]) -> Array:
+        """(k, 9, c) what resultants do not pass; warps (k,): as `sizes` counts."""
+        out = sizes(self.resultants, warps) + self.more
+        out[warps, 3] += self.more[warps, 7]
+        return out
 
 
 def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
@@ -255,7 +268,7 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     if len(long):
         at = (AT_FOUR * length[long, None]).ravel()
         four = stack.resultants(np.repeat(every[long], 4), at).reshape(len(long), 4, 9, -1)
-        inner[long, 6:] = sizes(four)[:, 6:]
+        inner[long, 6:] = sizes(four, np.zeros(len(long), dtype=bool))[:, 6:]
     return Sampled(every, x, two, np.ones((n, 2), dtype=bool), more), inner
 
 
@@ -289,10 +302,11 @@ def sampled_stress(stack: Stacked, samples: Sampled) -> tuple[Array, Array]:
                 samples.resultants.reshape(k * q, 9, cases))  # fmt: skip
     s = stresses(stack, rows)
     mesh, criteria = stack.mesh, stack.criteria
-    greatest = greatest_coefficients(s.table)
-    more = greatest[mesh.section_of[samples.member]] @ samples.more[:, :8]  # (k, 4, c)
+    own = mesh.section_of[samples.member]
+    coefficient = [np.abs(a).max(axis=1)[own] for a in (s.table.normal, s.table.shear, s.table.mean)]
+    more = np.stack(coefficient, axis=1) @ samples.more[:, :8]  # (k, 3, c)
     parts = []
-    for values, extra in ((s.normal, more[:, 0]), (s.shear, more[:, 1]), (s.mean, more[:, 2]), (s.across, 0 * more[:, 3])):
+    for values, extra in ((s.normal, more[:, 0]), (s.shear, more[:, 1]), (s.mean, more[:, 2]), (s.across, 0 * more[:, 0])):
         v = values.reshape(k, q, -1, cases)
         parts.append(np.abs(v).max(axis=1) + BEYOND * (v.max(axis=1) - v.min(axis=1)) + extra[:, None])
     normal, shear, mean, across = parts

@@ -27,6 +27,7 @@ from ladderfe.checks.variant_rows import (
 )  # fmt: skip
 from ladderfe.checks.variant_tables import stacked_table
 from ladderfe.errors import LadderFEError, ModelError
+from ladderfe.mesh import OPEN
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch
 from ladderfe.solve import Solution
@@ -256,18 +257,21 @@ class _Greatest:
     def _bounds(self) -> None:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
         v, u, c = answers.still.shape
-        greatest, sections = greatest_coefficients(self.table), answers.states.sections
-        mesh, limits = plan.varied.mesh, (plan.varied.chassis.criteria, plan.varied.mesh.material)
+        sections, mesh = answers.states.sections, plan.varied.mesh
+        warping = np.zeros(len(self.table.real), dtype=bool)
+        warping[sections.stacked(mesh.section_of[mesh.kind == OPEN]).ravel()] = True
+        greatest = greatest_coefficients(self.table, warping)
+        limits = plan.varied.chassis.criteria, mesh.material
         ends = sections.stacked(mesh.end_sections)
         own = np.maximum(greatest[ends].max(axis=2), greatest[sections.stacked(mesh.section_of)])  # (v, m, 4, 8)
         if len(fixed.member):
             four = (fixed.four @ answers.still.transpose(1, 0, 2).reshape(u, v * c)).reshape(-1, 4, 9, v, c)
             self.four = four.transpose(3, 0, 1, 2, 4)
-            found = utilisation_bound(sizes(self.four), own[:, fixed.member], limits)
+            found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
             np.maximum.at(self.bound, (slice(None), fixed.member), found)
         self.moving = varying_stack(answers, None, self.table)
         self.at_ends, inner = end_samples(self.moving)
-        size = np.maximum(self.at_ends.sizes(), inner).reshape(v, -1, 9, c)
+        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(v, -1, 9, c)
         self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
         self.long = inner.any(axis=(1, 2))
         self.measured = np.zeros_like(self.seen)
