@@ -32,9 +32,9 @@ PLAIN = ((0, 0, 1), (2, 4, 1), (1, 5, -1), (3, 1, 1), (5, 3, -1), (4, 5, 1), (6,
 class Patterns:
     """Line masses of a mesh by patterns.
 
-    lines: line loads of l x 2 x 9 patterns (lines, mass at start or end, `NINE`) on members; which (k,): whose line each
-    piece is.  sums (l, 2, 6): of mass, mass x z, x, y, z x, z y; normal (l, 2, 3, 3): as in `body_forces`, of line masses
-    per unit at start and end.
+    lines: line loads of l x e x 9 patterns (lines, mass at start or end, or even: e is 1; `NINE`) on members; which (k,):
+    whose line each piece is.  sums (l, e, 6): of mass, mass x z, x, y, z x, z y; normal (l, e, 3, 3): as in
+    `body_forces`, of line masses per unit at start and end.
     """
 
     lines: LineLoads
@@ -43,20 +43,22 @@ class Patterns:
     normal: Array
 
     @staticmethod
-    def of(mesh: Mesh, masses: Sequence[LineMass]) -> Patterns:
-        """Patterns of line masses whatever their size.  ModelError where some have a height and others none."""
+    def of(mesh: Mesh, masses: Sequence[LineMass], *, even: bool = False) -> Patterns:
+        """Patterns of line masses whatever their size; even: as large at their start as at their end.  ModelError where some have a height and others none."""
         if len({x.height is None for x in masses}) > 1:
             raise ModelError("body", "some line masses have a height and others none", "Give all or none")
         run, which, unit = line_runs(mesh, masses)
+        unit = unit.sum(axis=2, keepdims=True) if even else unit
+        parts = unit.shape[2]
         axes = mesh.axes[run.member]
         origin = mesh.nodes[mesh.ends[run.member, 0]] + mesh.arms[run.member, 0]
         at = origin + run.start[:, None] * axes[:, 0] + run.point[:, :1] * axes[:, 1] + run.point[:, 1:] * axes[:, 2]
-        force = np.zeros((len(which), 3, 3, len(masses), 2, 9))
+        force = np.zeros((len(which), 3, 3, len(masses), parts, 9))
         k = np.arange(len(which))
         for p, (way, grows) in enumerate(NINE):
             here = np.ones(len(which)) if grows is None else at[:, grows]
             growth = np.zeros(len(which)) if grows is None else axes[:, 0, grows]
-            for e in (0, 1):
+            for e in range(parts):
                 m0, m1 = unit[:, 0, e], unit[:, 1, e]
                 size = np.stack([m0 * here, m0 * growth + m1 * here, m1 * growth], axis=1)
                 force[k, :, :, which, e, p] = size[:, :, None] * axes[:, None, :, way]
@@ -65,9 +67,10 @@ class Patterns:
         return Patterns(lines, which, sums, normal)
 
     def amounts(self, size: Array, height: Array | None) -> Array:
-        """(v, l x 18, 6) of each pattern per unit body field, for masses per mm at start and end (v, l, 2) whose centre
+        """(v, l x e x 9, 6) of each pattern per unit body field, for masses per mm at start and end (v, l, 2) whose centre
         lies at `height` (v,) or, where None, on the members."""
-        v, count = size.shape[:2]
+        size = size[:, :, : self.sums.shape[1]]
+        v = len(size)
         each = np.zeros((v, 9, 6))
         for p, field, factor in PLAIN:
             if height is None or NINE[p][1] != 2:
@@ -75,7 +78,7 @@ class Patterns:
         if height is not None:
             each[:, 0, 4], each[:, 3, 3] = height, -height
             each[:, 6:9] += self._shares(size, height)
-        out: Array = (size[:, :, :, None, None] * each[:, None, None]).reshape(v, count * 18, 6)
+        out: Array = (size[:, :, :, None, None] * each[:, None, None]).reshape(v, -1, 6)
         return out
 
     def _shares(self, size: Array, h: Array) -> Array:
@@ -92,7 +95,7 @@ class Patterns:
 
 def _sums(lines: int, which: IntArray, run: tuple[Array, Array, Array], unit: Array) -> tuple[Array, Array]:
     start, along, length = run
-    sums, normal = np.zeros((lines, 2, 6)), np.zeros((lines, 2, 3, 3))
+    sums, normal = np.zeros((lines, unit.shape[2], 6)), np.zeros((lines, unit.shape[2], 3, 3))
     for s in (0.5 - np.sqrt(1 / 12), 0.5 + np.sqrt(1 / 12)):  # exact to the third degree
         x, y, z = (start + s * length[:, None] * along).T
         m = (unit[:, 0] + unit[:, 1] * (s * length)[:, None]) * length[:, None] / 2

@@ -97,7 +97,8 @@ class Plan:
     @cached_property
     def patterns(self) -> tuple[Patterns, IntArray]:
         """Line masses by patterns, and those in use."""
-        found = Patterns.of(self.varied.mesh, self.hanging.carried.lines)
+        even = self.varied.chassis.body.distribution != "linear"
+        found = Patterns.of(self.varied.mesh, self.hanging.carried.lines, even=even)
         height = None if self._level_lines else np.array([0.5])
         rng = np.random.default_rng(0)
         size = rng.uniform(0.5, 1.0, (1, len(self.hanging.carried.lines), 2))
