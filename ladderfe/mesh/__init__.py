@@ -8,21 +8,6 @@ from ladderfe.mesh.walls import OPEN, RACKING, pole_of, warped
 from ladderfe.mesh.weight import MassMoments, frame_mass
 
 __all__ = [
-    "OPEN",
-    "RACKING",
-    "Bridge",
-    "JointUse",
-    "MassMoments",
-    "Mesh",
-    "Part",
-    "Place",
-    "Plate",
-    "SoftJoint",
-    "build_mesh",
-    "frame_mass",
-    "joined",
-    "joint_uses",
-    "moved_places",
-    "pole_of",
-    "warped",
+    "OPEN", "RACKING", "Bridge", "JointUse", "MassMoments", "Mesh", "Part", "Place", "Plate", "SoftJoint", "build_mesh",
+    "frame_mass", "joined", "joint_uses", "moved_places", "pole_of", "warped",
 ]

@@ -11,9 +11,9 @@ strips built in at both edges, and the plate's twist (own derivation); energy K 
 edges themselves give way, is one constant found in solids (`GIVES`).  Without this a hole would cost a twisted rail the
 same however short it is, since thin walls without plate bending see a slit right across the wall.
 
-Against solids of twisted boxes (tests/mesh/test_walls_turned.py) what is left of the stiffness comes out 6 % low to 9 %
-high with holes of 25 and 50 mm, 3 to 14 % low with longer ones.  The stress by which these walls bend across the opening
-is not worked out; at the corners of a hole it is high.
+Against solids of twisted boxes (tests/mesh/test_walls_turned.py) what is left of the stiffness comes out 6 % low to
+9 % high with holes of 25 and 50 mm, 3 to 14 % low with longer ones.  The stress by which these walls bend across the
+opening is not worked out; at the corners of a hole it is high.
 """
 
 from __future__ import annotations
