@@ -52,9 +52,7 @@ def rail(side: str, shape=RAIL, *, path=None, spans=None) -> Rail:
     points = tuple(PathPoint(*p) for p in path or ((0, HALF, 0), (LENGTH, HALF, 0)))
     spans = spans or (Span(start=points[0].station, end=points[-1].station, shape=shape),)
     if side == "left":
-        spans = tuple(
-            replace(s, shape=s.shape.mirrored(), shape_end=s.shape_end and s.shape_end.mirrored()) for s in spans
-        )
+        spans = tuple(s.mirrored() for s in spans)
     return Rail(side=side, path=points, spans=spans)
 
 

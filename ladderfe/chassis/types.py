@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Literal
 
@@ -65,12 +65,23 @@ class PathPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """A stretch of rail from station `start` to `end`; `shape_end` differs from `shape` where the rail tapers."""
+    """A stretch of rail from station `start` to `end`; `shape_end` differs from `shape` where the rail tapers.
+
+    `shape` is what stiffness, mass and joints go by.  `least`, and in tapers `least_end`, is the one that strength is
+    judged by where walls lost metal unevenly, of the same kind and outline; None: the same.
+    """
 
     start: float
     end: float
     shape: Shape
     shape_end: Shape | None = None
+    least: Shape | None = None
+    least_end: Shape | None = None
+
+    def mirrored(self) -> Span:
+        """The span of the other rail of a symmetric frame."""
+        end, least, least_end = (s and s.mirrored() for s in (self.shape_end, self.least, self.least_end))
+        return replace(self, shape=self.shape.mirrored(), shape_end=end, least=least, least_end=least_end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

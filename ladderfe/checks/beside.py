@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis, Rail, Span
+from ladderfe.chassis import Chassis, Rail
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
 from ladderfe.checks.rows import turning_points
@@ -25,7 +25,6 @@ from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
 from ladderfe.hand.line_loads import Spread
 from ladderfe.hand.rail import Permissible, RailSpan
 from ladderfe.hand.section import hand_section
-from ladderfe.sections import Shape
 from ladderfe.solve import Solution
 
 __all__ = ["BesideRow", "beside", "hand_of"]
@@ -70,12 +69,8 @@ def _hand_and_rail(chassis: Chassis, listed: bool = False) -> tuple[HandCalculat
 
 def _rails_differ(left: Rail, right: Rail) -> bool:
     """True where the two are no mirror images along their length."""
-
-    def mirrored(s: Span) -> tuple[float, float, Shape, Shape | None]:
-        return s.start, s.end, s.shape.mirrored(), s.shape_end.mirrored() if s.shape_end else None
-
-    spans = [(s.start, s.end, s.shape, s.shape_end) for s in right.spans]
-    return (left.start, left.end) != (right.start, right.end) or [mirrored(s) for s in left.spans] != spans
+    spans = tuple(s.mirrored() for s in left.spans)
+    return (left.start, left.end) != (right.start, right.end) or spans != right.spans
 
 
 def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalculation:
@@ -95,7 +90,10 @@ def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalc
             end=rail.end,
             axles=(axles[0], axles[1]),
             spread=Spread(start=b.start, end=b.end, split=b.split, distribution=b.distribution),
-            spans=tuple(RailSpan(start=s.start, end=s.end, shape=s.shape, shape_end=s.shape_end) for s in rail.spans),
+            spans=tuple(
+                RailSpan(start=s.start, end=s.end, shape=s.least or s.shape, shape_end=s.least_end or s.shape_end)
+                for s in rail.spans
+            ),
             masses=masses,
             permissible=Permissible(bending=c.bending, shear=c.shear, source=c.source),
         )
@@ -266,7 +264,7 @@ def _rail_stress(solution: Solution, name: str, case: int) -> tuple[float, float
     stress, shear = 0.0, 0.0
     turning, turns_at = turning_points(solution)
     for m in solution.mesh.part(name).members:
-        section = hand_section(solution.mesh.sections[int(solution.mesh.section_of[m])])
+        section = hand_section(solution.mesh.least_sections[int(solution.mesh.section_of[m])])
         x = np.append(np.linspace(0, float(solution.mesh.lengths[m]), 9), turns_at[turning == m])
         r = 2 * solution.resultants(np.full(len(x), m), x)[:, :, case]
         stress = max(stress, *(max(abs(s) for s in section.bending(float(-v))) for v in r[:, 4]))

@@ -94,7 +94,7 @@ def buckling(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) ->
 def _thin_tubes(solution: Solution, eps: float) -> tuple[tuple[str, float, float], ...]:
     mesh, limit = solution.mesh, TUBE * eps**2
     part_of = mesh.part_of()
-    tubes = {k: s.diameter / s.wall for k, s in enumerate(mesh.shapes) if isinstance(s, Tube)}
+    tubes = {k: s.diameter / s.wall for k, s in enumerate(mesh.least_shapes) if isinstance(s, Tube)}
     thin = {k: v for k, v in tubes.items() if v > limit}
     if not thin:
         return ()

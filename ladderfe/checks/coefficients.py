@@ -17,7 +17,7 @@ from ladderfe.mesh import pole_of
 from ladderfe.sections import Box, Properties, Section, Shape, properties_of
 from ladderfe.sections.kept import Kept
 
-__all__ = ["Coefficients", "coefficients", "coefficients_of"]
+__all__ = ["Coefficients", "Pair", "bending_across", "coefficients", "coefficients_of"]
 
 Array = NDArray[np.float64]
 N, VY, VZ, T, MY, MZ, B, LAST = range(8)
@@ -146,6 +146,15 @@ def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, li
     line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / box.thickness[which]
     first, last = box.across[which].T  # both ends turned alike: the moment inside changes sign on the way
     return np.asarray(np.abs((1 - share) * first - share * last))
+
+
+def bending_across(least: Box, section: Section, stiff: Box) -> Array:
+    """`Coefficients.across` at the points of a box `least` whose walls take the moments of those of another one."""
+    own, other = _racking_walls([least]), _racking_walls([stiff])
+    taken = own[0]._replace(across=other[0].across * (other[0].thickness / own[0].thickness)[:, None] ** 2)
+    q = properties_of([section])[0]
+    rest = np.zeros((2, len(q.points.y), 8))
+    return _add_racking(taken, section, q, rest[0], rest[1])
 
 
 def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:

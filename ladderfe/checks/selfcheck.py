@@ -167,8 +167,7 @@ def _is_mirrored(chassis: Chassis) -> bool:
 
 
 def _alike(left: Rail, right: Rail) -> bool:
-    spans = [(s.start, s.end, s.shape.mirrored(), s.shape_end.mirrored() if s.shape_end else None) for s in left.spans]
-    return left.path == right.path and spans == [(s.start, s.end, s.shape, s.shape_end) for s in right.spans]
+    return left.path == right.path and tuple(s.mirrored() for s in left.spans) == right.spans
 
 
 def _symmetric(c: Crossmember) -> bool:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks.coefficients import coefficients_of
+from ladderfe.checks.least_walls import under_forces_of
 from ladderfe.mesh import Mesh
 from ladderfe.sections import Section, Shape
 from ladderfe.sections.kept import lately
@@ -75,18 +76,25 @@ class Tabled(Mesh):
 
 
 def point_table(mesh: Mesh) -> PointTable:
-    """Stress points and walls of all sections of a mesh."""
+    """Stress points and walls of all sections of a mesh, by the walls that strength is judged by."""
     return mesh.table if isinstance(mesh, Tabled) else table_of(mesh)
 
 
 def table_of(mesh: Mesh) -> PointTable:
     """Stress points and walls of the sections that a mesh names."""
-    return _table(mesh.shapes, mesh.sections)
+    return _table(mesh.least_shapes, mesh.least_sections, mesh.shapes, mesh.sections)
 
 
 @lately
-def _table(shapes: tuple[Shape, ...], sections: tuple[Section, ...]) -> PointTable:
+def _table(
+    shapes: tuple[Shape, ...], sections: tuple[Section, ...],
+    stiff_shapes: tuple[Shape, ...], stiff_sections: tuple[Section, ...],
+) -> PointTable:  # fmt: skip
     all_of = coefficients_of(list(zip(shapes, sections, strict=True)))
+    if sections is not stiff_sections:
+        stiff = zip(stiff_shapes, stiff_sections, strict=True)
+        least = zip(shapes, sections, strict=True)
+        all_of = [under_forces_of(*own) for own in zip(all_of, least, stiff, strict=True)]
     shape = (len(all_of), max(len(c.walls) for c in all_of))
     real, normal, shear = np.zeros(shape, dtype=bool), np.zeros((*shape, 8)), np.zeros((*shape, 8))
     mean = np.zeros((len(all_of), max(len(c.mean_walls) for c in all_of), 8))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.checks.least_walls import carried_over
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
 from ladderfe.mesh import Mesh
@@ -123,10 +124,10 @@ def demands(mesh: Mesh, rows: Rows, s: Stresses, yield_stress: float) -> Demands
     wanted = (peak >= np.maximum(WORTH * top[part], LEAST * most)) & (peak > 0)
     row, case = np.nonzero(wanted)
     used, section = np.unique(s.section[row], return_inverse=True)
-    sections = tuple(mesh.sections[k] for k in used)
+    sections = tuple(mesh.least_sections[k] for k in used)
     table = panel_table(sections)
     points = point_places(sections, table)
-    force = rows.resultants[row[:, None], [0, 4, 5], case[:, None]]
+    force = _forces(mesh, used, section, rows.resultants[row[:, None], [0, 4, 5], case[:, None]])
     eps = strain_factor(yield_stress, mesh.material.youngs_modulus)
     at, own = points.edges[section].reshape(len(row), -1), section[:, None]
     plain = gross_stress(table, section, force, points.places[own, at]) * points.modulus[own, at]
@@ -137,6 +138,15 @@ def demands(mesh: Mesh, rows: Rows, s: Stresses, yield_stress: float) -> Demands
     edges = gross_stress(table, section, force, clear).reshape(extra.shape) * table.modulus[section][..., None] + extra
     pattern = patterns(table, section, edges, eps)
     return Demands(sections, table, points, eps, row, case, part[row], section, force, extra, pattern)
+
+
+def _forces(mesh: Mesh, used: IntArray, section: IntArray, force: Array) -> Array:
+    """(n, 3) N, My, Mz about the centroids of the walls that strength is judged by, from those about the others'."""
+    if mesh.least_sections is mesh.sections:
+        return force
+    pairs = [(properties(mesh.least_sections[k]), properties(mesh.sections[k])) for k in used]
+    by = np.array([carried_over(*pair)[np.ix_([0, 4, 5], [0, 4, 5])] for pair in pairs])
+    return np.asarray(np.einsum("nij,nj->ni", by[section], force))
 
 
 def remaining_stress(d: Demands, s: Stresses, chosen: IntArray, found: Effective) -> Array:

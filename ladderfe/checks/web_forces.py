@@ -91,7 +91,7 @@ def shear_uses(
     found: dict[tuple[int, int, str], ShearUse] = {}
     for k in np.unique(s.section):
         own = np.nonzero(s.section == k)[0]
-        for web in _slender_webs(mesh, mesh.sections[k], yield_stress):
+        for web in _slender_webs(mesh, mesh.least_sections[k], yield_stress):
             stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
             ratio, beside = stress / (criteria.shear * web.chi), bending[own]
             together = np.where(ratio > 0.5, beside + (2 * ratio - 1) ** 2, ratio)
@@ -208,7 +208,7 @@ def _seat(mesh: Mesh, part: Part, member: int, place: str, yield_stress: float) 
     along = float(mesh.along[member, end])
     first, last = float(mesh.along[part.first, 0]), float(mesh.along[part.last - 1, 1])
     to_end = max(0.0, min(abs(along - first), abs(last - along)) - BEARING / 2)
-    section = mesh.sections[int(mesh.end_sections[member, end])]
+    section = mesh.least_sections[int(mesh.end_sections[member, end])]
     webs = seated_webs(section, to_end, yield_stress, mesh.material.youngs_modulus)
     if not webs:
         return None

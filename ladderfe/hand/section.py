@@ -106,7 +106,8 @@ def _name(shape: Shape | Section) -> str:
     sizes = []
     for field in fields(shape):
         value, word = getattr(shape, field.name), WORDS.get(field.name, field.name)
-        if field.name not in ("depth", "width", "diameter") and value:
+        alike = field.name == "lying" and value == getattr(shape, "wall", None)
+        if field.name not in ("depth", "width", "diameter") and value and not alike:
             sizes.append(f"{word} {value}" if isinstance(value, str) else f"{word} {value:.4g}")
     kind = KINDS.get(type(shape).__name__, type(shape).__name__.lower())
     return f"{kind} {shape.depth:.4g} x {shape.width:.4g} mm: {', '.join(sizes)}"

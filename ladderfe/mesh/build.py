@@ -81,8 +81,12 @@ def _add_rail(
 ) -> _RailNodes:
     line = rail_line(rail, tuple(rail_stations(chassis, rail, extra)), refine, taper_steps)
     numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(line.points, line.stations, strict=True)]
-    sections = [b.section(shape, SIDES[rail.side]) for shape in line.shapes]
-    edges = [(b.section(p, SIDES[rail.side]), b.section(q, SIDES[rail.side])) for p, q in line.end_shapes]
+    sides = SIDES[rail.side]
+    sections = [b.section(shape, sides, least) for shape, least in zip(line.shapes, line.least, strict=True)]
+    edges = [
+        (b.section(p, sides, p_least), b.section(q, sides, q_least))
+        for (p, q), (p_least, q_least) in zip(line.end_shapes, line.end_least, strict=True)
+    ]
     first = b.chain(numbers, line.points, line.stations, sections, line.tapered, edges)
     b.close_part(rail.name, "rail", rail.side, first)
     return _RailNodes(rail, np.array(line.stations), tuple(numbers))

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Joint, Material
 from ladderfe.joints import Meeting
+from ladderfe.mesh.bridges import bridges_of
 from ladderfe.mesh.places import with_places
 from ladderfe.mesh.plates import plate_stiffness
 from ladderfe.mesh.shaped import Shaped
@@ -51,21 +52,24 @@ class Builder:
         self.parts: list[Part] = []
         self.joints: list[SoftJoint] = []
         self.plates: list[Plate] = []
-        self._sections: dict[tuple[Shape, tuple[str, str]], int] = {}
+        self._sections: dict[tuple[Shape, tuple[str, str], Shape | None], int] = {}
         self._walls: list[Section] = []
         self._shapes: list[Shape] = []
+        self._least: list[tuple[Shape, Section]] = []
 
     def node(self, point: Array, name: str) -> int:
         self.nodes.append(np.asarray(point, float))
         self.node_names.append(name)
         return len(self.nodes) - 1
 
-    def section(self, shape: Shape, sides: tuple[str, str]) -> int:
-        key = (shape, sides)
+    def section(self, shape: Shape, sides: tuple[str, str], least: Shape | None = None) -> int:
+        """The number of a shape that strength judges by `least`, None: by itself."""
+        key = (shape, sides, None if least == shape else least)
         if key not in self._sections:
             self._sections[key] = len(self._walls)
             self._walls.append(shape.section(sides))
             self._shapes.append(shape)
+            self._least.append((shape, self._walls[-1]) if key[2] is None else (key[2], key[2].section(sides)))
         return self._sections[key]
 
     def chain(
@@ -109,15 +113,20 @@ class Builder:
         points = nodes[ends] + arms
         axes = member_axes(points[:, 0], points[:, 1])
         shaped = self._shaped(axes)
+        lengths = np.linalg.norm(points[:, 1] - points[:, 0], axis=1)
+        shapes, sections = tuple(self._shapes), tuple(self._walls)
+        differs = any(least is not own for (_, least), own in zip(self._least, sections, strict=True))
         mesh = Mesh(
             nodes=nodes,
             node_names=tuple(self.node_names),
             ends=ends,
             arms=arms,
             axes=axes,
-            lengths=np.linalg.norm(points[:, 1] - points[:, 0], axis=1),
-            sections=tuple(self._walls),
-            shapes=tuple(self._shapes),
+            lengths=lengths,
+            sections=sections,
+            shapes=shapes,
+            least_sections=tuple(section for _, section in self._least) if differs else sections,
+            least_shapes=tuple(shape for shape, _ in self._least) if differs else shapes,
             section_of=np.array(self.section_of, dtype=np.int64),
             end_sections=np.array(self.end_sections, dtype=np.int64),
             along=np.array(self.along),
@@ -131,6 +140,7 @@ class Builder:
             places={},
             material=self.material,
             plates=tuple(p for p in self.plates if shaped.extras[p.node] == RACKING),
+            bridges=bridges_of(shaped, lengths, self.material),
         )
         return with_places(mesh, places)
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Rail, Span
+from ladderfe.errors import ModelError
 from ladderfe.sections import Box, Shape, between
 
 __all__ = ["RailLine", "box_at", "rail_line", "rail_point", "rail_shape", "rail_stations"]
@@ -50,6 +51,31 @@ def shape_in(span: Span, station: float) -> Shape:
     return between(span.shape, span.shape_end, float(np.clip((station - span.start) / (span.end - span.start), 0, 1)))
 
 
+def least_in(span: Span, station: float) -> Shape | None:
+    """The shape that strength goes by at a station within a span; None where it is `shape_in`.
+
+    Raises ModelError where it is of another kind than that of stiffness or opens toward another side.
+    """
+    if span.least is None and span.least_end is None:
+        return None
+    first, last = span.shape, span.shape_end or span.shape
+    one = span.least or first
+    two = span.least_end or (one if span.shape_end is None else last)
+    for a, b in ((first, one), (last, two)):
+        if _form(a) != _form(b):
+            raise ModelError(f"rail from {span.start:g} to {span.end:g} mm",
+                             f"strength is judged by a {type(b).__name__.lower()} of other form than its "
+                             f"{type(a).__name__.lower()}", "Give both the same kind, opening and outline")
+    share = float(np.clip((station - span.start) / (span.end - span.start), 0, 1))
+    found = between(one, two, share) if one != two else one
+    return None if found == shape_in(span, station) else found
+
+
+def _form(shape: Shape) -> tuple[object, ...]:
+    """What two shapes have in common that differ in thickness alone."""
+    return type(shape), getattr(shape, "opens", getattr(shape, "corner", "")), shape.closed
+
+
 def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> list[float]:
     """All stations of a rail that carry a node, sorted, without taper steps."""
     s = [p.station for p in rail.path]
@@ -73,13 +99,15 @@ def rail_stations(chassis: Chassis, rail: Rail, extra: Iterable[float] = ()) -> 
 @dataclass(frozen=True, slots=True)
 class RailLine:
     """Stations and places (mm) of a rail's nodes, and for every interval the shape that stands for it and whether it
-    is a taper step."""
+    is a taper step; `least`, `end_least`: the shapes that strength goes by, None where they are the same."""
 
     stations: tuple[float, ...]
     points: tuple[Array, ...]
     shapes: tuple[Shape, ...]
     end_shapes: tuple[tuple[Shape, Shape], ...]
     tapered: tuple[bool, ...]
+    least: tuple[Shape | None, ...]
+    end_least: tuple[tuple[Shape | None, Shape | None], ...]
 
 
 @lru_cache(maxsize=64)
@@ -91,15 +119,21 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
     """
     stations, shapes, tapered = [base[0]], [], []
     end_shapes: list[tuple[Shape, Shape]] = []
+    least: list[Shape | None] = []
+    end_least: list[tuple[Shape | None, Shape | None]] = []
     for a, b in itertools.pairwise(base):
         span = next(s for s in reversed(rail.spans) if s.start <= (a + b) / 2)
-        tapers = span.shape_end is not None and span.shape_end != span.shape
+        tapers = span.shape_end not in (None, span.shape) or span.least_end not in (None, span.least)
         steps = refine * (max(1, int(np.ceil(taper_steps * (b - a) / (span.end - span.start)))) if tapers else 1)
         cuts = [float(v) for v in np.linspace(a, b, steps + 1)]
         stations += cuts[1:]
         shapes += [rail_shape(rail, (p + q) / 2) if tapers else span.shape for p, q in itertools.pairwise(cuts)]
         edges = [shape_in(span, v) for v in cuts]
         end_shapes += itertools.pairwise(edges)
+        least += [least_in(span, (p + q) / 2) for p, q in itertools.pairwise(cuts)]
+        end_least += itertools.pairwise([least_in(span, v) for v in cuts])
         tapered += [tapers] * steps
     points = tuple(rail_point(rail, s) for s in stations)
-    return RailLine(tuple(stations), points, tuple(shapes), tuple(end_shapes), tuple(tapered))
+    return RailLine(
+        tuple(stations), points, tuple(shapes), tuple(end_shapes), tuple(tapered), tuple(least), tuple(end_least)
+    )

@@ -13,7 +13,7 @@ from ladderfe.chassis import Material
 from ladderfe.joints import Meeting
 from ladderfe.sections import Section, Shape
 
-__all__ = ["Mesh", "Part", "PartKind", "Place", "Plate", "SoftJoint"]
+__all__ = ["Bridge", "Mesh", "Part", "PartKind", "Place", "Plate", "SoftJoint"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -85,6 +85,16 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Bridge:
+    """Two nodes of a rail that rack, on both sides of an opening, the first member between them, and stiffness (2, 2)
+    on the racking of both, N mm."""
+
+    nodes: tuple[int, int]
+    member: int
+    stiffness: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Mesh:
     """n nodes, m members; vehicle axes, mm.
 
@@ -92,9 +102,11 @@ class Mesh:
     section_of (m,) index into `sections`, end_sections (m, 2) the true ones at both ends (others in tapers); along
     (m, 2) the coordinate of both ends along the part (station on rails, y on crossmembers and outriggers); tapered
     (m,) true where the member stands for a stretch of taper.  `joints` are all ends that meet a rail, soft or rigid.
-    shapes: of the sections.  kind (m,), extras (n,): kernels and the nodes' unknowns beside the six, see `walls`;
-    follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial coordinates of open members.
-    plates: diaphragms, those at nodes that rack.
+    shapes: of the sections.  least_sections, least_shapes: those that strength is judged by, numbered alike, the same
+    objects where nothing differs; stiffness and mass go by `sections`.  kind (m,), extras (n,): kernels and the nodes'
+    unknowns beside the six, see `walls`; follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial
+    coordinates of open members.
+    plates: diaphragms, those at nodes that rack.  bridges: what holds the edges of openings in box rails together.
     """
 
     nodes: Array
@@ -105,6 +117,8 @@ class Mesh:
     lengths: Array
     sections: tuple[Section, ...]
     shapes: tuple[Shape, ...]
+    least_sections: tuple[Section, ...]
+    least_shapes: tuple[Shape, ...]
     section_of: IntArray
     end_sections: IntArray
     along: Array
@@ -118,6 +132,7 @@ class Mesh:
     places: Mapping[str, Place]
     material: Material
     plates: tuple[Plate, ...] = ()
+    bridges: tuple[Bridge, ...] = ()
 
     def part(self, name: str) -> Part:
         """The part of that name; KeyError if there is none."""

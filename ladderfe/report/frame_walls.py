@@ -102,7 +102,7 @@ def strips_between(mesh: Mesh, sections: IntArray, x: Array) -> WallStrips:
     walls: list[str] = []
     for a in pair:
         m = int(sections[a])
-        strips = _strips(mesh.sections[int(mesh.section_of[m])])
+        strips = _strips(mesh.least_sections[int(mesh.section_of[m])])
         k = len(strips.walls)
         axes = mesh.axes[m]
         off = strips.place @ axes[1:]  # (k, 2, 3)

@@ -247,7 +247,8 @@ class Flat:
 class Angle:
     """Angle with its heel in the outline's corner `corner`, such as "-y-z" (lower, minus side).
 
-    The upright leg bears the side name of its side, the lying one is "top" or "bottom".
+    The upright leg bears the side name of its side, the lying one is "top" or "bottom".  `wall` is the thickness of the
+    upright leg, `lying` that of the lying one (0, or left out: as `wall`).
     """
 
     depth: float
@@ -255,13 +256,16 @@ class Angle:
     wall: float
     corner: Corner
     radius: float = 0.0
+    lying: float = 0.0
 
     def __post_init__(self) -> None:
-        _positive(self, depth=self.depth, width=self.width, wall=self.wall)
+        if self.lying == 0:
+            object.__setattr__(self, "lying", self.wall)
+        _positive(self, depth=self.depth, width=self.width, wall=self.wall, lying=self.lying)
         _fits(self, self.corner in ("-y-z", "+y-z", "-y+z", "+y+z"), f"its heel is at {self.corner!r}",
               "Write -y-z, +y-z, -y+z or +y+z")
-        smaller = min(self.depth, self.width)
-        _fits(self, self.wall < smaller, f"wall {self.wall} mm does not fit", "Give the wall's thickness in mm")
+        smaller, thickest = min(self.depth, self.width), max(self.wall, self.lying)
+        _fits(self, thickest < smaller, f"wall {thickest} mm does not fit", "Give the wall's thickness in mm")
         _fits(self, 0 <= self.radius < smaller, f"radius {self.radius} mm does not fit", "Give the outside radius")
 
     @property
@@ -347,9 +351,9 @@ def _hat_section(shape: TopHat, sides: Sides) -> Section:
 @lru_cache(maxsize=1024)
 def _angle_section(shape: Angle, sides: Sides) -> Section:
     y, z = (1 if sign == "+" else -1 for sign in (shape.corner[0], shape.corner[2]))
-    upright, lying = y * (shape.width - shape.wall) / 2, z * (shape.depth - shape.wall) / 2
+    upright, lying = y * (shape.width - shape.wall) / 2, z * (shape.depth - shape.lying) / 2
     corners = [(upright, -z * shape.depth / 2), (upright, lying), (-y * shape.width / 2, lying)]
-    legs = [Leg(sides[y > 0], shape.wall, 1), Leg("top" if z > 0 else "bottom", shape.wall)]
+    legs = [Leg(sides[y > 0], shape.wall, 1), Leg("top" if z > 0 else "bottom", shape.lying)]
     walls, fillets = walls_of_run(corners, legs, shape.radius)
     return Section(tuple(walls), tuple(fillets), sides)
 

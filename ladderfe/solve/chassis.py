@@ -55,6 +55,8 @@ def same_frame(a: Mesh, b: Mesh) -> bool:
     """True where two meshes have the same members, joints, diaphragms and material, whatever hangs on them."""
     return (
         a.sections == b.sections
+        and (a.least_sections is a.sections, b.least_sections is b.sections) in ((True, True), (False, False))
+        and (a.least_sections is a.sections or a.least_sections == b.least_sections)
         and a.joints == b.joints
         and a.plates == b.plates
         and a.material == b.material

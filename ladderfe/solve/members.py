@@ -60,6 +60,7 @@ def frame_of(mesh: Mesh) -> Frame:
     for joint in mesh.joints:
         energies += joint_parts(mesh, joint, soft, follow)
     energies += [_across(p) for p in mesh.plates]
+    energies += [JointEnergy(b.member, (), b.nodes[0], (0,), b.stiffness, b.nodes[1]) for b in mesh.bridges]
     return Frame(
         nodes=mesh.nodes,
         ends=mesh.ends,

@@ -269,7 +269,7 @@ def test_racking_force_is_a_flow_that_works_on_racking_alone(box):
 def test_tables_of_sections_with_unlike_points_are_padded_with_nothing():
     shapes = (SQUARE, SHAPES["channel"], Tube(diameter=60, wall=3))
     sections = tuple(s.section() for s in shapes)
-    table = point_table(SimpleNamespace(shapes=shapes, sections=sections))
+    table = point_table(SimpleNamespace(shapes=shapes, sections=sections, least_shapes=shapes, least_sections=sections))
     for k, section in enumerate(sections):
         n = len(properties(section).points.y)
         assert table.real[k].tolist() == [True] * n + [False] * (table.real.shape[1] - n)
