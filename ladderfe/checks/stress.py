@@ -76,7 +76,7 @@ class Tabled(Mesh):
 
 
 def point_table(mesh: Mesh) -> PointTable:
-    """Stress points and walls of all sections of a mesh."""
+    """Stress points and walls of all sections of a mesh, by the walls that strength is judged by."""
     return mesh.table if isinstance(mesh, Tabled) else table_of(mesh)
 
 

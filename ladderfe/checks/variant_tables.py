@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.coefficients import LAST, MY, MZ, VY, B, N, T
+from ladderfe.checks.coefficients import LAST, MY, MZ, VY, VZ, B, N, T
 from ladderfe.checks.stress import PointTable, table_of
 from ladderfe.sections import Box
 from ladderfe.sections.alike import Alike, Many
@@ -18,14 +18,17 @@ IntArray = NDArray[np.int64]
 Four = tuple[Array, Array, Array, Array]
 
 
-def stacked_table(states: SectionStates) -> PointTable:
+def stacked_table(stiff: SectionStates, least: SectionStates | None = None) -> PointTable:
     """Of all sections that vary, states first, and then of all sections of the mesh: numbered as
-    `SectionStates.stacked` does."""
+    `SectionStates.stacked` does.  least: the sections by which strength is judged, None: those of stiffness."""
+    states = stiff if least is None else least
     mesh, v = states.sections.varied.mesh, states.count
     base = table_of(mesh)
     walls, labels, mean_walls, parts = [], [], [], []
     for (own, alike), many in zip(states.sections.families, states.many, strict=True):
         parts.append(_coefficients(states, own, alike, many))
+        if states is not stiff:
+            parts[-1] = _under_forces_of(parts[-1], (states, own, alike, many), stiff)
         names = tuple(alike.sections[0].walls[k].name for k in many.index.tolist())
         walls += [names] * len(own)
         labels += [alike.labels] * len(own)
@@ -71,6 +74,28 @@ def _coefficients(states: SectionStates, own: IntArray, alike: Alike, m: Many) -
     return normal, line, mean, across
 
 
+def _under_forces_of(
+    found: Four, least: tuple[SectionStates, IntArray, Alike, Many], stiff: SectionStates
+) -> Four:  # fmt: skip
+    """As `least_walls.under_forces_of`: per unit resultants of the sections of stiffness."""
+    states, own, alike, m = least
+    other, q = next((a, m2) for (o, a), m2 in zip(stiff.sections.families, stiff.many, strict=True)
+                    if np.array_equal(o, own))  # fmt: skip
+    by = np.repeat(np.eye(8)[None], len(m.A), axis=0)
+    by[:, MY, N], by[:, MZ, N] = q.centroid[:, 1] - m.centroid[:, 1], m.centroid[:, 0] - q.centroid[:, 0]
+    by[:, T, VZ] = q.shear_centre[:, 0] - m.shear_centre[:, 0]
+    by[:, T, VY] = m.shear_centre[:, 1] - q.shear_centre[:, 1]
+    warps = m.Iw > 0
+    for v in (VY, VZ):
+        by[warps, LAST, v] = by[warps, T, v]
+    normal, shear, mean, across = found
+    if isinstance(alike.shapes[0], Box):
+        bent = 6 * stiff.box_walls(own, other.shapes)[0].frame(1.0, 0.0).moment
+        rest = np.zeros((2, *normal.shape))
+        across = _add_racking(states, own, (alike, m), rest[0], rest[1], bent)
+    return normal @ by, shear @ by, mean @ by, across
+
+
 def _normal(m: Many) -> Array:
     y, z = m.y - m.centroid[:, :1], m.z - m.centroid[:, 1:]
     inverse = np.linalg.inv(m.moments[:, ::-1, ::-1])  # [[Iyy, Iyz], [Iyz, Izz]]
@@ -85,13 +110,16 @@ def _normal(m: Many) -> Array:
 
 
 def _add_racking(
-    states: SectionStates, own: IntArray, family: tuple[Alike, Many], normal: Array, line: Array
-) -> Array:
-    """As `coefficients` adds it: racking's normal stress and shear flow; returned (n, p), the stress across walls."""
+    states: SectionStates, own: IntArray, family: tuple[Alike, Many], normal: Array, line: Array,
+    moment: Array | None = None,
+) -> Array:  # fmt: skip
+    """As `coefficients` adds it: racking's normal stress and shear flow; returned (n, p), the stress across walls, of
+    six times the moments (n, 4, 2) of other walls where given."""
     alike, m = family
     walls, pole = states.box_walls(own, alike.shapes)
     found, thickness = walls.membrane(), walls.thickness
-    bent = 6 * walls.frame(1.0, 0.0).moment / thickness[:, :, None] ** 2
+    moment = 6 * walls.frame(1.0, 0.0).moment if moment is None else moment
+    bent = moment / thickness[:, :, None] ** 2
     y, z = m.y - pole[:, :1], m.z - pole[:, 1:]
     one, by_y, by_z = (c[:, None] for c in found.plane.T)
     normal[..., B] = (y * z - one - by_y * y - by_z * z) / found.inertia[:, None]

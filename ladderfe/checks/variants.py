@@ -140,7 +140,7 @@ class Variants:
         """A few states."""
         try:
             answers = self.plan.solve(thickness)
-            table = stacked_table(self.plan.sections.states(least) if least is not thickness else answers.states.sections)
+            table = stacked_table(answers.states.sections, self.plan.least_states(thickness, least))
         except LadderFEError:  # some section or other does not go with the rest
             return self._plainly(thickness, least, range(len(thickness)), None)
         found = _Greatest(self, answers, table, by_stretch).found()
@@ -178,9 +178,9 @@ class Variants:
             raise ModelError("variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one")
         return apart
 
-    def utilisation(self, found: Found, thickness: Array, state: int) -> Utilisation:
-        """The governing utilisation of a state, in words, by the plain way."""
-        solution = self.plan.plain(thickness[state].tolist())
+    def utilisation(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Utilisation:
+        """The governing utilisation of a state (k,), in words, by the plain way."""
+        solution = self.plan.plain(thickness, least)
         rows = look_at(solution)
         every = greatest(solution, rows, stresses(solution, rows), self.plan.varied.chassis.criteria)
         return every[0]
@@ -188,21 +188,14 @@ class Variants:
 
 def plain_found(plan: Plan, thickness: Array, least: Array) -> tuple[float, Array, Place]:
     """Utilisation, by case, and where, by the plain way."""
-    solution = plan.plain(thickness.tolist())
-    rows, stress = plain_stresses(plan, solution, thickness, least)
+    solution = plan.plain(thickness.tolist(), least.tolist())
+    rows = look_at(solution)
+    stress = stresses(solution, rows)
     ratio, point = _ratios(stress, plan)
     top = ratio.max(axis=(0, 1))  # (c,)
     i, r, c = np.unravel_index(int(ratio[:, :, 1:].argmax()), ratio[:, :, 1:].shape)
     place = Place(int(rows.member[r]), float(rows.x[r]), int(point[i, r, c + 1]), int(i), int(c) + 1)
     return float(top[1:].max()), top[1:], place
-
-
-def plain_stresses(plan: Plan, solution: Solution, thickness: Array, least: Array) -> tuple[Rows, Stresses]:
-    """Rows and stresses of one state; of other walls for strength than for stiffness where they differ."""
-    if not np.array_equal(thickness, least):
-        raise ModelError("variants", "walls for strength of their own have no plain way yet", "Ask with check=0")
-    rows = look_at(solution)
-    return rows, stresses(solution, rows)
 
 
 def _ratios(stress: Stresses, plan: Plan) -> tuple[Array, IntArray]:

@@ -18,7 +18,7 @@ from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.errors import ModelError
 from ladderfe.mesh.build import SIDES, build_mesh
 from ladderfe.mesh.joined import joint_ends
-from ladderfe.mesh.rails import SAME, rail_shape, shape_in
+from ladderfe.mesh.rails import SAME, least_in, rail_shape, shape_in
 from ladderfe.mesh.types import Mesh
 from ladderfe.mesh.walls import OPEN, RACKING
 from ladderfe.sections import Box, Channel, Shape
@@ -77,8 +77,11 @@ def _parts(span: Span, cuts: Sequence[float]) -> list[Span]:
     if span.shape_end is None:
         return [replace(span, start=a, end=b) for a, b in itertools.pairwise(places)]
     ends = [span.shape, *(shape_in(span, x) for x in inside), span.shape_end]
-    pairs = zip(itertools.pairwise(places), itertools.pairwise(ends), strict=True)
-    return [replace(span, start=a, end=b, shape=p, shape_end=q) for (a, b), (p, q) in pairs]
+    least = [least_in(span, x) for x in places]
+    pairs = zip(*(itertools.pairwise(x) for x in (places, ends, least)), strict=True)
+    return [
+        replace(span, start=a, end=b, shape=p, shape_end=q, least=s, least_end=t) for (a, b), (p, q), (s, t) in pairs
+    ]
 
 
 def _covered(span: Span, rail: Rail, stretches: Sequence[Stretch]) -> dict[str, int]:
@@ -88,19 +91,33 @@ def _covered(span: Span, rail: Rail, stretches: Sequence[Stretch]) -> dict[str, 
     return {field_of(span.shape, rail.side, stretches[k].wall): k for k in own}
 
 
-def thickened(chassis: Chassis, stretches: Sequence[Stretch], thickness: Sequence[float]) -> Chassis:
-    """A chassis that is `cut`, its stretches' walls so thick (mm)."""
+def thickened(
+    chassis: Chassis, stretches: Sequence[Stretch], thickness: Sequence[float], least: Sequence[float] | None = None
+) -> Chassis:  # fmt: skip
+    """A chassis that is `cut`, its stretches' walls so thick (mm); least: by which strength is judged, None: the same."""
     rails = []
     for rail in chassis.rails:
         spans = []
         for span in rail.spans:
-            walls = {name: float(thickness[k]) for name, k in _covered(span, rail, stretches).items()}
-            if walls:
-                end = None if span.shape_end is None else replace(span.shape_end, **walls)
-                span = replace(span, shape=replace(span.shape, **walls), shape_end=end)
-            spans.append(span)
+            covered = _covered(span, rail, stretches)
+            spans.append(_span(span, covered, thickness, thickness if least is None else least) if covered else span)
         rails.append(replace(rail, spans=tuple(spans)))
     return replace(chassis, rails=tuple(rails))
+
+
+def _span(span: Span, covered: dict[str, int], thickness: Sequence[float], least: Sequence[float]) -> Span:
+    walls, thin = ({name: float(t[k]) for name, k in covered.items()} for t in (thickness, least))
+    ends = [(span.shape, span.least or span.shape)]
+    if span.shape_end is not None:
+        ends.append((span.shape_end, span.least_end or span.shape_end))
+    found = [(_with(one, walls), _with(other, thin)) for one, other in ends]
+    out = [(one, None if one == other else other) for one, other in found]
+    (shape, least_shape), (end, least_end) = out[0], out[-1] if len(out) > 1 else (None, None)
+    return replace(span, shape=shape, shape_end=end, least=least_shape, least_end=least_end)
+
+
+def _with(shape: Shape, walls: dict[str, float]) -> Shape:
+    return replace(shape, **walls)  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,7 +194,7 @@ class Varied:
             boxes = [m for m in part.members if self.mesh.kind[m] == RACKING]
             for m in part.members if boxes else ():
                 shape = self.mesh.shapes[self.mesh.section_of[m]]
-                if self.mesh.kind[m] == OPEN and isinstance(shape, Channel) and shape.opens[1] == "y":
+                if self.mesh.kind[m] == OPEN and isinstance(shape, Channel):
                     out[m] = boxes[0]
         return out
 
@@ -190,6 +207,20 @@ class Varied:
             if len({int(self.mesh.section_of[m]) for m in own}) > 1:
                 out |= {m for m in own if m not in self.beside}
         return out
+
+    def opening(self, bridge: int) -> list[int]:
+        """Members of an opening from edge to edge, the boxes before and behind it first and last."""
+        b, out = self.mesh.bridges[bridge], []
+        m = b.member - 1
+        while not out or int(self.mesh.ends[out[-1], 0]) != b.nodes[1]:
+            out.append(m)
+            m += 1
+        return out
+
+    @cached_property
+    def bridges(self) -> tuple[int, ...]:
+        """Openings (numbers in the mesh's list) whose walls vary."""
+        return tuple(k for k in range(len(self.mesh.bridges)) if self.vary[self.mesh.section_of[self.opening(k)]].any())
 
     @cached_property
     def joints(self) -> tuple[int, ...]:
@@ -240,14 +271,17 @@ class Varied:
     def nodes(self) -> IntArray:
         """(n,) nodes at which something varies."""
         own = [self.mesh.ends[self.members].ravel(), np.flatnonzero(self.node_varies)]
+        own.append(np.array([n for k in self.bridges for n in self.mesh.bridges[k].nodes], dtype=np.int64))
         own.append(np.array([self.mesh.ends[j.member, j.end] for j in self.mesh.joints if self._is_varied(j)], dtype=np.int64))
         return np.unique(np.concatenate(own))
 
     def _is_varied(self, joint: object) -> bool:
         return any(self.mesh.joints[k] is joint for k in self.joints)
 
-    def shape_thickness(self, section: int, thickness: Array) -> dict[str, Array]:
-        """Thicknesses (v,) of a section by its shape's names, in states (v, k) of the stretches."""
-        shape, walls = self.mesh.shapes[section], self.by_section.get(section, {})
+    def shape_thickness(self, section: int, thickness: Array, *, least: bool = False) -> dict[str, Array]:
+        """Thicknesses (v,) of a section by its shape's names, in states (v, k) of the stretches; least: of the shape by
+        which strength is judged."""
+        shape = (self.mesh.least_shapes if least else self.mesh.shapes)[section]
+        walls = self.by_section.get(section, {})
         v = len(thickness)
         return {n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n))) for n in WALLS[type(shape)]}

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.transition import box_to_channel, channel_origin
 from ladderfe.joints.meeting import Webs
-from ladderfe.mesh.walls import OPEN, PLAIN, RACKING, STEP
+from ladderfe.mesh.walls import OPEN, PLAIN, RACKING, STEP, lies
 from ladderfe.sections import Box, Channel, Shape
 from ladderfe.sections.flow import Flows
 
@@ -51,8 +51,20 @@ class Walls:
     def web_middle(self) -> Array:
         """(v, 2) as `walls.web_middle`."""
         t, s = self.thickness, self.shape
-        side = -1 if isinstance(s, Channel) and s.opens == "+y" else 1
+        side = -1 if isinstance(s, Channel) and s.opens[0] == "+" else 1
+        if self.lies:
+            return np.stack([(t["top"] - t["bottom"]) / 4, side * (s.depth - t["web"]) / 2], axis=1)
         return np.stack([side * (s.width - t["web"]) / 2, (t["bottom"] - t["top"]) / 4], axis=1)
+
+    @property
+    def lies(self) -> bool:
+        """True for channels whose web lies."""
+        return isinstance(self.shape, Channel) and lies(self.shape)
+
+    def web_from(self, pole: Array) -> tuple[Array, bool]:
+        """(v,) as `walls.web_from`."""
+        across = int(self.lies)
+        return self.web_middle[:, across] - pole[:, across], self.lies
 
     def sectorial(self, places: Array) -> Array:
         """(v, k) as `sections.sectorial` at places (v, k, 2)."""
@@ -73,12 +85,12 @@ class Walls:
         """(v, 3) origin of the sectorial coordinates of an open member whose neighbours have other sections; beside:
         the box from whose pole it counts."""
         if beside is not None:
-            web = self.web_middle[:, 0] - beside.pole[:, 0]
-            place = beside.pole + np.stack([web, np.zeros(len(web))], axis=1)
-            return channel_origin(self.shear_centre, self.sectorial(place[:, None])[:, 0], beside.pole, web)
+            web, lying = self.web_from(beside.pole)
+            place = beside.pole + web[:, None] * np.array([not lying, lying])
+            return channel_origin(self.shear_centre, self.sectorial(place[:, None])[:, 0], beside.pole, web, lying)
         s = self.shape
-        if isinstance(s, Channel) and s.opens[1] == "y":
-            place = self.web_middle * (1, 0)
+        if isinstance(s, Channel):
+            place = self.web_middle * ((0, 1) if self.lies else (1, 0))
         else:
             place = self.flows.lines.ends[self.which, 0].mean(axis=1)
         omega = self.sectorial(place[:, None])[:, 0]
@@ -101,7 +113,7 @@ def corner_factors(shape: Box, t: dict[str, Array]) -> Array:
     return out
 
 
-def own_follows(kind: int, extras: int, poles: tuple[Array, Array], web: Array) -> Array:
+def own_follows(kind: int, extras: int, poles: tuple[Array, Array], web: tuple[Array, bool]) -> Array:
     """(v, 8, 2) as `walls.own_follow`; poles: the node's and the member's own."""
     pole, own = poles
     out = np.zeros((len(pole), 8, 2))
@@ -110,7 +122,7 @@ def own_follows(kind: int, extras: int, poles: tuple[Array, Array], web: Array) 
     if kind == PLAIN or extras != RACKING:
         return out
     if kind == OPEN:
-        out[:, :7] = box_to_channel(pole, web)[:, :, 6:]
+        out[:, :7] = box_to_channel(pole, *web)[:, :, 6:]
     else:
         out[:, 6, 0] = out[:, 7, 1] = 1
         out[:, 2, 0], out[:, 1, 0] = ((own - pole) / 2).T

@@ -121,12 +121,13 @@ class States:
             if m in v.beside or m in v.shared_origin:
                 key = int(mesh.section_of[m]), int(mesh.section_of[v.beside[m]]) if m in v.beside else -1
                 if key not in known and (v.vary[key[0]] or (key[1] >= 0 and v.vary[key[1]])):
-                    known[key] = self._walls(key[0]).origin(self._walls(key[1]) if key[1] >= 0 else None)
+                    known[key] = self.walls(key[0]).origin(self.walls(key[1]) if key[1] >= 0 else None)
                 if key in known:
                     out[:, i] = known[key]
         return out
 
-    def _walls(self, section: int) -> Walls:
+    def walls(self, section: int) -> Walls:
+        """The walls of a section in all states."""
         if section not in self._known_walls:
             self._known_walls[section] = self.sections.walls(section)
         return self._known_walls[section]
@@ -178,12 +179,12 @@ class States:
 
     def _running_on(self, m: int, node: int) -> Array:
         v, mesh = self.varied, self.varied.mesh
-        at_node = self._walls(int(mesh.section_of[v.node_member[node]]))
-        own = self._walls(int(mesh.section_of[m]))
-        box = own if isinstance(own.shape, Box) else self._walls(int(mesh.section_of[v.beside[m]])) if m in v.beside else None
+        at_node = self.walls(int(mesh.section_of[v.node_member[node]]))
+        own = self.walls(int(mesh.section_of[m]))
+        box = own if isinstance(own.shape, Box) else self.walls(int(mesh.section_of[v.beside[m]])) if m in v.beside else None
         none = np.zeros((self.count, 2))
         pole = at_node.pole if isinstance(at_node.shape, Box) else none
-        web = own.web_middle[:, 0] - pole[:, 0] if isinstance(own.shape, Channel) else none[:, 0]
+        web = own.web_from(pole) if isinstance(own.shape, Channel) else (none[:, 0], False)
         poles = pole, pole if box is None else box.pole
         return own_follows(int(mesh.kind[m]), int(mesh.extras[node]), poles, web)
 
@@ -200,7 +201,7 @@ class States:
             m = int(v.node_member[node])
             axes, section = mesh.axes[m], int(mesh.section_of[m])
             place = (self.arms[:, i, end] @ axes.T)[:, 1:]
-            own = end_follows(self._walls(section), self._origin_of(m), int(mesh.kind[m]), place, found.webs)
+            own = end_follows(self.walls(section), self._origin_of(m), int(mesh.kind[m]), place, found.webs)
             vehicle = np.concatenate([own[:, :, :3] @ axes, own[:, :, 3:] @ axes], axis=2)
             out[:, i, end, :6, :k] = vehicle.transpose(0, 2, 1)
         out[:, i, end, WARPING, 0] = found.tie
@@ -219,7 +220,7 @@ class States:
         if k:
             m = int(v.node_member[node])
             axes = mesh.axes[m]
-            own = place_follows(self._walls(int(mesh.section_of[m])), self._origin_of(m), int(mesh.kind[m]),
+            own = place_follows(self.walls(int(mesh.section_of[m])), self._origin_of(m), int(mesh.kind[m]),
                                 (arm @ axes.T)[:, 1:])  # fmt: skip
             out[:, 6 : 6 + k] = np.concatenate([own[:, :, :3] @ axes, own[:, :, 3:] @ axes], axis=2)
         return out

@@ -28,14 +28,15 @@ class Sections:
 
     varied: Varied
     families: tuple[tuple[IntArray, Alike], ...]
+    least: bool = False
 
     @staticmethod
-    def of(varied: Varied) -> Sections:
-        """Those that vary."""
+    def of(varied: Varied, *, least: bool = False) -> Sections:
+        """Those that vary; least: those by which strength is judged."""
         mesh = varied.mesh
-        own = np.flatnonzero(varied.vary)
-        found = families([mesh.shapes[k] for k in own], [mesh.sections[k].side_names for k in own])
-        return Sections(varied, tuple((own[of], alike) for of, alike in found))
+        own, shapes = np.flatnonzero(varied.vary), mesh.least_shapes if least else mesh.shapes
+        found = families([shapes[k] for k in own], [mesh.sections[k].side_names for k in own])
+        return Sections(varied, tuple((own[of], alike) for of, alike in found), least)
 
     @cached_property
     def place(self) -> IntArray:
@@ -50,7 +51,8 @@ class Sections:
         for own, alike in self.families:
             names = WALLS[type(alike.shapes[0])]
             t = np.stack([
-                np.stack([self.varied.shape_thickness(int(k), thickness)[n] for n in names], axis=1) for k in own
+                np.stack(list(self.varied.shape_thickness(int(k), thickness, least=self.least).values()), axis=1)
+                for k in own
             ], axis=1)  # (v, f, names)
             many.append(alike.at(t.reshape(-1, len(names)), np.tile(np.arange(len(own)), len(thickness))))
         return SectionStates(self, thickness, tuple(many))
@@ -134,7 +136,7 @@ class SectionStates:
         return out
 
     def _t(self, section: int) -> dict[str, Array]:
-        return self.sections.varied.shape_thickness(section, self.thickness)
+        return self.sections.varied.shape_thickness(section, self.thickness, least=self.sections.least)
 
     def box_walls(self, own: IntArray, shapes: tuple[Shape, ...]) -> tuple[BoxWalls, Array]:
         """Walls of the boxes of a family (v x f), states first, and their poles."""

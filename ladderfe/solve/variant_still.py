@@ -176,6 +176,9 @@ def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
 
 
 def _energy_stays(varied: Varied, frame: Frame, energy, joints: set[tuple[int, int]]) -> bool:  # type: ignore[no-untyped-def]
+    bridges = [k for k, b in enumerate(varied.mesh.bridges) if energy.other >= 0 and b.nodes == (energy.node, energy.other)]
+    if bridges:
+        return bridges[0] not in varied.bridges
     own = [e for e in (0, 1) if (energy.member, e) in joints and int(frame.ends[energy.member, e]) == energy.node]
     plates = [p for p in varied.mesh.plates if p.node == energy.node and p.member == energy.member]
     return not own if not plates else energy.node not in varied.nodes

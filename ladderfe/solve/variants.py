@@ -35,8 +35,8 @@ from ladderfe.solve.variant_chains import Chains, condense, recover
 from ladderfe.solve.variant_loads import Patterns, own_lines
 from ladderfe.solve.variant_mass import Moments, state_moments, still_moments
 from ladderfe.solve.variant_members import States
-from ladderfe.solve.variant_plates import plate_states
-from ladderfe.solve.variant_sections import Sections
+from ladderfe.solve.variant_plates import bridge_states, plate_states
+from ladderfe.solve.variant_sections import Sections, SectionStates
 from ladderfe.solve.variant_still import Held, Still, held_places, still_part
 
 __all__ = ["Answers", "Plan"]
@@ -85,14 +85,26 @@ class Plan:
         varied = Varied.of(chassis, stretches, refine=refine, taper_steps=taper_steps)
         return Plan(varied, frame_of(varied.mesh), hanging_of(varied.chassis, varied.mesh), Sections.of(varied))
 
-    def chassis(self, thickness: Sequence[float]) -> Chassis:
-        """The chassis in one state."""
-        return thickened(self.varied.chassis, self.varied.stretches, thickness)
+    def chassis(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Chassis:
+        """The chassis in one state; least: as in `thickened`."""
+        return thickened(self.varied.chassis, self.varied.stretches, thickness, least)
 
-    def plain(self, thickness: Sequence[float]) -> Solution:
+    def plain(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Solution:
         """One state by the plain way."""
         v = self.varied
-        return solve_chassis(self.chassis(thickness), refine=v.refine, taper_steps=v.taper_steps)
+        return solve_chassis(self.chassis(thickness, least), refine=v.refine, taper_steps=v.taper_steps)
+
+    @cached_property
+    def least(self) -> Sections:
+        """The sections by which strength is judged."""
+        return Sections.of(self.varied, least=True)
+
+    def least_states(self, thickness: Array, least: Array) -> SectionStates | None:
+        """Sections by which strength is judged in states (v, k); None where they are those of stiffness."""
+        mesh = self.varied.mesh
+        if mesh.least_sections is mesh.sections and np.array_equal(thickness, least):
+            return None
+        return self.least.states(least)
 
     @cached_property
     def patterns(self) -> tuple[Patterns, IntArray]:
@@ -135,7 +147,7 @@ class Plan:
         mesh, v = self.varied.mesh, self.varied
         plain = set(v.members.tolist()) - {int(v.members[i]) for i in self._jointed}
         seats = {h.node for h in self.held.values()} | {p.node for p in mesh.plates}
-        seats |= {int(mesh.ends[j.member, j.end]) for j in mesh.joints}
+        seats |= {int(mesh.ends[j.member, j.end]) for j in mesh.joints} | {n for b in mesh.bridges for n in b.nodes}
         seats |= {int(np.searchsorted(self.frame.start, u, side="right")) - 1 for u in self.fixed}
         seats |= {self.hanging.places[s.places[0][0]].node for s in self.hanging.suspended().seats[:4]}
         out = set()
@@ -344,6 +356,8 @@ class _Chunk:
             _add(matrix, np.concatenate([plan.position[plan.joint_unknowns(k)], node[6:8]]), found.stiffness)
         for node_number, stiffness in plate_states(plan.varied, s.chassis):
             _add(matrix, plan.at_node(node_number)[6:8], stiffness)
+        for nodes, stiffness in bridge_states(plan.varied, s):
+            _add(matrix, np.array([plan.at_node(n)[6] for n in nodes]), stiffness)
 
     def _equilibrium(self, u: Array, y: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
         """(v, 12, c) body fields and (v, r, c) forces along the support rows of all cases."""
