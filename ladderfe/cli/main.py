@@ -34,6 +34,7 @@ COMMANDS = {
     "hand": "hand",
     "measure": "measure",
     "picture": "picture",
+    "scatter": "scatter",
     "schema": "schema",
     "start": "start",
     "tow": "tow",

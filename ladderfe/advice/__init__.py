@@ -1,0 +1,1 @@
+"""Decisions: where to measure next, and what the scatter of readings does to the answer."""
