@@ -26,8 +26,16 @@ from ladderfe.mesh import Mesh
 from ladderfe.solve import Responses
 from ladderfe.solve.variants import Answers, Plan
 
-__all__ = ["Fixed", "Sampled", "Stacked", "end_samples", "greatest_coefficients", "looked_at", "sampled_stress",
-    "utilisation_bound", "varying_stack",
+__all__ = [
+    "Fixed",
+    "Sampled",
+    "Stacked",
+    "end_samples",
+    "greatest_coefficients",
+    "looked_at",
+    "sampled_stress",
+    "utilisation_bound",
+    "varying_stack",
 ]
 
 Array = NDArray[np.float64]
@@ -143,9 +151,7 @@ def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], t
     return Tabled(**values, table=table)
 
 
-def _responses(
-    answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads
-) -> Stacked:
+def _responses(answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads) -> Stacked:
     cases = answers.plan.hanging.cases
     return Stacked(
         mesh=mesh, frame=Kernels(kernels), cases=cases, movements=moved[0], end_movements=moved[0],
@@ -278,7 +284,10 @@ def _at_ends(stack: Stacked) -> Array:
     n, none = len(k), np.zeros(len(k))
     out = np.zeros((n, 2, 9, forces.shape[2]))
     own = [forces[:, :PLACES].copy(), forces[:, PLACES:].copy()]
-    for at, back, places in ((k.open_at, open_beam.from_own(k.open), 7), (k.racking_at, racking_beam.from_own(k.racking), 8)):
+    for at, back, places in (
+        (k.open_at, open_beam.from_own(k.open), 7),
+        (k.racking_at, racking_beam.from_own(k.racking), 8),
+    ):
         for end in own:
             end[at, :places] = back.transpose(0, 2, 1) @ end[at, :places]
     ways = by_end_1(k.beams, none)
@@ -306,7 +315,12 @@ def sampled_stress(stack: Stacked, samples: Sampled) -> tuple[Array, Array]:
     coefficient = [np.abs(a).max(axis=1)[own] for a in (s.table.normal, s.table.shear, s.table.mean)]
     more = np.stack(coefficient, axis=1) @ samples.more[:, :8]  # (k, 3, c)
     parts = []
-    for values, extra in ((s.normal, more[:, 0]), (s.shear, more[:, 1]), (s.mean, more[:, 2]), (s.across, 0 * more[:, 0])):
+    for values, extra in (
+        (s.normal, more[:, 0]),
+        (s.shear, more[:, 1]),
+        (s.mean, more[:, 2]),
+        (s.across, 0 * more[:, 0]),
+    ):
         v = values.reshape(k, q, -1, cases)
         parts.append(np.abs(v).max(axis=1) + BEYOND * (v.max(axis=1) - v.min(axis=1)) + extra[:, None])
     normal, shear, mean, across = parts

@@ -60,7 +60,7 @@ def _padded(a: Array, axis: int, size: int) -> Array:
 
 
 def _coefficients(states: SectionStates, own: IntArray, alike: Alike, m: Many) -> Four:
-    """normal and shear (n, p, 8), mean (n, w, 8), across (n, p)."""
+    """Normal and shear (n, p, 8), mean (n, w, 8), across (n, p)."""
     normal, line = _normal(m), np.zeros((*m.y.shape, 8))
     line[..., VY : T + 1] = m.tau
     warps = (m.Iw > 0)[:, None]

@@ -18,11 +18,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.checks.rows import Rows, look_at
+from ladderfe.checks.rows import look_at
 from ladderfe.checks.stress import PointTable, Stresses, stresses
-from ladderfe.checks.utilisation import CRITERIA, Utilisation, greatest, tables
+from ladderfe.checks.utilisation import Utilisation, greatest, tables
 from ladderfe.checks.variant_rows import (
-    Fixed, Sampled, end_samples, greatest_coefficients, looked_at, sampled_stress, sizes, utilisation_bound,
+    Fixed,
+    Sampled,
+    end_samples,
+    greatest_coefficients,
+    looked_at,
+    sampled_stress,
+    sizes,
+    utilisation_bound,
     varying_stack,
 )  # fmt: skip
 from ladderfe.checks.variant_tables import stacked_table
@@ -30,7 +37,6 @@ from ladderfe.errors import LadderFEError, ModelError
 from ladderfe.mesh import OPEN
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch
-from ladderfe.solve import Solution
 from ladderfe.solve.variants import Answers, Plan
 
 __all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "plain_found"]
@@ -175,7 +181,9 @@ class Variants:
             ratio, by_case, _ = plain_found(self.plan, thickness[i], least[i])
             apart = max(apart, float(np.abs(by_case - found.by_case[i]).max()) / ratio)
         if not apart <= AGREE:
-            raise ModelError("variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one")
+            raise ModelError(
+                "variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one"
+            )
         return apart
 
     def utilisation(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Utilisation:
@@ -264,7 +272,9 @@ class _Greatest:
             np.maximum.at(self.bound, (slice(None), fixed.member), found)
         self.moving = varying_stack(answers, None, self.table)
         self.at_ends, inner = end_samples(self.moving)
-        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(v, -1, 9, c)
+        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
+            v, -1, 9, c
+        )
         self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
         self.long = inner.any(axis=(1, 2))
         self.measured = np.zeros_like(self.seen)
@@ -281,7 +291,9 @@ class _Greatest:
             state, k = np.nonzero(new[:, m])
             if len(state):
                 mesh = fixed.mesh(self.answers, (state, m[k]), self.table)
-                samples = Sampled(np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1])))
+                samples = Sampled(
+                    np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1]))
+                )
                 bound, here = sampled_stress(mesh, samples)
                 self._narrow(state, m[k], bound, here)
         state, number = np.nonzero(new[:, members])
@@ -333,9 +345,13 @@ class _Greatest:
                 np.maximum.at(self.stretch[:, k], of[inside], over[inside])
         for v in np.flatnonzero(self.best > before).tolist():
             own_rows = np.flatnonzero(of == v)
-            i, r, c = np.unravel_index(int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1))
+            i, r, c = np.unravel_index(
+                int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1)
+            )
             row = int(own_rows[r])
-            self.places[v] = Place(int(member[rows.member[row]]), float(rows.x[row]), int(point[i, row, c + 1]), int(i), int(c) + 1)
+            self.places[v] = Place(
+                int(member[rows.member[row]]), float(rows.x[row]), int(point[i, row, c + 1]), int(i), int(c) + 1
+            )
 
 
 def _joined(found: list[Found], parts: list[slice]) -> Found:
@@ -343,7 +359,9 @@ def _joined(found: list[Found], parts: list[slice]) -> Found:
     for f, p in zip(found, parts, strict=True):
         failed |= {p.start + i: why for i, why in f.failed.items()}
         plain += [p.start + i for i in f.plain]
-    ratio, by_case, by_stretch = (np.concatenate([getattr(f, n) for f in found]) for n in ("ratio", "by_case", "by_stretch"))
+    ratio, by_case, by_stretch = (
+        np.concatenate([getattr(f, n) for f in found]) for n in ("ratio", "by_case", "by_stretch")
+    )
     return Found(ratio, by_case, by_stretch, tuple(p for f in found for p in f.places), failed, tuple(plain))
 
 

@@ -7,11 +7,10 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
-from numpy.typing import NDArray
-
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.joints.many import Rails, usual
 from ladderfe.mesh.rails import rail_point, rail_shape

@@ -258,7 +258,9 @@ class Varied:
         """(k,) members that vary in any way."""
         mesh, vary = self.mesh, self.vary
         out = vary[mesh.section_of] | vary[mesh.end_sections].any(axis=1)
-        out |= self.node_varies[mesh.ends].any(axis=1) & (np.array([p.kind == "rail" for p in mesh.parts])[mesh.part_of()])
+        out |= (
+            self.node_varies[mesh.ends].any(axis=1) & (np.array([p.kind == "rail" for p in mesh.parts])[mesh.part_of()])
+        )
         for k in self.joints:
             out[mesh.joints[k].member] = True
         for p in self.moved_parts:
@@ -272,7 +274,9 @@ class Varied:
         """(n,) nodes at which something varies."""
         own = [self.mesh.ends[self.members].ravel(), np.flatnonzero(self.node_varies)]
         own.append(np.array([n for k in self.bridges for n in self.mesh.bridges[k].nodes], dtype=np.int64))
-        own.append(np.array([self.mesh.ends[j.member, j.end] for j in self.mesh.joints if self._is_varied(j)], dtype=np.int64))
+        own.append(
+            np.array([self.mesh.ends[j.member, j.end] for j in self.mesh.joints if self._is_varied(j)], dtype=np.int64)
+        )
         return np.unique(np.concatenate(own))
 
     def _is_varied(self, joint: object) -> bool:
@@ -284,4 +288,7 @@ class Varied:
         shape = (self.mesh.least_shapes if least else self.mesh.shapes)[section]
         walls = self.by_section.get(section, {})
         v = len(thickness)
-        return {n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n))) for n in WALLS[type(shape)]}
+        return {
+            n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n)))
+            for n in WALLS[type(shape)]
+        }

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.flow import Flows, flow_of, flows_of, solve_flows
+from ladderfe.sections.flow import Flows, flow_of, solve_flows
 from ladderfe.sections.graph import graph_of
 from ladderfe.sections.lines import Array, lines_of_table, table_of
 from ladderfe.sections.points import rows_of
@@ -90,7 +90,9 @@ class Alike:
         base = [_measured(s, own, t[i]) for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
         table, fillets, rows = (np.stack([b[k] for b in base]) for k in range(3))
         step = np.eye(len(names)) * 0.1 * t.min()
-        moved = [[_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
+        moved = [
+            [_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))
+        ]
         by = [np.stack([np.stack([(base[i][k] - m[k]) / step[0, 0] for m in own]) for i, own in enumerate(moved)])
               for k in range(3)]  # fmt: skip
         sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
@@ -141,9 +143,7 @@ def families(shapes: Sequence[Shape], sides: Sequence[Sides]) -> list[tuple[IntA
         g = graph_of(shape.section(sides[i]))
         opens = shape.opens if isinstance(shape, Channel) else ""
         groups.setdefault((type(shape), opens, tuple(g.ends), tuple(g.open), sides[i]), []).append(i)
-    return [
-        (np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()
-    ]
+    return [(np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()]
 
 
 def _measured(shape: Shape, sides: Sides, thickness: Array) -> tuple[Array, Array, Array]:

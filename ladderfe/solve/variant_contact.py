@@ -8,7 +8,6 @@ So do, in all states, cases on stands and jacks and such that tip over.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -18,7 +17,6 @@ from numpy.typing import NDArray
 from ladderfe.cases import LoadCase, raised, weighed_link_forces
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import WHEELS, Rows, applied, hung_rows, pushed
-from ladderfe.solve.contact import stand
 from ladderfe.solve.equilibrium import CasesInBalance, equilibrium
 from ladderfe.solve.on_axles import damped, given_forces, gravity_field
 from ladderfe.solve.respond import Hanging
@@ -78,7 +76,10 @@ class Balance:
         base.load[2] = base.load[8] = [-GRAVITY * c.gravity for c in cases]
         base.load[8, 0] = 0
         self.heights = np.concatenate(
-            [*(raised(self.system, dict(cases[k].heights))[:, None] for k in own), np.zeros((len(self.system.links), 1))],
+            [
+                *(raised(self.system, dict(cases[k].heights))[:, None] for k in own),
+                np.zeros((len(self.system.links), 1)),
+            ],
             axis=1,
         )
         found = base.wheels.standing(base._loads(own, every), self.heights, told=False)
@@ -87,7 +88,10 @@ class Balance:
         self.on_wheels = [k for k, t in zip(own, tips, strict=False) if not t]
         kept = [j for j, t in enumerate(tips) if not t]
         self.down, self.heights = found.down[:, kept].T, self.heights[:, kept]
-        direct = {*self.on_wheels, *(k for k, c in enumerate(cases) if c.static_factors is not None or c.scale is not None or c.of)}
+        direct = {
+            *self.on_wheels,
+            *(k for k, c in enumerate(cases) if c.static_factors is not None or c.scale is not None or c.of),
+        }
         self.plainly = [k for k in range(1, len(cases)) if k not in direct]
         rows, bodies = self.system.coupling
         self.rows, self.names = rows, Rows((*(s.name for s in self.system.seats), *self.system.held), like.lever)
@@ -132,7 +136,8 @@ class Balance:
         weight = -np.outer(np.array(self.system.weight), gravity)
         resultant = of.resultants @ load
         return self.rows @ (of.moved @ load), np.concatenate(
-            [resultant, np.repeat(weight[None], len(resultant), axis=0)], axis=1)
+            [resultant, np.repeat(weight[None], len(resultant), axis=0)], axis=1
+        )
 
     def _set_up(self, of: Condensed, soft: Array, wrong: BoolArray) -> Array:
         """(v, n) as `OnWheels.of` sets the links up."""
@@ -178,7 +183,9 @@ class Balance:
         matrix = np.zeros((v, d + m, d + m))
         matrix[:, :d, :d], matrix[:, :d, d:], matrix[:, d:, :d] = soft[:, down][:, :, down] / unit, a, a.T
         top = (set_up - moved - soft @ forces)[:, down] / unit
-        x = np.linalg.solve(matrix, np.concatenate([top, -scale[:, None] * (resultant + self.lever.T @ forces)], axis=1))
+        x = np.linalg.solve(
+            matrix, np.concatenate([top, -scale[:, None] * (resultant + self.lever.T @ forces)], axis=1)
+        )
         forces[:, down] = x[:, :d]
         return forces, x[:, d:] * scale[:, None] * unit
 

@@ -23,15 +23,15 @@ from ladderfe.elements.pieces import take_loads
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch, Varied, thickened
-from ladderfe.solve.chassis import hanging_of, solve_chassis
 from ladderfe.solve.analyse import Solution
+from ladderfe.solve.chassis import hanging_of, solve_chassis
 from ladderfe.solve.equilibrium import equilibrium
 from ladderfe.solve.frame import WARPING, Frame
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.supports import footing_of, rigid_motions, support_rows
-from ladderfe.solve.variant_contact import Balance, Condensed
 from ladderfe.solve.variant_chains import Chains, condense, recover
+from ladderfe.solve.variant_contact import Balance, Condensed
 from ladderfe.solve.variant_loads import Patterns, own_lines
 from ladderfe.solve.variant_mass import Moments, state_moments, still_moments
 from ladderfe.solve.variant_members import States
@@ -77,9 +77,7 @@ class Plan:
     sections: Sections
 
     @staticmethod
-    def of(
-        chassis: Chassis, stretches: Sequence[Stretch], *, refine: int = 1, taper_steps: int = TAPER_STEPS
-    ) -> Plan:
+    def of(chassis: Chassis, stretches: Sequence[Stretch], *, refine: int = 1, taper_steps: int = TAPER_STEPS) -> Plan:
         """Lay out a chassis.  ModelError where a stretch is not one of its rails' walls or its loads contradict each
         other, MechanismError where it is not held together."""
         varied = Varied.of(chassis, stretches, refine=refine, taper_steps=taper_steps)
@@ -251,7 +249,7 @@ class _Chunk:
 
     def __init__(self, plan: Plan, states: States) -> None:
         self.plan, self.states = plan, states
-        self.failed = {v: "a joint has other freedoms" for v in states.odd}
+        self.failed = dict.fromkeys(states.odd, "a joint has other freedoms")
         self.searched: list[int] = []
 
     def answers(self) -> Answers:
@@ -276,7 +274,9 @@ class _Chunk:
         case_lines = _by_case(lines, load, m)
         forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
         assert still.shape[1] == b + 12 + self.plan.still.patterns + self.plan.still.supports
-        return Answers(self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched)
+        return Answers(
+            self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched
+        )
 
     def _amounts(self) -> Array:
         """(v, p, 6) amounts of the patterns in use per body field."""
@@ -307,7 +307,9 @@ class _Chunk:
         k = len(number)
         force = (line.force.reshape(k * 9, -1) @ amounts).reshape(-1, 3, 3, 6)
         member = (np.arange(s.count)[:, None] * m + number).ravel()
-        more = LineLoads(member, *(np.tile(a, s.count) for a in (line.start, line.end)), np.tile(line.point, (s.count, 1)), force)
+        more = LineLoads(
+            member, *(np.tile(a, s.count) for a in (line.start, line.end)), np.tile(line.point, (s.count, 1)), force
+        )
         return LineLoads.join([own, more])
 
     def _outer(self, k: Array, f: Array, ends: Array, amounts: Array) -> tuple[Array, Array, Array]:
@@ -343,8 +345,11 @@ class _Chunk:
             for k in joints:
                 found = s.joints[plan.varied.joints.index(k)] if k in plan.varied.joints else None
                 unknowns = plan.joint_unknowns(k)
-                directions = found.directions if found else tuple(
-                    plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                directions = (
+                    found.directions
+                    if found
+                    else tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                )
                 at.append(plan.position[unknowns])
                 columns.append(_soft_columns(s.axes[:, i], mesh.joints[k].end, directions))
             t, where = np.concatenate(columns, axis=2), np.concatenate(at)
@@ -369,14 +374,18 @@ class _Chunk:
         along[:, :, 12:] += rows[:, 12 + p :]
         resultants = np.repeat(s.resultant[None, :, :12], v, axis=0)
         resultants[:, :, :6] += s.resultant[:, 12:] @ amounts + self._own_resultants(loads)
-        of = Condensed((along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants)
+        of = Condensed(
+            (along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants
+        )
         found = plan.balance(of).solve(of)
         for k in found.unsure:
             if k in self.failed:
                 continue
             self.searched.append(k)
             try:
-                one = equilibrium(of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
+                one = equilibrium(
+                    of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions
+                )
             except LadderFEError as error:
                 self.failed[k] = str(error)
                 continue
@@ -408,7 +417,9 @@ class _Chunk:
             for k in joints:
                 unknowns = plan.joint_unknowns(k)
                 directions = tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
-                out[:, i] += _soft_columns(s.axes[:, i], mesh.joints[k].end, directions) @ outer[:, plan.position[unknowns]]
+                out[:, i] += (
+                    _soft_columns(s.axes[:, i], mesh.joints[k].end, directions) @ outer[:, plan.position[unknowns]]
+                )
         return out
 
 
