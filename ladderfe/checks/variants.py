@@ -9,7 +9,7 @@ out the plain way beside it in every call, and must agree.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -24,6 +24,7 @@ from ladderfe.checks.utilisation import Utilisation, greatest, tables
 from ladderfe.checks.variant_rows import (
     Fixed,
     Sampled,
+    Stacked,
     end_samples,
     greatest_coefficients,
     looked_at,
@@ -43,6 +44,7 @@ __all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "plain_found"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 #: States worked out both ways must agree this well, as a part of the greatest utilisation.
 AGREE = 1e-9
@@ -67,8 +69,8 @@ class Place:
 @dataclass(frozen=True, eq=False)
 class Found:
     """ratio (v,): greatest utilisation of every state; by_case (v, c): of every case of the user's; by_stretch (v, k):
-    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer (nan) and why.
-    plain: states that took the plain way; checked: how far the states worked out both ways were apart."""
+    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer
+    (nan) and why.  plain: states that took the plain way; checked: how far those worked out both ways were apart."""
 
     ratio: Array
     by_case: Array
@@ -152,14 +154,14 @@ class Variants:
         found = _Greatest(self, answers, table, by_stretch).found()
         return self._plainly(thickness, least, answers.failed, found)
 
-    def _plainly(self, thickness: Array, least: Array, states: object, found: Found | None) -> Found:
+    def _plainly(self, thickness: Array, least: Array, states: Iterable[int], found: Found | None) -> Found:
         """The same, these states taken the plain way."""
         v, k, cases = len(thickness), thickness.shape[1], len(self.plan.hanging.cases) - 1
         if found is None:
             none = np.full(v, np.nan)
             found = Found(none, np.full((v, cases), np.nan), np.full((v, k), np.nan), (None,) * v, {}, ())
         places, failed = list(found.places), {}
-        own = list(states)  # type: ignore[call-overload]
+        own = list(states)
         for i in own:
             try:
                 ratio, by_case, place = plain_found(self.plan, thickness[i], least[i])
@@ -253,7 +255,8 @@ class _Greatest:
             over = self.bound[:, :, 1:].max(axis=2)
             for k, own in enumerate(self.of.of_stretch):
                 wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
-        return np.nonzero(wanted)
+        state, member = np.nonzero(wanted)
+        return state, member
 
     def _bounds(self) -> None:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
@@ -269,14 +272,14 @@ class _Greatest:
             four = (fixed.four @ answers.still.transpose(1, 0, 2).reshape(u, v * c)).reshape(-1, 4, 9, v, c)
             self.four = four.transpose(3, 0, 1, 2, 4)
             found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
-            np.maximum.at(self.bound, (slice(None), fixed.member), found)
+            np.maximum.at(self.bound, (np.arange(v)[:, None], fixed.member[None]), found)
         self.moving = varying_stack(answers, None, self.table)
         self.at_ends, inner = end_samples(self.moving)
         size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
             v, -1, 9, c
         )
         self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
-        self.long = inner.any(axis=(1, 2))
+        self.long: Bools = np.asarray(inner.any(axis=(1, 2)))
         self.measured = np.zeros_like(self.seen)
 
     def _measure(self, state: IntArray, member: IntArray) -> None:
@@ -301,7 +304,7 @@ class _Greatest:
         if len(at):
             samples = self.at_ends.take(at)
             bound, here = sampled_stress(self.moving, samples)
-            bound[self.long[at]] = np.inf  # more happens between their ends
+            bound[np.asarray(self.long)[at]] = np.inf  # more happens between their ends
             self._narrow(state, members[number], bound, here)
 
     def _narrow(self, state: IntArray, member: IntArray, bound: Array, here: Array) -> None:
@@ -331,8 +334,8 @@ class _Greatest:
             number = np.searchsorted(self.plan.varied.members, member)
             self._take(state, member, varying_stack(self.answers, (state, number), self.table))
 
-    def _take(self, state: IntArray, member: IntArray, stack: object) -> None:
-        rows, stress = looked_at(stack)  # type: ignore[arg-type]
+    def _take(self, state: IntArray, member: IntArray, stack: Stacked) -> None:
+        rows, stress = looked_at(stack)
         ratio, point = _ratios(stress, self.plan)
         worst, of = ratio.max(axis=0), state[rows.member]
         before = self.best.copy()
@@ -355,7 +358,8 @@ class _Greatest:
 
 
 def _joined(found: list[Found], parts: list[slice]) -> Found:
-    failed, plain = {}, []
+    failed: dict[int, str] = {}
+    plain: list[int] = []
     for f, p in zip(found, parts, strict=True):
         failed |= {p.start + i: why for i, why in f.failed.items()}
         plain += [p.start + i for i in f.plain]
@@ -365,19 +369,20 @@ def _joined(found: list[Found], parts: list[slice]) -> Found:
     return Found(ratio, by_case, by_stretch, tuple(p for f in found for p in f.places), failed, tuple(plain))
 
 
-_WORK = None
+Work = Callable[[Array, Array], Found]
+#: What the processes of `_Workers` do, set before they are forked.
+_WORK: list[Work] = []
 
 
 class _Workers(ProcessPoolExecutor):
     """Processes forked from this one, which so have all that is worked out already."""
 
-    def __init__(self, work: object, processes: int) -> None:
+    def __init__(self, work: Work, processes: int) -> None:
         import multiprocessing
 
-        global _WORK
-        _WORK = work
+        _WORK[:] = [work]
         super().__init__(processes, mp_context=multiprocessing.get_context("fork"))
 
 
 def _call(pair: tuple[Array, Array]) -> Found:
-    return _WORK(*pair)  # type: ignore[misc]
+    return _WORK[0](*pair)

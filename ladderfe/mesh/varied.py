@@ -68,7 +68,7 @@ def cut(chassis: Chassis, stretches: Sequence[Stretch]) -> Chassis:
         if any(not rail.start - SAME <= x <= rail.end + SAME for x in own):
             raise ModelError(rail.name, f"a stretch lies off the rail, {rail.start:g} to {rail.end:g} mm", "")
         rails.append(replace(rail, spans=tuple(part for span in rail.spans for part in _parts(span, own))))
-    return replace(chassis, rails=tuple(rails))
+    return replace(chassis, rails=(rails[0], rails[1]))
 
 
 def _parts(span: Span, cuts: Sequence[float]) -> list[Span]:
@@ -94,7 +94,7 @@ def _covered(span: Span, rail: Rail, stretches: Sequence[Stretch]) -> dict[str, 
 def thickened(
     chassis: Chassis, stretches: Sequence[Stretch], thickness: Sequence[float], least: Sequence[float] | None = None
 ) -> Chassis:  # fmt: skip
-    """A chassis that is `cut`, its stretches' walls so thick (mm); least: by which strength is judged, None: the same."""
+    """A chassis that is `cut`, its stretches' walls so thick (mm); least: those by which strength is judged."""
     rails = []
     for rail in chassis.rails:
         spans = []
@@ -102,7 +102,7 @@ def thickened(
             covered = _covered(span, rail, stretches)
             spans.append(_span(span, covered, thickness, thickness if least is None else least) if covered else span)
         rails.append(replace(rail, spans=tuple(spans)))
-    return replace(chassis, rails=tuple(rails))
+    return replace(chassis, rails=(rails[0], rails[1]))
 
 
 def _span(span: Span, covered: dict[str, int], thickness: Sequence[float], least: Sequence[float]) -> Span:
@@ -210,11 +210,10 @@ class Varied:
 
     def opening(self, bridge: int) -> list[int]:
         """Members of an opening from edge to edge, the boxes before and behind it first and last."""
-        b, out = self.mesh.bridges[bridge], []
-        m = b.member - 1
-        while not out or int(self.mesh.ends[out[-1], 0]) != b.nodes[1]:
-            out.append(m)
-            m += 1
+        b = self.mesh.bridges[bridge]
+        out = [b.member - 1]
+        while int(self.mesh.ends[out[-1], 0]) != b.nodes[1]:
+            out.append(out[-1] + 1)
         return out
 
     @cached_property

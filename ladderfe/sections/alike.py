@@ -35,7 +35,7 @@ EVEN = 1e-12
 class Many(NamedTuple):
     """`Properties` and stress points of n sections, arrays with the sections first; flows: their shear flows.
 
-    points: y, z, modulus, tau_face, omega, tau_warp (n, p), tau (n, p, 3); index (p,) their walls."""
+    points: y, z, modulus, tau_face, omega, tau_warp (n, p), tau (n, p, 3); wall (p,) their walls' numbers."""
 
     metal: Array
     A: Array
@@ -50,7 +50,7 @@ class Many(NamedTuple):
     coupling: Array
     flows: Flows
     true_length: Array
-    index: IntArray
+    wall: IntArray
     y: Array
     z: Array
     modulus: Array
@@ -97,7 +97,7 @@ class Alike:
               for k in range(3)]  # fmt: skip
         sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
         labels = tuple(rows_of(sections[0], flow_of(sections[0]), 0)[1])
-        found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, *by)
+        found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, by[0], by[1], by[2])
         return found if found._proven() else replace(found, evenly=False)
 
     def _proven(self) -> bool:
@@ -169,7 +169,7 @@ def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
         metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
         J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
         warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
-        true_length=m.length + table[..., 6] + table[..., 7], index=index,
+        true_length=m.length + table[..., 6] + table[..., 7], wall=index,
         y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
         modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces,
         omega=warps * (omega[..., 0] + xi * (omega[..., 1] - omega[..., 0])), tau_warp=tau[..., 3],

@@ -1,8 +1,8 @@
-"""Equilibrium of all cases in many states at once, with the supports down that are down in the state as laid out.
+"""Equilibrium of all cases in many states at once, with the supports down that are down in the first one.
 
 Which supports are down is a search (`contact`); whether a set is right is one linear solve and a look at the signs, and
-the forces are one and only one.  So every case takes the set it has in the state as laid out, solved for all states side
-by side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
+the forces are one and only one.  So every case takes the set it has in the first state, solved for all states side by
+side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
 So do, in all states, cases on stands and jacks and such that tip over.
 """
 
@@ -147,7 +147,7 @@ class Balance:
         forces = weighed_link_forces(self.system, self.hanging.suspensions)
         if forces is not None:
             out = moved[:, :, 0] + soft @ forces - self.gap
-            return out @ self._to_level.T
+            return np.asarray(out @ self._to_level.T)
         keep = ~self.engages
         down = keep & np.ones(len(keep), dtype=bool)
         p, q = self._solve(soft, down, (0 * moved, moved, resultant))
@@ -192,7 +192,7 @@ class Balance:
     def _standing(
         self, of: Condensed, links: tuple[Array, Array], load: Array, force: Array, wrong: BoolArray
     ) -> tuple[Array, Array]:
-        """Put down cases on wheels; (v, r) forces along the rows and (v, 4) on the wheels, the laden vehicle standing."""
+        """Put down cases on wheels; (v, r) forces along the rows and (v, 4) on the wheels, standing laden."""
         soft, set_up = links
         v, r, own = len(soft), force.shape[1], self.on_wheels
         push, axle = np.zeros((v, r, len(own) + 1)), np.zeros((v, len(self.system.weight), len(own) + 1))

@@ -1,4 +1,4 @@
-"""The members of a frame that vary, in many states: stacked, states first, so that the kernels take them all at once."""
+"""The members of a frame that vary, in many states: stacked, states first, so that kernels take them all at once."""
 
 from __future__ import annotations
 

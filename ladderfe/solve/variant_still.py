@@ -10,6 +10,7 @@ Loads are sums of fixed columns (own mass and listed masses per body field, patt
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ from ladderfe.elements import PLACES, LineLoads
 from ladderfe.elements.pieces import take_loads
 from ladderfe.mesh.varied import Varied
 from ladderfe.solve.body_forces import add_wrench, unit_fields
-from ladderfe.solve.frame import Frame
+from ladderfe.solve.frame import Frame, JointEnergy, rigid_arm
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.section_rows import section_rows
 from ladderfe.solve.supports import HOLDS, rigid_motions
@@ -142,7 +143,8 @@ def still_part(
     )  # fmt: skip
 
 
-def _solver(matrix):  # type: ignore[no-untyped-def]
+def _solver(matrix: Any) -> Callable[[Array], Array]:
+    """Solves with a sparse symmetric matrix, one step of refinement included."""
     from scipy.sparse import diags
     from scipy.sparse.linalg import splu
 
@@ -158,7 +160,7 @@ def _solver(matrix):  # type: ignore[no-untyped-def]
     return solve
 
 
-def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
+def _stiffness(varied: Varied, frame: Frame) -> Any:
     """Sparse K of all members, joints and diaphragms that stay."""
     from scipy.sparse import coo_array
 
@@ -180,7 +182,7 @@ def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
     return coo_array((np.concatenate(value), (np.concatenate(row), np.concatenate(col))), shape=(n, n)).tocsr()
 
 
-def _energy_stays(varied: Varied, frame: Frame, energy, joints: set[tuple[int, int]]) -> bool:  # type: ignore[no-untyped-def]
+def _energy_stays(varied: Varied, frame: Frame, energy: JointEnergy, joints: set[tuple[int, int]]) -> bool:
     bridges = [
         k for k, b in enumerate(varied.mesh.bridges) if energy.other >= 0 and b.nodes == (energy.node, energy.other)
     ]
@@ -230,6 +232,4 @@ def _loads(varied: Varied, frame: Frame, hanging: Hanging, lines: LineLoads) -> 
 
 
 def _about_datum(point: Array) -> Array:
-    from ladderfe.solve.frame import rigid_arm
-
     return np.asarray(rigid_arm(point).T)

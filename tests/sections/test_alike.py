@@ -53,7 +53,7 @@ def test_properties_are_those_of_each_section(shapes):
             value = np.asarray(value)
             size = max(np.abs(value).max(), 1e-9)
             assert np.abs(getattr(many, name)[i] - value).max() <= ROUNDING * size, name
-        assert many.index.tolist() == q.points.index.tolist()
+        assert many.wall.tolist() == q.points.index.tolist()
     assert alike.labels == properties(shapes[0].section(SIDES)).points.label
 
 
