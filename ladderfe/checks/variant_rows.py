@@ -161,7 +161,7 @@ def _responses(answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array
 
 
 def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray] | None, table: PointTable) -> Stacked:
-    """Members that vary, stacked; pairs: (state, number among these), all of them where None."""
+    """Members that vary, stacked; pairs: (state, number among these), no pair twice, all of them where None."""
     plan, states = answers.plan, answers.states
     mesh, own = plan.varied.mesh, plan.varied.members
     v, m = states.count, len(own)

@@ -9,6 +9,7 @@ Loads are sums of fixed columns (own mass and listed masses per body field, patt
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 

@@ -88,14 +88,12 @@ class _Chunk:
         k, f, kept = condense(chains, stiffness[:, own], loads[:, own])
         u, reduced, rows = self._outer(k, f, ends, amounts)
         load, force = self._equilibrium(u, reduced, rows, amounts, loads)
-        b = len(self.plan.outer)
         outer = u[:, :, :12] @ load + u[:, :, 12:] @ force
         padded = np.concatenate([outer, np.zeros((v, 1, outer.shape[2]))], axis=1)
         still = np.concatenate([outer, load, amounts @ load[:, :6], force], axis=1)
         moved = self._moved(padded, kept, load)
         case_lines = _by_case(lines, load, m)
         forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
-        assert still.shape[1] == b + 12 + self.plan.still.patterns + self.plan.still.supports
         return Answers(
             self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched
         )

@@ -47,19 +47,19 @@ def test_derivatives_are_those_of_the_plain_way(demo_file, model, stations, wall
 
 
 def test_a_kink_has_two_sides(made):
-    """Both rails alike tie: thinning one makes it govern, thickening it leaves the other one.  A step of 1e-6 of the
-    wall is small against the curvature and large against rounding: 1e-4 is asked for."""
+    """Both rails alike tie: thinning one makes it govern, thickening it leaves the other one.  A step of 3e-5 of the
+    wall is small against the curvature and large against rounding: 1e-3 is asked for."""
     of = Variants.of(made.chassis(), [Stretch(s, 500.0, 3500.0, "bottom") for s in ("left", "right")])
     t = np.array([2.0, 2.0])
     found = sensitivities(of, t)
     assert len({p.member for p in found.places}) >= 2
-    h = 1e-6
+    h = 3e-5
     base = plain_found(of.plan, t, t)[0]
     for i in (0, 1):
         up, down = ((plainly(of, t, i, s) - base) / (s * t[i]) for s in (h, -h))
         size = np.abs(found.each).max()
-        assert found.up[i] == pytest.approx(up, abs=1e-4 * size)
-        assert found.down[i] == pytest.approx(down, abs=1e-4 * size)
+        assert found.up[i] == pytest.approx(up, abs=1e-3 * size)
+        assert found.down[i] == pytest.approx(down, abs=1e-3 * size)
         assert found.up[i] - found.down[i] > 0.1 * size
 
 
