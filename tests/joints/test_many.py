@@ -17,7 +17,7 @@ JOINTS = {
     "lying": BOX.changed(crossmember="channel downward"), "flat": BOX.changed(crossmember="flat"),
     "channel": CHANNEL, "open on channel": CHANNEL.changed(crossmember="channel forward"),
     "low open on channel": CHANNEL.changed(crossmember="channel rearward", height=-36.0),
-    "fills the channel": CHANNEL.changed(depth=148.0), 
+    "fills the channel": CHANNEL.changed(depth=148.0),
     "open, fills": CHANNEL.changed(depth=148.0, crossmember="channel upward"),
 }  # fmt: skip
 
