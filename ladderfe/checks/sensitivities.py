@@ -26,11 +26,11 @@ from ladderfe.checks.variant_rows import Stacked, varying_stack
 from ladderfe.checks.variant_tables import stacked_table
 from ladderfe.checks.variants import Place, Variants
 from ladderfe.errors import ModelError
-from ladderfe.solve.variants import Answers
 
 __all__ = ["Sensitivities", "at_places", "sensitivities", "tied_places"]
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 #: Step over thickness; the difference that two steps make tells whether it was small enough.
 STEP = 4e-3
@@ -110,25 +110,26 @@ def _at(of: Variants, thickness: Array, places: Sequence[Place]) -> Array:
     for moving in (False, True):
         own = [k for k, p in enumerate(places) if (p.member in members) == moving]
         if own:
-            state = np.repeat(np.arange(v), len(own))
-            member = np.tile([places[k].member for k in own], v)
+            each = np.unique([places[k].member for k in own])
+            state, member = np.repeat(np.arange(v), len(each)), np.tile(each, v)
             if moving:
                 stack = varying_stack(answers, (state, np.searchsorted(members, member)), table)
             else:
                 stack = of.fixed.stack(answers, (state, member), table)
-            out[:, own] = _values(answers, stack, [places[k] for k in own], of)
+            out[:, own] = _values(stack, [places[k] for k in own], each, of)
     return out
 
 
-def _values(answers: Answers, stack: Stacked, places: Sequence[Place], of: Variants) -> Array:
-    """(v, p) utilisation at places, of a stack of as many members per state."""
-    v, n = answers.states.count, len(places)
-    base = of.plan.varied.mesh.lengths[[p.member for p in places]]
-    share = np.array([p.x for p in places]) / base
-    member, x = np.arange(v * n), np.tile(share, v) * stack.mesh.lengths
-    rows = Rows(member, x, x, np.zeros(v * n, dtype=bool), stack.resultants(member, x))
-    stress = stresses(stack, rows)
-    values = tables(stress, of.plan.varied.chassis.criteria)
+def _values(stack: Stacked, places: Sequence[Place], members: IntArray, of: Variants) -> Array:
+    """(v, p) utilisation at places, of a stack of these members (m,) state by state."""
+    m, n = len(members), len(places)
+    v = len(stack.mesh.lengths) // m
+    own = np.array([p.member for p in places])
+    share = np.array([p.x for p in places]) / of.plan.varied.mesh.lengths[own]
+    at = (np.arange(v)[:, None] * m + np.searchsorted(members, own)).ravel()
+    x = np.tile(share, v) * stack.mesh.lengths[at]
+    rows = Rows(at, x, x, np.zeros(v * n, dtype=bool), stack.resultants(at, x))
+    values = tables(stresses(stack, rows), of.plan.varied.chassis.criteria)
     out = np.zeros((v, n))
     for k, p in enumerate(places):
         _, found, _, limit = values[p.criterion]

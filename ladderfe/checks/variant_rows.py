@@ -1,4 +1,4 @@
-"""Which members can be where stress is greatest, in many states: bounds from a few places, then the plain way for these.
+"""Which members can be where stress is greatest, in many states: bounds from a few places, then the plain way.
 
 Between the ends of line loads resultants are all but cubics: at four equally spaced places of every such stretch they
 are found at once, for members that stay by one product of matrices.  A member whose resultants, each taken at its
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,11 +24,19 @@ from ladderfe.elements.open_resultants import between
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.resultants import by_end_1
 from ladderfe.mesh import Mesh
-from ladderfe.solve import Responses
+from ladderfe.solve import Frame, Responses
 from ladderfe.solve.variants import Answers, Plan
 
-__all__ = ["Fixed", "Sampled", "Stacked", "end_samples", "greatest_coefficients", "looked_at", "sampled_stress",
-    "utilisation_bound", "varying_stack",
+__all__ = [
+    "Fixed",
+    "Sampled",
+    "Stacked",
+    "end_samples",
+    "greatest_coefficients",
+    "looked_at",
+    "sampled_stress",
+    "utilisation_bound",
+    "varying_stack",
 ]
 
 Array = NDArray[np.float64]
@@ -143,18 +152,16 @@ def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], t
     return Tabled(**values, table=table)
 
 
-def _responses(
-    answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads
-) -> Stacked:
+def _responses(answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads) -> Stacked:
     cases = answers.plan.hanging.cases
     return Stacked(
-        mesh=mesh, frame=Kernels(kernels), cases=cases, movements=moved[0], end_movements=moved[0],
+        mesh=mesh, frame=cast(Frame, Kernels(kernels)), cases=cases, movements=moved[0], end_movements=moved[0],
         end_forces=moved[1], units=lines, fields=np.eye(len(cases)), criteria=answers.plan.varied.chassis.criteria,
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
 def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray] | None, table: PointTable) -> Stacked:
-    """Members that vary, stacked; pairs: (state, number among these), all of them where None."""
+    """Members that vary, stacked; pairs: (state, number among these), no pair twice, all of them where None."""
     plan, states = answers.plan, answers.states
     mesh, own = plan.varied.mesh, plan.varied.members
     v, m = states.count, len(own)
@@ -183,7 +190,8 @@ def utilisation_bound(resultants: Array, greatest: Array, limits: tuple[Criteria
     plate, nu = steel.youngs_modulus / (1 - steel.poissons_ratio**2), steel.poissons_ratio
     across = plate * greatest[..., 3, 0, None] * resultants[..., 8, :]
     worst = np.sqrt(normal**2 + across * ((1 - 2 * nu) * normal + (1 - nu + nu**2) * across) + 3 * shear**2)
-    return np.maximum(np.maximum(normal / criteria.bending, mean / criteria.shear), worst / criteria.von_mises)
+    out: Array = np.maximum(np.maximum(normal / criteria.bending, mean / criteria.shear), worst / criteria.von_mises)
+    return out
 
 
 def greatest_coefficients(table: PointTable, warping: NDArray[np.bool_]) -> Array:
@@ -255,11 +263,11 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     lines = stack.units
     span = lines.end - lines.start
     total = sum(np.abs(lines.force[:, p]).sum(axis=1) * span[:, None] ** (p + 1) for p in range(3))
-    np.add.at(more, (lines.member, 4), total)
-    np.add.at(more, (lines.member, 7), total * (np.linalg.norm(lines.point, axis=1) + length[lines.member])[:, None])
-    more[kernels.racking_at, 7] = more[kernels.plain_at, 7] = 0
-    more[:, 4] *= length[:, None] / 4
-    more[:, 5] = more[:, 4]
+    force, torque = np.zeros((2, n, two.shape[3]))
+    np.add.at(force, lines.member, total)
+    np.add.at(torque, lines.member, total * (np.linalg.norm(lines.point, axis=1) + length[lines.member])[:, None])
+    more[kernels.open_at, 7] = torque[kernels.open_at]
+    more[:, 4] = more[:, 5] = force * length[:, None] / 4
     fast = np.zeros(n)
     fast[kernels.racking_at], fast[kernels.open_at] = kernels.racking.foundation.fastest, kernels.open.decay
     long = np.flatnonzero(fast * length > SHORT)
@@ -278,19 +286,22 @@ def _at_ends(stack: Stacked) -> Array:
     n, none = len(k), np.zeros(len(k))
     out = np.zeros((n, 2, 9, forces.shape[2]))
     own = [forces[:, :PLACES].copy(), forces[:, PLACES:].copy()]
-    for at, back, places in ((k.open_at, open_beam.from_own(k.open), 7), (k.racking_at, racking_beam.from_own(k.racking), 8)):
+    for at, back, places in (
+        (k.open_at, open_beam.from_own(k.open), 7),
+        (k.racking_at, racking_beam.from_own(k.racking), 8),
+    ):
         for end in own:
             end[at, :places] = back.transpose(0, 2, 1) @ end[at, :places]
     ways = by_end_1(k.beams, none)
     out[:, 0, :6], out[:, 1, :6] = ways @ own[0][:, :6], -ways @ own[1][:, :6]
     if len(k.open_at):
         b1, b2, length = own[0][k.open_at, 6], -own[1][k.open_at, 6], k.open.length
-        for end, x in enumerate((np.zeros(len(k.open)), length)):
-            out[k.open_at, end, 6:8] = between(k.open, b1, b2, x)
+        out[k.open_at, 0, 6:8] = between(k.open, b1, b2, np.zeros(len(k.open)))
+        out[k.open_at, 1, 6:8] = between(k.open, b1, b2, length)
     at = k.racking_at
-    for end, sign in enumerate((-1, 1)):
-        out[at, end, 6], out[at, end, 7] = sign * own[end][at, 7], sign * own[end][at, 6]
-        out[at, end, 8] = stack.end_movements[at, 8 * end + 6]
+    for which, sign in ((0, -1), (1, 1)):
+        out[at, which, 6], out[at, which, 7] = sign * own[which][at, 7], sign * own[which][at, 6]
+        out[at, which, 8] = stack.end_movements[at, 8 * which + 6]
     return out
 
 
@@ -306,7 +317,12 @@ def sampled_stress(stack: Stacked, samples: Sampled) -> tuple[Array, Array]:
     coefficient = [np.abs(a).max(axis=1)[own] for a in (s.table.normal, s.table.shear, s.table.mean)]
     more = np.stack(coefficient, axis=1) @ samples.more[:, :8]  # (k, 3, c)
     parts = []
-    for values, extra in ((s.normal, more[:, 0]), (s.shear, more[:, 1]), (s.mean, more[:, 2]), (s.across, 0 * more[:, 0])):
+    for values, extra in (
+        (s.normal, more[:, 0]),
+        (s.shear, more[:, 1]),
+        (s.mean, more[:, 2]),
+        (s.across, 0 * more[:, 0]),
+    ):
         v = values.reshape(k, q, -1, cases)
         parts.append(np.abs(v).max(axis=1) + BEYOND * (v.max(axis=1) - v.min(axis=1)) + extra[:, None])
     normal, shear, mean, across = parts

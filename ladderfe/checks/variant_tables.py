@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,10 +31,10 @@ def stacked_table(stiff: SectionStates, least: SectionStates | None = None) -> P
         parts.append(_coefficients(states, own, alike, many))
         if states is not stiff:
             parts[-1] = _under_forces_of(parts[-1], (states, own, alike, many), stiff)
-        names = tuple(alike.sections[0].walls[k].name for k in many.index.tolist())
+        names = tuple(alike.sections[0].walls[k].name for k in many.wall.tolist())
         walls += [names] * len(own)
         labels += [alike.labels] * len(own)
-        mean_walls += [tuple(alike.sections[0].walls[k].name for k in dict.fromkeys(many.index.tolist()))] * len(own)
+        mean_walls += [tuple(alike.sections[0].walls[k].name for k in dict.fromkeys(many.wall.tolist()))] * len(own)
     count = [(len(w), len(m)) for w, m in zip(walls, mean_walls, strict=True)]
     p, w = np.maximum(base.count.max(axis=0), np.max(count, axis=0))
 
@@ -53,14 +55,14 @@ def stacked_table(stiff: SectionStates, least: SectionStates | None = None) -> P
     )  # fmt: skip
 
 
-def _padded(a: Array, axis: int, size: int) -> Array:
+def _padded(a: NDArray[Any], axis: int, size: int) -> NDArray[Any]:
     more = [(0, 0)] * a.ndim
     more[axis] = (0, size - a.shape[axis])
     return np.pad(a, more)
 
 
 def _coefficients(states: SectionStates, own: IntArray, alike: Alike, m: Many) -> Four:
-    """normal and shear (n, p, 8), mean (n, w, 8), across (n, p)."""
+    """Normal and shear (n, p, 8), mean (n, w, 8), across (n, p)."""
     normal, line = _normal(m), np.zeros((*m.y.shape, 8))
     line[..., VY : T + 1] = m.tau
     warps = (m.Iw > 0)[:, None]
@@ -123,7 +125,7 @@ def _add_racking(
     y, z = m.y - pole[:, :1], m.z - pole[:, 1:]
     one, by_y, by_z = (c[:, None] for c in found.plane.T)
     normal[..., B] = (y * z - one - by_y * y - by_z * z) / found.inertia[:, None]
-    along = m.flows.lines.along[:, m.index]
+    along = m.flows.lines.along[:, m.wall]
     upright = np.abs(along[..., 1]) > np.abs(along[..., 0])
     which = np.where(upright, y > 0, 2 + (z < 0))
     way = np.sign(np.where(upright, along[..., 1], along[..., 0]))
@@ -139,8 +141,8 @@ def _add_racking(
 def _mean(m: Many, line: Array) -> Array:
     """(n, w, 8) average shear stress of the walls."""
     out = []
-    for w in dict.fromkeys(m.index.tolist()):
-        own = np.flatnonzero(m.index == w)[:3]
+    for w in dict.fromkeys(m.wall.tolist()):
+        own = np.flatnonzero(m.wall == w)[:3]
         if len(own) < 3:  # a curved piece counts by its middle
             out.append(line[:, own[0]])
             continue

@@ -9,7 +9,7 @@ out the plain way beside it in every call, and must agree.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
@@ -18,11 +18,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.checks.rows import Rows, look_at
+from ladderfe.checks.rows import look_at
 from ladderfe.checks.stress import PointTable, Stresses, stresses
-from ladderfe.checks.utilisation import CRITERIA, Utilisation, greatest, tables
+from ladderfe.checks.utilisation import Utilisation, greatest, tables
 from ladderfe.checks.variant_rows import (
-    Fixed, Sampled, end_samples, greatest_coefficients, looked_at, sampled_stress, sizes, utilisation_bound,
+    Fixed,
+    Sampled,
+    Stacked,
+    end_samples,
+    greatest_coefficients,
+    looked_at,
+    sampled_stress,
+    sizes,
+    utilisation_bound,
     varying_stack,
 )  # fmt: skip
 from ladderfe.checks.variant_tables import stacked_table
@@ -30,13 +38,13 @@ from ladderfe.errors import LadderFEError, ModelError
 from ladderfe.mesh import OPEN
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch
-from ladderfe.solve import Solution
 from ladderfe.solve.variants import Answers, Plan
 
 __all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "plain_found"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 #: States worked out both ways must agree this well, as a part of the greatest utilisation.
 AGREE = 1e-9
@@ -61,8 +69,8 @@ class Place:
 @dataclass(frozen=True, eq=False)
 class Found:
     """ratio (v,): greatest utilisation of every state; by_case (v, c): of every case of the user's; by_stretch (v, k):
-    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer (nan) and why.
-    plain: states that took the plain way; checked: how far the states worked out both ways were apart."""
+    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer
+    (nan) and why.  plain: states that took the plain way; checked: how far those worked out both ways were apart."""
 
     ratio: Array
     by_case: Array
@@ -146,14 +154,14 @@ class Variants:
         found = _Greatest(self, answers, table, by_stretch).found()
         return self._plainly(thickness, least, answers.failed, found)
 
-    def _plainly(self, thickness: Array, least: Array, states: object, found: Found | None) -> Found:
+    def _plainly(self, thickness: Array, least: Array, states: Iterable[int], found: Found | None) -> Found:
         """The same, these states taken the plain way."""
         v, k, cases = len(thickness), thickness.shape[1], len(self.plan.hanging.cases) - 1
         if found is None:
             none = np.full(v, np.nan)
             found = Found(none, np.full((v, cases), np.nan), np.full((v, k), np.nan), (None,) * v, {}, ())
         places, failed = list(found.places), {}
-        own = list(states)  # type: ignore[call-overload]
+        own = list(states)
         for i in own:
             try:
                 ratio, by_case, place = plain_found(self.plan, thickness[i], least[i])
@@ -175,7 +183,9 @@ class Variants:
             ratio, by_case, _ = plain_found(self.plan, thickness[i], least[i])
             apart = max(apart, float(np.abs(by_case - found.by_case[i]).max()) / ratio)
         if not apart <= AGREE:
-            raise ModelError("variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one")
+            raise ModelError(
+                "variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one"
+            )
         return apart
 
     def utilisation(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Utilisation:
@@ -245,7 +255,8 @@ class _Greatest:
             over = self.bound[:, :, 1:].max(axis=2)
             for k, own in enumerate(self.of.of_stretch):
                 wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
-        return np.nonzero(wanted)
+        state, member = np.nonzero(wanted)
+        return state, member
 
     def _bounds(self) -> None:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
@@ -261,12 +272,14 @@ class _Greatest:
             four = (fixed.four @ answers.still.transpose(1, 0, 2).reshape(u, v * c)).reshape(-1, 4, 9, v, c)
             self.four = four.transpose(3, 0, 1, 2, 4)
             found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
-            np.maximum.at(self.bound, (slice(None), fixed.member), found)
+            np.maximum.at(self.bound, (np.arange(v)[:, None], fixed.member[None]), found)
         self.moving = varying_stack(answers, None, self.table)
         self.at_ends, inner = end_samples(self.moving)
-        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(v, -1, 9, c)
+        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
+            v, -1, 9, c
+        )
         self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
-        self.long = inner.any(axis=(1, 2))
+        self.long: Bools = np.asarray(inner.any(axis=(1, 2)))
         self.measured = np.zeros_like(self.seen)
 
     def _measure(self, state: IntArray, member: IntArray) -> None:
@@ -281,7 +294,9 @@ class _Greatest:
             state, k = np.nonzero(new[:, m])
             if len(state):
                 mesh = fixed.mesh(self.answers, (state, m[k]), self.table)
-                samples = Sampled(np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1])))
+                samples = Sampled(
+                    np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1]))
+                )
                 bound, here = sampled_stress(mesh, samples)
                 self._narrow(state, m[k], bound, here)
         state, number = np.nonzero(new[:, members])
@@ -289,7 +304,7 @@ class _Greatest:
         if len(at):
             samples = self.at_ends.take(at)
             bound, here = sampled_stress(self.moving, samples)
-            bound[self.long[at]] = np.inf  # more happens between their ends
+            bound[np.asarray(self.long)[at]] = np.inf  # more happens between their ends
             self._narrow(state, members[number], bound, here)
 
     def _narrow(self, state: IntArray, member: IntArray, bound: Array, here: Array) -> None:
@@ -319,8 +334,8 @@ class _Greatest:
             number = np.searchsorted(self.plan.varied.members, member)
             self._take(state, member, varying_stack(self.answers, (state, number), self.table))
 
-    def _take(self, state: IntArray, member: IntArray, stack: object) -> None:
-        rows, stress = looked_at(stack)  # type: ignore[arg-type]
+    def _take(self, state: IntArray, member: IntArray, stack: Stacked) -> None:
+        rows, stress = looked_at(stack)
         ratio, point = _ratios(stress, self.plan)
         worst, of = ratio.max(axis=0), state[rows.member]
         before = self.best.copy()
@@ -333,33 +348,41 @@ class _Greatest:
                 np.maximum.at(self.stretch[:, k], of[inside], over[inside])
         for v in np.flatnonzero(self.best > before).tolist():
             own_rows = np.flatnonzero(of == v)
-            i, r, c = np.unravel_index(int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1))
+            i, r, c = np.unravel_index(
+                int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1)
+            )
             row = int(own_rows[r])
-            self.places[v] = Place(int(member[rows.member[row]]), float(rows.x[row]), int(point[i, row, c + 1]), int(i), int(c) + 1)
+            self.places[v] = Place(
+                int(member[rows.member[row]]), float(rows.x[row]), int(point[i, row, c + 1]), int(i), int(c) + 1
+            )
 
 
 def _joined(found: list[Found], parts: list[slice]) -> Found:
-    failed, plain = {}, []
+    failed: dict[int, str] = {}
+    plain: list[int] = []
     for f, p in zip(found, parts, strict=True):
         failed |= {p.start + i: why for i, why in f.failed.items()}
         plain += [p.start + i for i in f.plain]
-    ratio, by_case, by_stretch = (np.concatenate([getattr(f, n) for f in found]) for n in ("ratio", "by_case", "by_stretch"))
+    ratio, by_case, by_stretch = (
+        np.concatenate([getattr(f, n) for f in found]) for n in ("ratio", "by_case", "by_stretch")
+    )
     return Found(ratio, by_case, by_stretch, tuple(p for f in found for p in f.places), failed, tuple(plain))
 
 
-_WORK = None
+Work = Callable[[Array, Array], Found]
+#: What the processes of `_Workers` do, set before they are forked.
+_WORK: list[Work] = []
 
 
 class _Workers(ProcessPoolExecutor):
     """Processes forked from this one, which so have all that is worked out already."""
 
-    def __init__(self, work: object, processes: int) -> None:
+    def __init__(self, work: Work, processes: int) -> None:
         import multiprocessing
 
-        global _WORK
-        _WORK = work
+        _WORK[:] = [work]
         super().__init__(processes, mp_context=multiprocessing.get_context("fork"))
 
 
 def _call(pair: tuple[Array, Array]) -> Found:
-    return _WORK(*pair)  # type: ignore[misc]
+    return _WORK[0](*pair)

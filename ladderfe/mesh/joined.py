@@ -7,17 +7,19 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
-from numpy.typing import NDArray
-
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.joints.many import Rails, usual
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Angle, Shape, faces
 
-__all__ = ["JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of", "rails_of"]
+__all__ = [
+    "JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of",
+    "rails_of",
+]  # fmt: skip
 
 RIGID = (np.inf,) * 6
 #: A diaphragm this near to a crossmember's outline holds the web that it meets, mm (seen in solids: beyond it a few %).
@@ -158,7 +160,7 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
     )
 
 
-def _meets(end: _End) -> None:
+def _meets(end: End) -> None:
     """Only angles are looked at: what comes to the open side of a channel lies between its flanges on the web."""
     (station, height), rail = end.place, end.rail
     shape = rail_shape(rail, station)

@@ -68,7 +68,7 @@ def cut(chassis: Chassis, stretches: Sequence[Stretch]) -> Chassis:
         if any(not rail.start - SAME <= x <= rail.end + SAME for x in own):
             raise ModelError(rail.name, f"a stretch lies off the rail, {rail.start:g} to {rail.end:g} mm", "")
         rails.append(replace(rail, spans=tuple(part for span in rail.spans for part in _parts(span, own))))
-    return replace(chassis, rails=tuple(rails))
+    return replace(chassis, rails=(rails[0], rails[1]))
 
 
 def _parts(span: Span, cuts: Sequence[float]) -> list[Span]:
@@ -94,7 +94,7 @@ def _covered(span: Span, rail: Rail, stretches: Sequence[Stretch]) -> dict[str, 
 def thickened(
     chassis: Chassis, stretches: Sequence[Stretch], thickness: Sequence[float], least: Sequence[float] | None = None
 ) -> Chassis:  # fmt: skip
-    """A chassis that is `cut`, its stretches' walls so thick (mm); least: by which strength is judged, None: the same."""
+    """A chassis that is `cut`, its stretches' walls so thick (mm); least: those by which strength is judged."""
     rails = []
     for rail in chassis.rails:
         spans = []
@@ -102,7 +102,7 @@ def thickened(
             covered = _covered(span, rail, stretches)
             spans.append(_span(span, covered, thickness, thickness if least is None else least) if covered else span)
         rails.append(replace(rail, spans=tuple(spans)))
-    return replace(chassis, rails=tuple(rails))
+    return replace(chassis, rails=(rails[0], rails[1]))
 
 
 def _span(span: Span, covered: dict[str, int], thickness: Sequence[float], least: Sequence[float]) -> Span:
@@ -210,11 +210,10 @@ class Varied:
 
     def opening(self, bridge: int) -> list[int]:
         """Members of an opening from edge to edge, the boxes before and behind it first and last."""
-        b, out = self.mesh.bridges[bridge], []
-        m = b.member - 1
-        while not out or int(self.mesh.ends[out[-1], 0]) != b.nodes[1]:
-            out.append(m)
-            m += 1
+        b = self.mesh.bridges[bridge]
+        out = [b.member - 1]
+        while int(self.mesh.ends[out[-1], 0]) != b.nodes[1]:
+            out.append(out[-1] + 1)
         return out
 
     @cached_property
@@ -258,7 +257,9 @@ class Varied:
         """(k,) members that vary in any way."""
         mesh, vary = self.mesh, self.vary
         out = vary[mesh.section_of] | vary[mesh.end_sections].any(axis=1)
-        out |= self.node_varies[mesh.ends].any(axis=1) & (np.array([p.kind == "rail" for p in mesh.parts])[mesh.part_of()])
+        out |= (
+            self.node_varies[mesh.ends].any(axis=1) & (np.array([p.kind == "rail" for p in mesh.parts])[mesh.part_of()])
+        )
         for k in self.joints:
             out[mesh.joints[k].member] = True
         for p in self.moved_parts:
@@ -272,7 +273,9 @@ class Varied:
         """(n,) nodes at which something varies."""
         own = [self.mesh.ends[self.members].ravel(), np.flatnonzero(self.node_varies)]
         own.append(np.array([n for k in self.bridges for n in self.mesh.bridges[k].nodes], dtype=np.int64))
-        own.append(np.array([self.mesh.ends[j.member, j.end] for j in self.mesh.joints if self._is_varied(j)], dtype=np.int64))
+        own.append(
+            np.array([self.mesh.ends[j.member, j.end] for j in self.mesh.joints if self._is_varied(j)], dtype=np.int64)
+        )
         return np.unique(np.concatenate(own))
 
     def _is_varied(self, joint: object) -> bool:
@@ -284,4 +287,7 @@ class Varied:
         shape = (self.mesh.least_shapes if least else self.mesh.shapes)[section]
         walls = self.by_section.get(section, {})
         v = len(thickness)
-        return {n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n))) for n in WALLS[type(shape)]}
+        return {
+            n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n)))
+            for n in WALLS[type(shape)]
+        }

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.flow import Flows, flow_of, flows_of, solve_flows
+from ladderfe.sections.flow import Flows, flow_of, solve_flows
 from ladderfe.sections.graph import graph_of
 from ladderfe.sections.lines import Array, lines_of_table, table_of
 from ladderfe.sections.points import rows_of
@@ -35,7 +35,7 @@ EVEN = 1e-12
 class Many(NamedTuple):
     """`Properties` and stress points of n sections, arrays with the sections first; flows: their shear flows.
 
-    points: y, z, modulus, tau_face, omega, tau_warp (n, p), tau (n, p, 3); index (p,) their walls."""
+    points: y, z, modulus, tau_face, omega, tau_warp (n, p), tau (n, p, 3); wall (p,) their walls' numbers."""
 
     metal: Array
     A: Array
@@ -50,7 +50,7 @@ class Many(NamedTuple):
     coupling: Array
     flows: Flows
     true_length: Array
-    index: IntArray
+    wall: IntArray
     y: Array
     z: Array
     modulus: Array
@@ -90,12 +90,14 @@ class Alike:
         base = [_measured(s, own, t[i]) for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
         table, fillets, rows = (np.stack([b[k] for b in base]) for k in range(3))
         step = np.eye(len(names)) * 0.1 * t.min()
-        moved = [[_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
+        moved = [
+            [_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))
+        ]
         by = [np.stack([np.stack([(base[i][k] - m[k]) / step[0, 0] for m in own]) for i, own in enumerate(moved)])
               for k in range(3)]  # fmt: skip
         sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
         labels = tuple(rows_of(sections[0], flow_of(sections[0]), 0)[1])
-        found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, *by)
+        found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, by[0], by[1], by[2])
         return found if found._proven() else replace(found, evenly=False)
 
     def _proven(self) -> bool:
@@ -141,9 +143,7 @@ def families(shapes: Sequence[Shape], sides: Sequence[Sides]) -> list[tuple[IntA
         g = graph_of(shape.section(sides[i]))
         opens = shape.opens if isinstance(shape, Channel) else ""
         groups.setdefault((type(shape), opens, tuple(g.ends), tuple(g.open), sides[i]), []).append(i)
-    return [
-        (np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()
-    ]
+    return [(np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()]
 
 
 def _measured(shape: Shape, sides: Sides, thickness: Array) -> tuple[Array, Array, Array]:
@@ -169,7 +169,7 @@ def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
         metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
         J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
         warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
-        true_length=m.length + table[..., 6] + table[..., 7], index=index,
+        true_length=m.length + table[..., 6] + table[..., 7], wall=index,
         y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
         modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces,
         omega=warps * (omega[..., 0] + xi * (omega[..., 1] - omega[..., 0])), tau_warp=tau[..., 3],

@@ -217,7 +217,7 @@ def solve_flows(lines: Lines) -> Flows:
         _polynomials(q, slice(3, 4), mean, rate[..., None])
     soft = _flexibility(lines, q[..., STRAINED])
     soft[:, :2, :2] += (1.2 / lines.area)[:, None, None] * across[:, :, None] * across[:, None]
-    return Flows(lines, q, torsion.own, torsion.J_cells, torsion.J_open, torsion.J_plates, centre, soft, omega, Iw_free, Iw)
+    return Flows(lines, q, *torsion, centre, soft, omega, Iw_free, Iw)
 
 
 def _flexibility(lines: Lines, q: Array) -> Array:

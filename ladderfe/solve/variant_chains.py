@@ -1,7 +1,7 @@
 """Runs of members condensed to their two ends, pair by pair, for many states at once.
 
-Two members that meet in a node where nothing else is become one: with K11 .. K22 its stiffness on the outer ends and the
-middle, the middle moves by  u = Kmm^-1 (fm - Km u_ends), what is left is  K - Km^T Kmm^-1 Km  and  f - Km^T Kmm^-1 fm.
+Two members that meet in a node where nothing else is become one.  With K parted by the outer ends and the middle, the
+middle moves by  u = Kmm^-1 (fm - Km u_ends), what is left is  K - Km^T Kmm^-1 Km  and  f - Km^T Kmm^-1 fm.
 Every round halves the number of members, and all pairs of all runs and states are solved for side by side.
 """
 
@@ -23,8 +23,8 @@ EIGHT = 8
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Round:
-    """Pairs (first, second) among the members of a round, the middle's missing places (pairs, 8: 1 where there is no such
-    unknown), and those that are carried over; the next round has the pairs first, then these."""
+    """Pairs (first, second) among the members of a round, the middle's missing places (pairs, 8: 1 where there is no
+    such unknown), and those that are carried over; the next round has the pairs first, then these."""
 
     first: IntArray
     second: IntArray
@@ -46,8 +46,9 @@ class Chains:
         left = [list(r) for r in runs]
         rounds = []
         while any(len(r) > 1 for r in left):
-            pairs, carried, new_nodes = [], [], []
-            shape = []  # per run: list of ("pair", index) or ("carried", index)
+            pairs: list[tuple[int, int]] = []
+            carried: list[int] = []
+            shape = []  # of every run: (0, number of a pair) or (1, number of one carried over)
             for r in left:
                 own = []
                 for i in range(0, len(r) - 1, 2):

@@ -1,14 +1,13 @@
-"""Equilibrium of all cases in many states at once, with the supports down that are down in the state as laid out.
+"""Equilibrium of all cases in many states at once, with the supports down that are down in the first one.
 
 Which supports are down is a search (`contact`); whether a set is right is one linear solve and a look at the signs, and
-the forces are one and only one.  So every case takes the set it has in the state as laid out, solved for all states side
-by side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
+the forces are one and only one.  So every case takes the set it has in the first state, solved for all states side by
+side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
 So do, in all states, cases on stands and jacks and such that tip over.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -18,7 +17,6 @@ from numpy.typing import NDArray
 from ladderfe.cases import LoadCase, raised, weighed_link_forces
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import WHEELS, Rows, applied, hung_rows, pushed
-from ladderfe.solve.contact import stand
 from ladderfe.solve.equilibrium import CasesInBalance, equilibrium
 from ladderfe.solve.on_axles import damped, given_forces, gravity_field
 from ladderfe.solve.respond import Hanging
@@ -78,7 +76,10 @@ class Balance:
         base.load[2] = base.load[8] = [-GRAVITY * c.gravity for c in cases]
         base.load[8, 0] = 0
         self.heights = np.concatenate(
-            [*(raised(self.system, dict(cases[k].heights))[:, None] for k in own), np.zeros((len(self.system.links), 1))],
+            [
+                *(raised(self.system, dict(cases[k].heights))[:, None] for k in own),
+                np.zeros((len(self.system.links), 1)),
+            ],
             axis=1,
         )
         found = base.wheels.standing(base._loads(own, every), self.heights, told=False)
@@ -87,7 +88,10 @@ class Balance:
         self.on_wheels = [k for k, t in zip(own, tips, strict=False) if not t]
         kept = [j for j, t in enumerate(tips) if not t]
         self.down, self.heights = found.down[:, kept].T, self.heights[:, kept]
-        direct = {*self.on_wheels, *(k for k, c in enumerate(cases) if c.static_factors is not None or c.scale is not None or c.of)}
+        direct = {
+            *self.on_wheels,
+            *(k for k, c in enumerate(cases) if c.static_factors is not None or c.scale is not None or c.of),
+        }
         self.plainly = [k for k in range(1, len(cases)) if k not in direct]
         rows, bodies = self.system.coupling
         self.rows, self.names = rows, Rows((*(s.name for s in self.system.seats), *self.system.held), like.lever)
@@ -132,7 +136,8 @@ class Balance:
         weight = -np.outer(np.array(self.system.weight), gravity)
         resultant = of.resultants @ load
         return self.rows @ (of.moved @ load), np.concatenate(
-            [resultant, np.repeat(weight[None], len(resultant), axis=0)], axis=1)
+            [resultant, np.repeat(weight[None], len(resultant), axis=0)], axis=1
+        )
 
     def _set_up(self, of: Condensed, soft: Array, wrong: BoolArray) -> Array:
         """(v, n) as `OnWheels.of` sets the links up."""
@@ -142,7 +147,7 @@ class Balance:
         forces = weighed_link_forces(self.system, self.hanging.suspensions)
         if forces is not None:
             out = moved[:, :, 0] + soft @ forces - self.gap
-            return out @ self._to_level.T
+            return np.asarray(out @ self._to_level.T)
         keep = ~self.engages
         down = keep & np.ones(len(keep), dtype=bool)
         p, q = self._solve(soft, down, (0 * moved, moved, resultant))
@@ -178,14 +183,16 @@ class Balance:
         matrix = np.zeros((v, d + m, d + m))
         matrix[:, :d, :d], matrix[:, :d, d:], matrix[:, d:, :d] = soft[:, down][:, :, down] / unit, a, a.T
         top = (set_up - moved - soft @ forces)[:, down] / unit
-        x = np.linalg.solve(matrix, np.concatenate([top, -scale[:, None] * (resultant + self.lever.T @ forces)], axis=1))
+        x = np.linalg.solve(
+            matrix, np.concatenate([top, -scale[:, None] * (resultant + self.lever.T @ forces)], axis=1)
+        )
         forces[:, down] = x[:, :d]
         return forces, x[:, d:] * scale[:, None] * unit
 
     def _standing(
         self, of: Condensed, links: tuple[Array, Array], load: Array, force: Array, wrong: BoolArray
     ) -> tuple[Array, Array]:
-        """Put down cases on wheels; (v, r) forces along the rows and (v, 4) on the wheels, the laden vehicle standing."""
+        """Put down cases on wheels; (v, r) forces along the rows and (v, 4) on the wheels, standing laden."""
         soft, set_up = links
         v, r, own = len(soft), force.shape[1], self.on_wheels
         push, axle = np.zeros((v, r, len(own) + 1)), np.zeros((v, len(self.system.weight), len(own) + 1))

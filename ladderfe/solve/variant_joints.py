@@ -44,9 +44,7 @@ def joint_states(varied: Varied, states: Sequence[Chassis], thickness: Array) ->
     return [_states(varied, k, states, thickness, odd) for k in varied.joints], sorted(odd)
 
 
-def _states(
-    varied: Varied, k: int, states: Sequence[Chassis], thickness: Array, odd: set[int]
-) -> JointStates:
+def _states(varied: Varied, k: int, states: Sequence[Chassis], thickness: Array, odd: set[int]) -> JointStates:
     end, level = joint_ends(varied.chassis)[k], varied.chassis.joint_level
     rails = rails_of(varied.chassis, end, varied.joint_walls(k, thickness), level)
     found = meetings(rails) if rails is not None and bool(rails.possible().all()) else None
@@ -59,7 +57,9 @@ def _states(
     for v, chassis in enumerate(states):
         rail = next(r for r in chassis.rails if r.name == end.rail.name)
         joint, meeting, warping = joints_of(chassis, end._replace(rail=rail), level)
-        soft = replace(varied.mesh.joints[k], stiffness=joint.stiffness, meeting=meeting, warping=warping[0], link=warping[1])
+        soft = replace(
+            varied.mesh.joints[k], stiffness=joint.stiffness, meeting=meeting, warping=warping[0], link=warping[1]
+        )
         one = _one(varied, soft)
         if (one[0], one[3]) != (usual[0], usual[3]):
             odd.add(v)

@@ -1,7 +1,7 @@
 """Loads of a frame's own and carried masses as sums of a few fixed patterns, so that only their amounts vary.
 
 A line mass under the six unit body fields brings forces along x, y and z that run as 1, x, y or z along it
-(`body_forces`): nine patterns, for a mass that is 1 at the line's start and nothing at its end, and the other way round.
+(`body_forces`): nine patterns, of a mass that is 1 at the line's start and 0 at its end, and the other way round.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 #: Direction of every pattern's force, and along which axis it grows (None: even).
 NINE = ((0, None), (0, 1), (0, 2), (1, None), (1, 0), (1, 2), (2, None), (2, 0), (2, 1))
-#: Of the unit body fields, what goes with each pattern where masses act on the members themselves: (pattern, field, factor).
+#: Of the unit body fields, what goes with each pattern where masses act on the members: (pattern, field, factor).
 PLAIN = ((0, 0, 1), (2, 4, 1), (1, 5, -1), (3, 1, 1), (5, 3, -1), (4, 5, 1), (6, 2, 1), (8, 3, 1), (7, 4, -1))
 
 
@@ -32,8 +32,8 @@ PLAIN = ((0, 0, 1), (2, 4, 1), (1, 5, -1), (3, 1, 1), (5, 3, -1), (4, 5, 1), (6,
 class Patterns:
     """Line masses of a mesh by patterns.
 
-    lines: line loads of l x e x 9 patterns (lines, mass at start or end, or even: e is 1; `NINE`) on members; which (k,):
-    whose line each piece is.  sums (l, e, 6): of mass, mass x z, x, y, z x, z y; normal (l, e, 3, 3): as in
+    lines: line loads of l x e x 9 patterns (lines, mass at start or end, or even: e is 1; `NINE`) on members; which
+    (k,): whose line each piece is.  sums (l, e, 6): of mass, mass x z, x, y, z x, z y; normal (l, e, 3, 3): as in
     `body_forces`, of line masses per unit at start and end.
     """
 
@@ -44,7 +44,9 @@ class Patterns:
 
     @staticmethod
     def of(mesh: Mesh, masses: Sequence[LineMass], *, even: bool = False) -> Patterns:
-        """Patterns of line masses whatever their size; even: as large at their start as at their end.  ModelError where some have a height and others none."""
+        """Patterns of line masses whatever their size; even: as large at their start as at their end.
+
+        ModelError where some have a height and others none."""
         if len({x.height is None for x in masses}) > 1:
             raise ModelError("body", "some line masses have a height and others none", "Give all or none")
         run, which, unit = line_runs(mesh, masses)
@@ -67,8 +69,8 @@ class Patterns:
         return Patterns(lines, which, sums, normal)
 
     def amounts(self, size: Array, height: Array | None) -> Array:
-        """(v, l x e x 9, 6) of each pattern per unit body field, for masses per mm at start and end (v, l, 2) whose centre
-        lies at `height` (v,) or, where None, on the members."""
+        """(v, l x e x 9, 6) of each pattern per unit body field, for masses per mm at start and end (v, l, 2) whose
+        centre lies at `height` (v,) or, where None, on the members."""
         size = size[:, :, : self.sums.shape[1]]
         v = len(size)
         each = np.zeros((v, 9, 6))

@@ -1,4 +1,4 @@
-"""The members of a frame that vary, in many states: stacked, states first, so that the kernels take them all at once."""
+"""The members of a frame that vary, in many states: stacked, states first, so that kernels take them all at once."""
 
 from __future__ import annotations
 
@@ -181,7 +181,13 @@ class States:
         v, mesh = self.varied, self.varied.mesh
         at_node = self.walls(int(mesh.section_of[v.node_member[node]]))
         own = self.walls(int(mesh.section_of[m]))
-        box = own if isinstance(own.shape, Box) else self.walls(int(mesh.section_of[v.beside[m]])) if m in v.beside else None
+        box = (
+            own
+            if isinstance(own.shape, Box)
+            else self.walls(int(mesh.section_of[v.beside[m]]))
+            if m in v.beside
+            else None
+        )
         none = np.zeros((self.count, 2))
         pole = at_node.pole if isinstance(at_node.shape, Box) else none
         web = own.web_from(pole) if isinstance(own.shape, Channel) else (none[:, 0], False)

@@ -50,10 +50,13 @@ class Sections:
         many = []
         for own, alike in self.families:
             names = WALLS[type(alike.shapes[0])]
-            t = np.stack([
-                np.stack(list(self.varied.shape_thickness(int(k), thickness, least=self.least).values()), axis=1)
-                for k in own
-            ], axis=1)  # (v, f, names)
+            t = np.stack(
+                [
+                    np.stack(list(self.varied.shape_thickness(int(k), thickness, least=self.least).values()), axis=1)
+                    for k in own
+                ],
+                axis=1,
+            )  # (v, f, names)
             many.append(alike.at(t.reshape(-1, len(names)), np.tile(np.arange(len(own)), len(thickness))))
         return SectionStates(self, thickness, tuple(many))
 
@@ -154,7 +157,9 @@ class SectionStates:
         for own, alike in self.sections.families:
             if isinstance(alike.shapes[0], Box):
                 walls, pole = self.box_walls(own, alike.shapes)
-                parts.append(RackingBeams.of_walls(Beams.none(), walls, pole, steel.youngs_modulus, steel.poissons_ratio))
+                parts.append(
+                    RackingBeams.of_walls(Beams.none(), walls, pole, steel.youngs_modulus, steel.poissons_ratio)
+                )
                 box[:, self.sections.place[own]] = first + np.arange(v * len(own)).reshape(v, -1)
                 first += v * len(own)
         still = np.where(base.box >= 0, base.box + first, -1)

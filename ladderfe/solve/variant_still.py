@@ -9,23 +9,23 @@ Loads are sums of fixed columns (own mass and listed masses per body field, patt
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.cases import mount_wrenches
 from ladderfe.elements import PLACES, LineLoads
 from ladderfe.elements.pieces import take_loads
 from ladderfe.mesh.varied import Varied
-from ladderfe.solve.body_forces import add_wrench
-from ladderfe.solve.frame import Frame
+from ladderfe.solve.body_forces import add_wrench, unit_fields
+from ladderfe.solve.frame import Frame, JointEnergy, rigid_arm
 from ladderfe.solve.respond import Hanging
+from ladderfe.solve.section_rows import section_rows
 from ladderfe.solve.supports import HOLDS, rigid_motions
 from ladderfe.solve.variant_loads import Patterns, own_lines
-from ladderfe.cases import mount_wrenches
-from ladderfe.solve.body_forces import unit_fields
-from ladderfe.solve.section_rows import section_rows
 
 __all__ = ["Held", "Still", "held_places"]
 
@@ -52,7 +52,9 @@ def held_places(frame: Frame, hanging: Hanging) -> dict[str, Held]:
 
     def at(name: str) -> Held:
         p = hanging.places[name]
-        return out.setdefault(name, Held(p.node, frame.nodes[p.node] + np.array(p.arm), np.zeros((6, 12)), np.zeros((6, r))))
+        return out.setdefault(
+            name, Held(p.node, frame.nodes[p.node] + np.array(p.arm), np.zeros((6, 12)), np.zeros((6, r)))
+        )
 
     by_name = {m.name: m for m in hanging.mounts}
     for mass in hanging.carried.masses:
@@ -104,7 +106,11 @@ class Still:
 
 
 def still_part(
-    varied: Varied, frame: Frame, hanging: Hanging, patterns: tuple[Patterns, IntArray], parts: tuple[IntArray, IntArray, IntArray]
+    varied: Varied,
+    frame: Frame,
+    hanging: Hanging,
+    patterns: tuple[Patterns, IntArray],
+    parts: tuple[IntArray, IntArray, IntArray],
 ) -> Still:
     """Condense what stays.  patterns with the columns that are in use; parts: unknowns B, unknowns that carry nothing
     that stays and are left out, and those held."""
@@ -138,13 +144,15 @@ def still_part(
     )  # fmt: skip
 
 
-def _solver(matrix):  # type: ignore[no-untyped-def]
+def _solver(matrix: Any) -> Callable[[Array], Array]:
+    """Solves with a sparse symmetric matrix, one step of refinement included."""
     from scipy.sparse import diags
     from scipy.sparse.linalg import splu
 
     scale = 1 / np.sqrt(matrix.diagonal())
     factor = splu((diags(scale) @ matrix @ diags(scale)).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
                   options={"SymmetricMode": True})  # fmt: skip
+
     def solve(right: Array) -> Array:
         u = scale[:, None] * factor.solve(scale[:, None] * right)
         out: Array = u + scale[:, None] * factor.solve(scale[:, None] * (right - matrix @ u))
@@ -153,7 +161,7 @@ def _solver(matrix):  # type: ignore[no-untyped-def]
     return solve
 
 
-def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
+def _stiffness(varied: Varied, frame: Frame) -> Any:
     """Sparse K of all members, joints and diaphragms that stay."""
     from scipy.sparse import coo_array
 
@@ -175,8 +183,10 @@ def _stiffness(varied: Varied, frame: Frame):  # type: ignore[no-untyped-def]
     return coo_array((np.concatenate(value), (np.concatenate(row), np.concatenate(col))), shape=(n, n)).tocsr()
 
 
-def _energy_stays(varied: Varied, frame: Frame, energy, joints: set[tuple[int, int]]) -> bool:  # type: ignore[no-untyped-def]
-    bridges = [k for k, b in enumerate(varied.mesh.bridges) if energy.other >= 0 and b.nodes == (energy.node, energy.other)]
+def _energy_stays(varied: Varied, frame: Frame, energy: JointEnergy, joints: set[tuple[int, int]]) -> bool:
+    bridges = [
+        k for k, b in enumerate(varied.mesh.bridges) if energy.other >= 0 and b.nodes == (energy.node, energy.other)
+    ]
     if bridges:
         return bridges[0] not in varied.bridges
     own = [e for e in (0, 1) if (energy.member, e) in joints and int(frame.ends[energy.member, e]) == energy.node]
@@ -223,6 +233,4 @@ def _loads(varied: Varied, frame: Frame, hanging: Hanging, lines: LineLoads) -> 
 
 
 def _about_datum(point: Array) -> Array:
-    from ladderfe.solve.frame import rigid_arm
-
     return np.asarray(rigid_arm(point).T)

@@ -1,4 +1,4 @@
-"""Many states of one frame: other wall thicknesses of its rails, everything else as it is.  Exact, like `solve_chassis`.
+"""Many states of one frame: other wall thicknesses of its rails, everything else as it is; exact.
 
 What does not depend on the walls is condensed once (`variant_still`).  What does is worked out for many states side by
 side: sections, members, loads (`variant_members`, `variant_loads`), runs of members condensed to their ends
@@ -11,33 +11,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases import Carried, carried_masses
-from ladderfe.chassis import Chassis
 from ladderfe.elements import PLACES, LineLoads
-from ladderfe.elements.pieces import take_loads
 from ladderfe.errors import LadderFEError
-from ladderfe.mesh.build import TAPER_STEPS
-from ladderfe.mesh.varied import Stretch, Varied, thickened
-from ladderfe.solve.chassis import hanging_of, solve_chassis
-from ladderfe.solve.analyse import Solution
 from ladderfe.solve.equilibrium import equilibrium
-from ladderfe.solve.frame import WARPING, Frame
-from ladderfe.solve.members import frame_of
-from ladderfe.solve.respond import Hanging
-from ladderfe.solve.supports import footing_of, rigid_motions, support_rows
-from ladderfe.solve.variant_contact import Balance, Condensed
-from ladderfe.solve.variant_chains import Chains, condense, recover
-from ladderfe.solve.variant_loads import Patterns, own_lines
-from ladderfe.solve.variant_mass import Moments, state_moments, still_moments
+from ladderfe.solve.frame import WARPING, rigid_arm
+from ladderfe.solve.variant_chains import condense, recover
+from ladderfe.solve.variant_contact import Condensed
+from ladderfe.solve.variant_loads import own_lines
+from ladderfe.solve.variant_mass import state_moments
 from ladderfe.solve.variant_members import States
+from ladderfe.solve.variant_plan import Laid
 from ladderfe.solve.variant_plates import bridge_states, plate_states
-from ladderfe.solve.variant_sections import Sections, SectionStates
-from ladderfe.solve.variant_still import Held, Still, held_places, still_part
 
 __all__ = ["Answers", "Plan"]
 
@@ -51,8 +40,8 @@ class Answers:
 
     states: what varies.  load (v, 12, c), force (v, r, c): body fields and forces along the support rows.  still
     (v, u, c): amounts of the columns of `Still`.  ends, forces (v, m, 16, c) of the members that vary; lines: line
-    loads (v x k) of those, numbered as stacked.  failed: states without an answer here, and why; searched: those whose supports were
-    searched for anew.
+    loads (v x k) of those, numbered as stacked.  failed: states without an answer here, and why; searched:
+    those whose supports were searched for anew.
     """
 
     plan: Plan
@@ -68,177 +57,8 @@ class Answers:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
-    """All that is worked out once for a chassis and its stretches."""
-
-    varied: Varied
-    frame: Frame
-    hanging: Hanging
-    sections: Sections
-
-    @staticmethod
-    def of(
-        chassis: Chassis, stretches: Sequence[Stretch], *, refine: int = 1, taper_steps: int = TAPER_STEPS
-    ) -> Plan:
-        """Lay out a chassis.  ModelError where a stretch is not one of its rails' walls or its loads contradict each
-        other, MechanismError where it is not held together."""
-        varied = Varied.of(chassis, stretches, refine=refine, taper_steps=taper_steps)
-        return Plan(varied, frame_of(varied.mesh), hanging_of(varied.chassis, varied.mesh), Sections.of(varied))
-
-    def chassis(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Chassis:
-        """The chassis in one state; least: as in `thickened`."""
-        return thickened(self.varied.chassis, self.varied.stretches, thickness, least)
-
-    def plain(self, thickness: Sequence[float], least: Sequence[float] | None = None) -> Solution:
-        """One state by the plain way."""
-        v = self.varied
-        return solve_chassis(self.chassis(thickness, least), refine=v.refine, taper_steps=v.taper_steps)
-
-    @cached_property
-    def least(self) -> Sections:
-        """The sections by which strength is judged."""
-        return Sections.of(self.varied, least=True)
-
-    def least_states(self, thickness: Array, least: Array) -> SectionStates | None:
-        """Sections by which strength is judged in states (v, k); None where they are those of stiffness."""
-        mesh = self.varied.mesh
-        if mesh.least_sections is mesh.sections and np.array_equal(thickness, least):
-            return None
-        return self.least.states(least)
-
-    @cached_property
-    def patterns(self) -> tuple[Patterns, IntArray]:
-        """Line masses by patterns, and those in use."""
-        even = self.varied.chassis.body.distribution != "linear"
-        found = Patterns.of(self.varied.mesh, self.hanging.carried.lines, even=even)
-        height = None if self._level_lines else np.array([0.5])
-        rng = np.random.default_rng(0)
-        size = rng.uniform(0.5, 1.0, (1, len(self.hanging.carried.lines), 2))
-        amounts = found.amounts(size, height)[0]
-        return found, np.flatnonzero(np.abs(amounts).max(axis=1) > 0)
-
-    @property
-    def _level_lines(self) -> bool:
-        return all(x.height is None for x in self.hanging.carried.lines)
-
-    @cached_property
-    def held(self) -> dict[str, Held]:
-        """Places at which masses hang or supports hold."""
-        return held_places(self.frame, self.hanging)
-
-    @cached_property
-    def fixed(self) -> IntArray:
-        """Unknowns of the determinate footing."""
-        return np.unique(footing_of(self.frame))
-
-    @cached_property
-    def _jointed(self) -> dict[int, list[int]]:
-        """Of members that vary (by number among these) the joints at their ends."""
-        number = {int(m): i for i, m in enumerate(self.varied.members)}
-        out: dict[int, list[int]] = {}
-        for k, j in enumerate(self.varied.mesh.joints):
-            if j.member in number:
-                out.setdefault(number[j.member], []).append(k)
-        return out
-
-    @cached_property
-    def inside(self) -> set[int]:
-        """Nodes between two members that vary, where nothing else is."""
-        mesh, v = self.varied.mesh, self.varied
-        plain = set(v.members.tolist()) - {int(v.members[i]) for i in self._jointed}
-        seats = {h.node for h in self.held.values()} | {p.node for p in mesh.plates}
-        seats |= {int(mesh.ends[j.member, j.end]) for j in mesh.joints} | {n for b in mesh.bridges for n in b.nodes}
-        seats |= {int(np.searchsorted(self.frame.start, u, side="right")) - 1 for u in self.fixed}
-        seats |= {self.hanging.places[s.places[0][0]].node for s in self.hanging.suspended().seats[:4]}
-        out = set()
-        for n in v.nodes.tolist():
-            own = np.flatnonzero((mesh.ends == n).any(axis=1)).tolist()
-            if len(own) == 2 and n not in seats and all(m in plain for m in own):
-                out.add(n)
-        return out
-
-    @cached_property
-    def chains(self) -> tuple[IntArray, Chains]:
-        """Members (numbers among those that vary) without joints, and their runs."""
-        mesh, v = self.varied.mesh, self.varied
-        own = np.array([i for i in range(len(v.members)) if i not in self._jointed], dtype=np.int64)
-        ends = mesh.ends[v.members[own]]
-        runs: list[list[int]] = []
-        for i, (a, _) in enumerate(ends.tolist()):
-            if runs and a in self.inside and int(ends[runs[-1][-1], 1]) == a:
-                runs[-1].append(i)
-            else:
-                runs.append([i])
-        return own, Chains.of(ends, runs, self.frame.extras)
-
-    @cached_property
-    def outer(self) -> IntArray:
-        """(b,) unknowns that are left when all runs are condensed."""
-        start, out = self.frame.start, []
-        for n in self.varied.nodes.tolist():
-            if n not in self.inside:
-                out += range(int(start[n]), int(start[n + 1]))
-        for k in {*self.varied.joints, *(k for own in self._jointed.values() for k in own)}:
-            out += self.joint_unknowns(k)
-        return np.setdiff1d(np.array(out, dtype=np.int64), self.fixed)
-
-    def joint_unknowns(self, joint: int) -> list[int]:
-        """Unknowns of a joint's freedoms."""
-        j, last = self.varied.mesh.joints[joint], int(self.frame.start[-1])
-        return [last + k for k, s in enumerate(self.frame.soft) if (s.member, s.end) == (j.member, j.end)]
-
-    @cached_property
-    def position(self) -> IntArray:
-        """(unknowns,) place among `outer`, b for others."""
-        out = np.full(self.frame.unknowns, len(self.outer))
-        out[self.outer] = np.arange(len(self.outer))
-        return out
-
-    def at_node(self, node: int) -> IntArray:
-        """(8,) places of a node's unknowns among `outer`, b where there is none."""
-        first, last = int(self.frame.start[node]), int(self.frame.start[node + 1])
-        out = np.full(PLACES, len(self.outer))
-        out[: last - first] = self.position[first:last]
-        return out
-
-    @cached_property
-    def still(self) -> Still:
-        """What stays, condensed."""
-        start = self.frame.start
-        left_out = [u for n in self.inside for u in range(int(start[n]), int(start[n + 1]))]
-        parts = self.outer, np.array(left_out, dtype=np.int64), self.fixed
-        return still_part(self.varied, self.frame, self.hanging, self.patterns, parts)
-
-    @cached_property
-    def lever(self) -> Array:
-        """(r, 6) as in `Footing`."""
-        rows = support_rows(self.frame, self.hanging.places, self.hanging.suspended().seats)
-        out: Array = rows.T @ rigid_motions(self.frame)
-        return out
-
-    def balance(self, like: Condensed) -> Balance:
-        """The cases, with the supports down that are down in the first state asked for."""
-        if not self._balance:
-            self._balance.append(Balance(self.hanging, self.varied.chassis, like.one(0)))
-        return self._balance[0]
-
-    @cached_property
-    def _balance(self) -> list[Balance]:
-        return []
-
-    @cached_property
-    def own_moments(self) -> Moments:
-        """Mass moments of the members that stay."""
-        return still_moments(self.varied)
-
-    @cached_property
-    def varying_lines(self) -> tuple[IntArray, LineLoads]:
-        """Pieces of line masses on members that vary: numbers among these, and the patterns in use."""
-        found, used = self.patterns
-        kept = np.flatnonzero(np.isin(found.lines.member, self.varied.members))
-        line = take_loads(found.lines, kept)
-        line = LineLoads(line.member, line.start, line.end, line.point, line.force[..., used])
-        return np.searchsorted(self.varied.members, line.member), line
+class Plan(Laid):
+    """A chassis and its stretches laid out, ready to be solved in many states."""
 
     def solve(self, thickness: Array) -> Answers:
         """States (v, k) of the stretches' thicknesses, mm."""
@@ -251,16 +71,16 @@ class _Chunk:
 
     def __init__(self, plan: Plan, states: States) -> None:
         self.plan, self.states = plan, states
-        self.failed = {v: "a joint has other freedoms" for v in states.odd}
+        self.failed = dict.fromkeys(states.odd, "a joint has other freedoms")
         self.searched: list[int] = []
 
     def answers(self) -> Answers:
         amounts = self._amounts()
         lines = self._unit_lines(amounts)
         m, v = len(self.plan.varied.members), self.states.count
-        ends = np.zeros((v * m, 2 * PLACES, 6))
-        np.add.at(ends, lines.member, self.states.kernels.each_equivalent(lines))
-        ends = ends.reshape(v, m, 2 * PLACES, 6)
+        flat = np.zeros((v * m, 2 * PLACES, 6))
+        np.add.at(flat, lines.member, self.states.kernels.each_equivalent(lines))
+        ends = flat.reshape(v, m, 2 * PLACES, 6)
         back = self.states.transform.swapaxes(2, 3)
         stiffness = back @ self.states.stiffness @ self.states.transform
         loads = back @ ends
@@ -268,15 +88,15 @@ class _Chunk:
         k, f, kept = condense(chains, stiffness[:, own], loads[:, own])
         u, reduced, rows = self._outer(k, f, ends, amounts)
         load, force = self._equilibrium(u, reduced, rows, amounts, loads)
-        b = len(self.plan.outer)
         outer = u[:, :, :12] @ load + u[:, :, 12:] @ force
         padded = np.concatenate([outer, np.zeros((v, 1, outer.shape[2]))], axis=1)
         still = np.concatenate([outer, load, amounts @ load[:, :6], force], axis=1)
         moved = self._moved(padded, kept, load)
         case_lines = _by_case(lines, load, m)
         forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
-        assert still.shape[1] == b + 12 + self.plan.still.patterns + self.plan.still.supports
-        return Answers(self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched)
+        return Answers(
+            self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched
+        )
 
     def _amounts(self) -> Array:
         """(v, p, 6) amounts of the patterns in use per body field."""
@@ -307,7 +127,8 @@ class _Chunk:
         k = len(number)
         force = (line.force.reshape(k * 9, -1) @ amounts).reshape(-1, 3, 3, 6)
         member = (np.arange(s.count)[:, None] * m + number).ravel()
-        more = LineLoads(member, *(np.tile(a, s.count) for a in (line.start, line.end)), np.tile(line.point, (s.count, 1)), force)
+        start, end = (np.tile(a, s.count) for a in (line.start, line.end))
+        more = LineLoads(member, start, end, np.tile(line.point, (s.count, 1)), force)
         return LineLoads.join([own, more])
 
     def _outer(self, k: Array, f: Array, ends: Array, amounts: Array) -> tuple[Array, Array, Array]:
@@ -324,7 +145,7 @@ class _Chunk:
             _add(matrix, at, k[:, i])
             _add_rows(right[:, :, :6], at, f[:, i])
         self._jointed(matrix, right, ends)
-        for name, held in plan.held.items():
+        for held in plan.held.values():
             if held.node in plan.varied.nodes:
                 both = np.concatenate([held.masses, held.rows], axis=1)
                 _add_rows(right, plan.at_node(held.node), self.states.place_map(held.node, held.point) @ both)
@@ -343,8 +164,11 @@ class _Chunk:
             for k in joints:
                 found = s.joints[plan.varied.joints.index(k)] if k in plan.varied.joints else None
                 unknowns = plan.joint_unknowns(k)
-                directions = found.directions if found else tuple(
-                    plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                directions = (
+                    found.directions
+                    if found
+                    else tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                )
                 at.append(plan.position[unknowns])
                 columns.append(_soft_columns(s.axes[:, i], mesh.joints[k].end, directions))
             t, where = np.concatenate(columns, axis=2), np.concatenate(at)
@@ -362,21 +186,25 @@ class _Chunk:
     def _equilibrium(self, u: Array, y: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
         """(v, 12, c) body fields and (v, r, c) forces along the support rows of all cases."""
         plan, s, v = self.plan, self.plan.still, self.states.count
-        p, r, hanging = s.patterns, s.supports, plan.hanging
+        p, hanging = s.patterns, plan.hanging
         along = y[:, :, 12:].swapaxes(1, 2) @ u  # (v, r, 12 + r) by way of the outer unknowns
         along[:, :, :12] += rows[:, :12]
         along[:, :, :6] += rows[:, 12 : 12 + p] @ amounts
         along[:, :, 12:] += rows[:, 12 + p :]
         resultants = np.repeat(s.resultant[None, :, :12], v, axis=0)
         resultants[:, :, :6] += s.resultant[:, 12:] @ amounts + self._own_resultants(loads)
-        of = Condensed((along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants)
+        of = Condensed(
+            (along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants
+        )
         found = plan.balance(of).solve(of)
         for k in found.unsure:
             if k in self.failed:
                 continue
             self.searched.append(k)
             try:
-                one = equilibrium(of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
+                one = equilibrium(
+                    of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions
+                )
             except LadderFEError as error:
                 self.failed[k] = str(error)
                 continue
@@ -385,8 +213,6 @@ class _Chunk:
 
     def _own_resultants(self, loads: Array) -> Array:
         """(v, 6, 6) resultants about the datum of the loads on members that vary."""
-        from ladderfe.solve.frame import rigid_arm
-
         mesh, own = self.plan.varied.mesh, self.plan.varied.members
         arm = rigid_arm(self.states.nodes[:, mesh.ends[own]])  # (v, m, 2, 6, 6)
         ends = np.stack([loads[:, :, :6], loads[:, :, PLACES : PLACES + 6]], axis=2)
@@ -408,7 +234,9 @@ class _Chunk:
             for k in joints:
                 unknowns = plan.joint_unknowns(k)
                 directions = tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
-                out[:, i] += _soft_columns(s.axes[:, i], mesh.joints[k].end, directions) @ outer[:, plan.position[unknowns]]
+                out[:, i] += (
+                    _soft_columns(s.axes[:, i], mesh.joints[k].end, directions) @ outer[:, plan.position[unknowns]]
+                )
         return out
 
 
