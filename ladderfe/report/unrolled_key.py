@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -33,7 +34,7 @@ def draw_key(items: list[Item], at: tuple[float, float], room: float, shows: str
             wide = SWATCH + 6 + width_of(words, TYPE) + 20
             if x + wide > at[0] + room:
                 x, y = at[0] + 24, y + ROW
-            items += draw(Box(x, y + 4, x + SWATCH, y + 20))
+            items += [replace(i, kind="key") for i in draw(Box(x, y + 4, x + SWATCH, y + 20))]
             items.append(Words(words, (x + SWATCH + 6, y + 16), TYPE, SOFT, kind="key"))
             x += wide
         y += ROW

@@ -67,7 +67,8 @@ class Segments:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of words that stands on `at`; turn: degrees by which it rises about that point."""
+    """One line of words that stands on `at`; turn: degrees by which it rises about that point.  Characters that XML
+    1.0 does not know are replaced."""
 
     words: str
     at: Point
@@ -77,6 +78,9 @@ class Words:
     across: Across = "left"
     turn: float = 0.0
     kind: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "words", _known(self.words))
 
     @property
     def box(self) -> Box:
@@ -190,9 +194,16 @@ def _words(item: Words) -> str:
 
 
 def _text(words: str) -> str:
-    """Words for XML: its signs escaped, characters that XML 1.0 does not know replaced."""
-    known = (c if c >= " " or c in "\t\n\r" else "\ufffd" for c in words)
-    return escape("".join("\ufffd" if "\ud800" <= c <= "\udfff" or c in "\ufffe\uffff" else c for c in known))
+    """Words with the signs of XML escaped."""
+    return escape(_known(words))
+
+
+def _known(words: str) -> str:
+    """Words whose characters XML 1.0 (section 2.2) knows; others are replaced."""
+    return "".join(
+        "\ufffd" if (c < " " and c not in "\t\n\r") or "\ud800" <= c <= "\udfff" or c in "\ufffe\uffff" else c
+        for c in words
+    )
 
 
 def _points(points: Iterable[Point]) -> str:
