@@ -87,9 +87,9 @@ def command(
         hint = f"Did you mean {near[0]!r}?" if near else f"Cases are: {', '.join(names)}."
         raise click.UsageError(f"There is no case {chosen!r}. {hint}")
     if window:
-        from ladderfe.report.window import show
+        from ladderfe.report.window import show as show_window
 
-        show(frame_scene(findings, chosen, colour, magnify))
+        show_window(frame_scene(findings, chosen, colour, magnify))
         return 0
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)

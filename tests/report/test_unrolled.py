@@ -222,6 +222,9 @@ def assert_apart(drawing):
         assert not any(box.meets(w.box, -0.5) for w in groups.get(0.0, []))
     for a, b in combinations(upright, 2):
         assert not a.meets(b, -0.5)
+    numbers = [*upright, *(w.box for w in drawing.words("reading") if not w.turn)]
+    for sign in (*drawing.areas("suspect"), *drawing.areas("hole")):
+        assert not any(sign.box.meets(n, -1.0) for n in numbers)
     for w in drawing.words():
         if not w.turn:
             assert w.box.left >= 0
