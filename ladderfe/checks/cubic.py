@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements import LineLoads
 from ladderfe.solve import Responses
 
-__all__ = ["Stretches", "integral_at", "root_of", "stretches"]
+__all__ = ["AT_FOUR", "Stretches", "cuts", "integral_at", "root_of", "stretches"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -30,15 +31,19 @@ class Stretches:
     resultants: Array
 
 
-def stretches(solution: Responses) -> Stretches:
-    """All stretches of all members of a solution."""
-    lines, length = solution.units, solution.mesh.lengths
+def cuts(lines: LineLoads, length: Array) -> tuple[IntArray, Array, Array]:
+    """Members (length (m,)) cut where line loads begin and end: member (k,), and from where to where, mm."""
     every = np.arange(len(length))
     member = np.concatenate([every, every, lines.member, lines.member])
     x = np.round(np.concatenate([np.zeros(len(length)), length, lines.start, lines.end]), 6)
-    cuts = np.unique(np.stack([member.astype(float), x], axis=1), axis=0)
-    same = cuts[1:, 0] == cuts[:-1, 0]
-    member, first, last = cuts[:-1][same, 0].astype(np.int64), cuts[:-1][same, 1], cuts[1:][same, 1]
+    edges = np.unique(np.stack([member.astype(float), x], axis=1), axis=0)
+    same = edges[1:, 0] == edges[:-1, 0]
+    return edges[:-1][same, 0].astype(np.int64), edges[:-1][same, 1], edges[1:][same, 1]
+
+
+def stretches(solution: Responses) -> Stretches:
+    """All stretches of all members of a solution."""
+    member, first, last = cuts(solution.units, solution.mesh.lengths)
     places = first[:, None] + AT_FOUR * (last - first)[:, None]
     r = solution.resultants(np.repeat(member, 4), places.ravel())
     return Stretches(member, first, last, r.reshape(len(member), 4, *r.shape[1:]))

@@ -19,7 +19,7 @@ from ladderfe.solve import Responses
 if TYPE_CHECKING:
     from ladderfe.checks.rows import Rows
 
-__all__ = ["PointTable", "Stresses", "peaks", "point_table", "stresses"]
+__all__ = ["PointTable", "Stresses", "Tabled", "peaks", "point_table", "stresses", "table_of"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -68,8 +68,20 @@ class Stresses:
         return np.stack([_largest(self.normal), _largest(self.mean), _greatest(self.von_mises)])
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Tabled(Mesh):
+    """A mesh whose sections' stress points come with it: members of many states side by side."""
+
+    table: PointTable
+
+
 def point_table(mesh: Mesh) -> PointTable:
     """Stress points and walls of all sections of a mesh, by the walls that strength is judged by."""
+    return mesh.table if isinstance(mesh, Tabled) else table_of(mesh)
+
+
+def table_of(mesh: Mesh) -> PointTable:
+    """Stress points and walls of the sections that a mesh names."""
     return _table(mesh.least_shapes, mesh.least_sections, mesh.shapes, mesh.sections)
 
 

@@ -26,7 +26,7 @@ from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, ta
 from ladderfe.elements.resultants import pairs
 from ladderfe.elements.resultants import resultants as plain_resultants
 
-__all__ = ["resultants"]
+__all__ = ["between", "resultants"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -56,7 +56,7 @@ def resultants(
     out = np.zeros((len(x), 8, ends.shape[2]))
     out[:, :6] = plain_resultants(p.beams, one[:, :6], loads, member, x, fields)
     own = p.take(member)
-    out[:, 6:] = _between(own, one[member, 6], -two[member, 6], x)
+    out[:, 6:] = between(own, one[member, 6], -two[member, 6], x)
     if len(loads):
         row, load = pairs(member, loads)
         at, mine = own.take(row), take_loads(loads, load)
@@ -65,7 +65,7 @@ def resultants(
     return out
 
 
-def _between(p: OpenBeams, b1: Array, b2: Array, x: Array) -> Array:
+def between(p: OpenBeams, b1: Array, b2: Array, x: Array) -> Array:
     """(rows, 2, c) B and dB/dx from the end bimoments."""
     k, none = p.decay, np.zeros(len(x))
     ways = [[product(k, s, none, p.length, (odd, False))[:, None] for s in (p.length - x, x)] for odd in (True, False)]

@@ -18,11 +18,12 @@ from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape,
 from ladderfe.mesh.types import Mesh
 from ladderfe.sections import Channel
 
-__all__ = ["TAPER_STEPS", "build_mesh"]
+__all__ = ["SIDES", "TAPER_STEPS", "build_mesh", "member_points"]
 
 Array = NDArray[np.float64]
 SIDES: dict[str, tuple[str, str]] = {"left": ("outer", "inner"), "right": ("inner", "outer")}
 CROSS_SIDES = ("rear", "front")
+Meetings = tuple[Meeting | None, ...]
 
 #: Where a crossmember whose flanges lie on a channel rail's is taken to meet them: share of the way from the web to the
 #: flanges' edges, from the middle of the overlap (joints low) to its end (high, rigid); judgement, no source.
@@ -121,21 +122,29 @@ def _divide(points: list[Array], keep: Iterable[float], refine: int) -> tuple[li
     return out, [float(p[1]) for p in out]
 
 
-def _add_crossmember(
-    b: Builder, chassis: Chassis, c: Crossmember, lines: dict[str, _RailNodes], refine: int
-) -> dict[float, int]:
-    left, right = lines["left"], lines["right"]
-    held = joint_meetings(chassis, c.name)
+def _crossmember_points(
+    chassis: Chassis, c: Crossmember, held: Meetings, refine: int
+) -> tuple[list[Array], list[float]]:
+    """True points of a crossmember's member ends from left to right, and their y."""
+    left, right = (next(r for r in chassis.rails if r.side == side) for side in ("left", "right"))
     y = (
-        _meeting_y(left.rail, c.station_left, c.height_left, +1, c.shape.depth, held[0], chassis.joint_level),
-        _meeting_y(right.rail, c.station_right, c.height_right, -1, c.shape.depth, held[1], chassis.joint_level),
+        _meeting_y(left, c.station_left, c.height_left, +1, c.shape.depth, held[0], chassis.joint_level),
+        _meeting_y(right, c.station_right, c.height_right, -1, c.shape.depth, held[1], chassis.joint_level),
     )
     corner = [np.array([c.station_left, y[0], c.height_left])]
     corner += [np.array([np.interp(v, y, (c.station_left, c.station_right)), v, h]) for v, h in c.via]
     corner.append(np.array([c.station_right, y[1], c.height_right]))
     keep = [m.y for m in chassis.mounts if m.part == c.name]
     keep += [y * a.spring_base / 2 for a in chassis.axles if a.torsion_bar == c.name for y in (-1, 1)]
-    points, along = _divide(corner, keep, refine)
+    return _divide(corner, keep, refine)
+
+
+def _add_crossmember(
+    b: Builder, chassis: Chassis, c: Crossmember, lines: dict[str, _RailNodes], refine: int
+) -> dict[float, int]:
+    left, right = lines["left"], lines["right"]
+    held = joint_meetings(chassis, c.name)
+    points, along = _crossmember_points(chassis, c, held, refine)
     inner = [b.node(p, f"crossmember {c.name} at y {p[1]:.0f} mm") for p in points[1:-1]]
     nodes = [left.at(c.station_left), *inner, right.at(c.station_right)]
     first = b.chain(nodes, points, along, [b.section(c.shape, CROSS_SIDES)] * (len(nodes) - 1))
@@ -146,19 +155,36 @@ def _add_crossmember(
     return dict(zip(along, nodes, strict=True))
 
 
-def _add_outrigger(b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes, refine: int) -> dict[float, int]:
-    sign, held, level = line.rail.sign, joint_meetings(chassis, o.name)[0], chassis.joint_level
-    root = np.array([o.station, _meeting_y(line.rail, o.station, o.height, sign, o.shape.depth, held, level), o.height])
-    tip = root + np.array([0.0, sign * o.length, 0.0])
-    corner = [root, tip] if sign > 0 else [tip, root]
-    points, along = _divide(corner, [m.y for m in chassis.mounts if m.part == o.name], refine)
+def _outrigger_points(chassis: Chassis, o: Outrigger, held: Meetings, refine: int) -> tuple[list[Array], list[float]]:
+    """True points of an outrigger's member ends from left to right, and their y."""
+    rail, level = next(r for r in chassis.rails if r.side == o.side), chassis.joint_level
+    y = _meeting_y(rail, o.station, o.height, rail.sign, o.shape.depth, held[0], level)
+    root = np.array([o.station, y, o.height])
+    tip = root + np.array([0.0, rail.sign * o.length, 0.0])
+    corner = [root, tip] if rail.sign > 0 else [tip, root]
+    return _divide(corner, [m.y for m in chassis.mounts if m.part == o.name], refine)
+
+
+def member_points(chassis: Chassis, part: str, held: Meetings, refine: int) -> Array:
+    """(members + 1, 3) true points of the member ends of a crossmember or outrigger, whose joints are held so."""
+    for c in chassis.crossmembers:
+        if c.name == part:
+            return np.array(_crossmember_points(chassis, c, held, refine)[0])
+    return np.array(_outrigger_points(chassis, next(o for o in chassis.outriggers if o.name == part), held, refine)[0])
+
+
+def _add_outrigger(
+    b: Builder, chassis: Chassis, o: Outrigger, line: _RailNodes, refine: int
+) -> dict[float, int]:
+    sign, held = line.rail.sign, joint_meetings(chassis, o.name)
+    points, along = _outrigger_points(chassis, o, held, refine)
     rail_node = line.at(o.station)
     free = [b.node(p, f"outrigger {o.name} at y {p[1]:.0f} mm") for p in (points[1:] if sign > 0 else points[:-1])]
     nodes = [rail_node, *free] if sign > 0 else [*free, rail_node]
     first = b.chain(nodes, points, along, [b.section(o.shape, CROSS_SIDES)] * (len(nodes) - 1))
     b.close_part(o.name, "outrigger", o.side, first)
     member, end = (first, 0) if sign > 0 else (len(b.ends) - 1, 1)
-    b.joint(member, end, o.joint, held, joint_warpings(chassis, o.name)[0])
+    b.joint(member, end, o.joint, held[0], joint_warpings(chassis, o.name)[0])
     return dict(zip(along, nodes, strict=True))
 
 

@@ -7,14 +7,19 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
+from ladderfe.joints.many import Rails, usual
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Angle, Shape, faces
 
-__all__ = ["JointUse", "joined", "joint_meetings", "joint_uses", "joint_warpings"]
+__all__ = [
+    "JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of",
+    "rails_of",
+]  # fmt: skip
 
 RIGID = (np.inf,) * 6
 #: A diaphragm this near to a crossmember's outline holds the web that it meets, mm (seen in solids: beyond it a few %).
@@ -33,7 +38,7 @@ class JointUse:
     estimate: JointEstimate | None
 
 
-class _End(NamedTuple):
+class End(NamedTuple):
     """An end that meets a rail: direction +1 where it comes from +y, place its station and height."""
 
     part: str
@@ -52,16 +57,51 @@ def joint_uses(chassis: Chassis) -> tuple[JointUse, ...]:
     )
 
 
-def _ends(chassis: Chassis) -> list[_End]:
+def _ends(chassis: Chassis) -> list[End]:
     left, right = sorted(chassis.rails, key=lambda r: r.sign)
     out = []
     for c in chassis.crossmembers:
-        out.append(_End(c.name, left, c.joint_left, c.shape, +1, (c.station_left, c.height_left)))
-        out.append(_End(c.name, right, c.joint_right, c.shape, -1, (c.station_right, c.height_right)))
+        out.append(End(c.name, left, c.joint_left, c.shape, +1, (c.station_left, c.height_left)))
+        out.append(End(c.name, right, c.joint_right, c.shape, -1, (c.station_right, c.height_right)))
     for o in chassis.outriggers:
         rail = left if o.side == "left" else right
-        out.append(_End(o.name, rail, o.joint, o.shape, rail.sign, (o.station, o.height)))
+        out.append(End(o.name, rail, o.joint, o.shape, rail.sign, (o.station, o.height)))
     return out
+
+
+def joint_ends(chassis: Chassis) -> list[End]:
+    """All ends that meet a rail, in the order of a mesh's joints."""
+    return _ends(chassis)
+
+
+def rails_of(chassis: Chassis, end: End, walls: dict[str, NDArray[np.float64]], level: float) -> Rails | None:
+    """The walls of a rail in many states as a usual joint sees them: thickness (v,) by the names of the rail's shape
+    there.  None where the joint is given, is no usual one or has no estimate."""
+    if end.joint.given or chassis.joint_model != "walls":
+        return None
+    try:
+        geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
+    except ModelError:
+        return None
+    if not usual(geometry, level):
+        return None
+    if geometry.rail == "channel":
+        return Rails(geometry, walls["top"], walls["bottom"], walls["web"], 0 * walls["web"])
+    near, far = ("plus", "minus") if end.direction > 0 else ("minus", "plus")
+    return Rails(geometry, walls["top"], walls["bottom"], walls[near], walls[far])
+
+
+def joints_of(
+    chassis: Chassis, end: End, level: float
+) -> tuple[Joint, Meeting | None, tuple[float, int]]:
+    """The joint of an end as `joined`, with how the walls hold it and its warping as `joint_meetings` and
+    `joint_warpings` tell it, for one end alone; `chassis` and `end` as built, level where in the range."""
+    used = replace(chassis, joint_level=level)
+    found = _as_walls(used, end)
+    springs = used.joint_model != "walls"
+    joint = _joint(chassis, end.joint, end.rail, end.shape, end.direction, end.place, level) if springs else end.joint
+    warping = (found.warping, found.link) if found else (0.0, 0)
+    return joint, None if springs or end.joint.given else found, warping
 
 
 def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
@@ -78,11 +118,11 @@ def joint_warpings(chassis: Chassis, part: str) -> tuple[tuple[float, int], ...]
     return tuple((m.warping, m.link) if m else (0.0, 0) for m in found)
 
 
-def _meeting(chassis: Chassis, end: _End) -> Meeting | None:
+def _meeting(chassis: Chassis, end: End) -> Meeting | None:
     return None if end.joint.given else _as_walls(chassis, end)
 
 
-def _as_walls(chassis: Chassis, end: _End) -> Meeting | None:
+def _as_walls(chassis: Chassis, end: End) -> Meeting | None:
     """How the walls hold an end, whatever was given for it; None where it cannot be estimated."""
     rigid = end.joint.given and bool(np.isinf(end.joint.stiffness).all())
     try:
@@ -92,7 +132,7 @@ def _as_walls(chassis: Chassis, end: _End) -> Meeting | None:
         return None
 
 
-def _known(chassis: Chassis, end: _End) -> JointEstimate | None:
+def _known(chassis: Chassis, end: End) -> JointEstimate | None:
     """The estimate of a joint, None where it was given or cannot be estimated."""
     try:
         return None if end.joint.given else _estimate(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
@@ -120,7 +160,7 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
     )
 
 
-def _meets(end: _End) -> None:
+def _meets(end: End) -> None:
     """Only angles are looked at: what comes to the open side of a channel lies between its flanges on the web."""
     (station, height), rail = end.place, end.rail
     shape = rail_shape(rail, station)

@@ -24,7 +24,7 @@ from ladderfe.sections.kept import Kept
 from ladderfe.sections.lines import LINEAR, Array, Lines, lines_of
 from ladderfe.sections.walls import Section
 
-__all__ = ["Flow", "flow_of", "flows_of", "rectangle_torsion"]
+__all__ = ["Flow", "Flows", "flow_of", "flows_of", "rectangle_torsion", "solve_flows"]
 
 HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
 STRAINED = [0, 1, 3]  # the loads whose shear strain a beam counts: Vy, Vz, Tw
@@ -169,9 +169,34 @@ def _torsion(lines: Lines, flow: Array, Iw: Array, strip: NDArray[np.bool_]) -> 
     return _Torsion(is_open | every[:, None], J_cells, J_open, J_plates)
 
 
+class Flows(NamedTuple):
+    """`Flow` of n sections whose walls connect alike, every array with the sections first."""
+
+    lines: Lines
+    q: Array
+    own: NDArray[np.bool_]
+    J_cells: Array
+    J_open: Array
+    J_plates: Array
+    shear_centre: Array
+    soft: Array
+    omega: Array
+    Iw_free: Array
+    Iw: Array
+
+
 def _solve(sections: Sequence[Section], graphs: Sequence[Graph]) -> list[Flow]:
     """Flows of s sections whose walls connect alike."""
-    lines = lines_of(sections, graphs)
+    lines, *parts = solve_flows(lines_of(sections, graphs))
+    for array in (*parts, *vars(lines).values()):
+        if isinstance(array, np.ndarray):
+            array.setflags(write=False)
+    each = zip(*(part.tolist() if part.ndim == 1 else part for part in parts), strict=True)
+    return [Flow(lines.of(i, graph), *part) for i, (graph, part) in enumerate(zip(graphs, each, strict=True))]
+
+
+def solve_flows(lines: Lines) -> Flows:
+    """The flows of sections by their mid-lines."""
     net = _Net(lines)
     rates, across = _rates(lines)
     strip = np.hypot(across[:, 0], across[:, 1]) > 0
@@ -192,12 +217,7 @@ def _solve(sections: Sequence[Section], graphs: Sequence[Graph]) -> list[Flow]:
         _polynomials(q, slice(3, 4), mean, rate[..., None])
     soft = _flexibility(lines, q[..., STRAINED])
     soft[:, :2, :2] += (1.2 / lines.area)[:, None, None] * across[:, :, None] * across[:, None]
-    parts = (q, torsion.own, torsion.J_cells, torsion.J_open, torsion.J_plates, centre, soft, omega, Iw_free, Iw)
-    for array in (*parts, *vars(lines).values()):
-        if isinstance(array, np.ndarray):
-            array.setflags(write=False)
-    each = zip(*(part.tolist() if part.ndim == 1 else part for part in parts), strict=True)
-    return [Flow(lines.of(i, graph), *part) for i, (graph, part) in enumerate(zip(graphs, each, strict=True))]
+    return Flows(lines, q, *torsion, centre, soft, omega, Iw_free, Iw)
 
 
 def _flexibility(lines: Lines, q: Array) -> Array:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ladderfe.sections.graph import Graph
 from ladderfe.sections.walls import Section
 
-__all__ = ["LINEAR", "Array", "Lines", "lines_of"]
+__all__ = ["LINEAR", "Array", "Lines", "lines_of", "lines_of_table", "table_of"]
 
 Array = NDArray[np.float64]
 LINEAR = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6  # integral of the products of two linear functions over a unit length
@@ -49,10 +49,18 @@ class Lines:
         return Lines(graph, *(array[section] for name, array in vars(self).items() if name != "graph"))
 
 
+def table_of(section: Section) -> list[tuple[float, ...]]:
+    """(w, 8) of every wall start (y, z), end (y, z), thickness, modulus and growth at both ends."""
+    return [(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end) for w in section.walls]
+
+
 def lines_of(sections: Sequence[Section], graphs: Sequence[Graph]) -> Lines:
     """The mid-lines of sections whose walls connect alike."""
-    table = np.array([[(*w.start, *w.end, w.thickness, w.modulus, w.grow_start, w.grow_end) for w in section.walls]
-                      for section in sections])
+    return lines_of_table(np.array([table_of(section) for section in sections]), graphs[0])
+
+
+def lines_of_table(table: Array, graph: Graph) -> Lines:
+    """The mid-lines of n sections whose walls, (n, w, 8) as in `table_of`, connect as `graph` says."""
     ends, thickness, modulus = table[..., :4].reshape(*table.shape[:2], 2, 2), table[..., 4], table[..., 5]
     along = ends[:, :, 1] - ends[:, :, 0]
     length = np.hypot(along[..., 0], along[..., 1])
@@ -62,9 +70,9 @@ def lines_of(sections: Sequence[Section], graphs: Sequence[Graph]) -> Lines:
     centre = (metal[:, None] @ ends.sum(axis=2))[:, 0] / (2 * area)[:, None]
     arms = ends - centre[:, None, None]
     statics = (metal / 6)[..., None, None] * (arms + arms.sum(axis=2)[:, :, None])
-    pairs = (len(sections), -1, 2)
+    pairs = (len(table), -1, 2)
     moments = arms.reshape(pairs).transpose(0, 2, 1) @ statics.reshape(pairs)
     rho = ends[:, :, 0, 0] * along[..., 1] - ends[:, :, 0, 1] * along[..., 0]
     return Lines(
-        graph=graphs[0], ends=ends, grow=table[..., 6:], along=along, length=length, thickness=thickness,
+        graph=graph, ends=ends, grow=table[..., 6:8], along=along, length=length, thickness=thickness,
         modulus=modulus, metal=metal, rho=rho, area=area, centre=centre, arms=arms, moments=moments, statics=statics)

@@ -15,7 +15,7 @@ from ladderfe.sections.lines import Array
 from ladderfe.sections.walls import Section
 from ladderfe.sections.words import Words
 
-__all__ = ["StressPoints", "points_of"]
+__all__ = ["StressPoints", "points_of", "rows_of"]
 
 Row = tuple[int, int, float, float, float, int]
 """Wall, its number among all walls of all sections, fraction, distance from its start, offset to the left, side."""
@@ -57,7 +57,7 @@ def points_of(sections: Sequence[Section], flows: Sequence[Flow]) -> list[Stress
     rows: list[Row] = []
     labels, stops, first = [], [0], 0
     for section, flow in zip(sections, flows, strict=True):
-        own, words = _rows(section, flow, first)
+        own, words = rows_of(section, flow, first)
         rows += own
         labels.append(tuple(words))
         stops.append(len(rows))
@@ -71,7 +71,7 @@ def points_of(sections: Sequence[Section], flows: Sequence[Flow]) -> list[Stress
     return found
 
 
-def _rows(section: Section, flow: Flow, first: int) -> tuple[list[Row], list[str]]:
+def rows_of(section: Section, flow: Flow, first: int) -> tuple[list[Row], list[str]]:
     """Where the points of a section lie, and their labels; its walls are numbered from `first` on."""
     graph, words = flow.lines.graph, Words(section, flow.lines.graph)
     along, length = flow.lines.along.tolist(), flow.lines.length.tolist()

@@ -20,7 +20,7 @@ from ladderfe.mesh import Mesh, Place
 from ladderfe.solve.frame import Frame, rigid_arm
 from ladderfe.solve.section_rows import section_rows
 
-__all__ = ["add_wrench", "hung_masses", "line_masses", "own_mass", "unit_fields"]
+__all__ = ["METRE", "add_wrench", "hung_masses", "line_masses", "line_runs", "own_mass", "unit_fields"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -129,7 +129,16 @@ def line_masses(mesh: Mesh, lines: Sequence[LineMass], owner: IntArray) -> tuple
     """
     if not lines:
         return LineLoads.none(6), np.zeros(0, dtype=np.int64)
-    t = np.array([(x.start, x.end, x.at_start, x.at_end, x.outward) for x in lines])
+    run, which, unit = line_runs(mesh, lines)
+    mass = (unit @ np.array([(x.at_start, x.at_end) for x in lines])[which, :, None])[:, :, 0]
+    height = np.array([np.nan if x.height is None else x.height for x in lines])[which]
+    return _spread(mesh, run, mass, height, _shares(mesh, run, mass, height, owner[which])), which
+
+
+def line_runs(mesh: Mesh, lines: Sequence[LineMass]) -> tuple[_Run, IntArray, Array]:
+    """Where line masses lie on members; which line each piece is of; and (k, 2, 2) its mass per mm of member, at its
+    start and growing, per unit of the line's mass per mm at the line's start and end."""
+    t = np.array([(x.start, x.end, x.outward) for x in lines])
     side = np.array([-1 if x.side == "left" else 1 for x in lines])
     rails = {-1: mesh.part("left rail"), 1: mesh.part("right rail")}
     of_rail = np.zeros(len(mesh.ends), dtype=np.int64)
@@ -140,12 +149,12 @@ def line_masses(mesh: Mesh, lines: Sequence[LineMass], owner: IntArray) -> tuple
     which, member = np.nonzero((b > a) & (of_rail == side[:, None]))
     a, b = a[which, member], b[which, member]
     slope = (hi - lo)[member] / mesh.lengths[member]  # projected mm per mm of member
-    growth = ((t[:, 3] - t[:, 2]) / (t[:, 1] - t[:, 0]))[which]
-    mass = np.stack([(t[which, 2] + growth * (a - t[which, 0])) * slope, growth * slope**2], axis=1)
-    point = np.stack([side[which] * t[which, 4], np.zeros(len(which))], axis=1)
-    run = _Run(member, (a - lo[member]) / slope, (b - lo[member]) / slope, point)
-    height = np.array([np.nan if x.height is None else x.height for x in lines])[which]
-    return _spread(mesh, run, mass, height, _shares(mesh, run, mass, height, owner[which])), which
+    length = (t[:, 1] - t[:, 0])[which]
+    share = (a - t[which, 0]) / length
+    unit = np.stack([np.stack([1 - share, share], axis=1) * slope[:, None],
+                     np.stack([-1 / length, 1 / length], axis=1) * (slope**2)[:, None]], axis=1)  # fmt: skip
+    point = np.stack([side[which] * t[which, 2], np.zeros(len(which))], axis=1)
+    return _Run(member, (a - lo[member]) / slope, (b - lo[member]) / slope, point), which, unit
 
 
 def hung_masses(frame: Frame, places: Mapping[str, Place], masses: Sequence[Mass], mounts: Sequence[Mount]) -> Array:

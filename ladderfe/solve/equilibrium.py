@@ -21,7 +21,7 @@ from ladderfe.solve.stands import on_its_stands
 from ladderfe.solve.supports import Footing
 from ladderfe.solve.tipping import greatest_share
 
-__all__ = ["Equilibrium", "equilibrium"]
+__all__ = ["CasesInBalance", "Equilibrium", "equilibrium"]
 
 Array = NDArray[np.float64]
 Hung = tuple[tuple[str, float], ...]
@@ -75,10 +75,10 @@ def equilibrium(
 
     Raises ModelError for a case that tips over by weight and raised feet alone.
     """
-    return _Cases(footing, chassis, cases, system, suspensions).solved()
+    return CasesInBalance(footing, chassis, cases, system, suspensions).solved()
 
 
-class _Cases:
+class CasesInBalance:
     """All cases of a frame on one footing, worked out together where they stand on the same links."""
 
     def __init__(

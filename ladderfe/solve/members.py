@@ -13,7 +13,7 @@ from ladderfe.mesh import OPEN, RACKING, Mesh, Plate, SoftJoint
 from ladderfe.solve.frame import WARPING, Frame, JointEnergy, SoftEnd
 from ladderfe.solve.section_rows import SectionRows, section_rows
 
-__all__ = ["frame_of", "members_of"]
+__all__ = ["frame_of", "joint_parts", "members_of"]
 
 ABOUT_Z = 5
 Array = NDArray[np.float64]
@@ -58,10 +58,7 @@ def frame_of(mesh: Mesh) -> Frame:
     energies: list[JointEnergy] = []
     follow = mesh.follow.copy()
     for joint in mesh.joints:
-        first = len(soft)
-        soft += _springs(joint) if joint.meeting is None else _met(joint, joint.meeting)
-        energies += _between(mesh, joint, first)
-        energies += _warped(mesh, joint, soft, follow)
+        energies += joint_parts(mesh, joint, soft, follow)
     energies += [_across(p) for p in mesh.plates]
     energies += [JointEnergy(b.member, (), b.nodes[0], (0,), b.stiffness, b.nodes[1]) for b in mesh.bridges]
     return Frame(
@@ -78,6 +75,13 @@ def frame_of(mesh: Mesh) -> Frame:
         follow=follow,
         energies=tuple(energies),
     )
+
+
+def joint_parts(mesh: Mesh, joint: SoftJoint, soft: list[SoftEnd], follow: Array) -> list[JointEnergy]:
+    """Energies of a joint; its freedoms are added to `soft`, what ties its warping to the node's to `follow`."""
+    first = len(soft)
+    soft += _springs(joint) if joint.meeting is None else _met(joint, joint.meeting)
+    return [*_between(mesh, joint, first), *_warped(mesh, joint, soft, follow)]
 
 
 def _springs(joint: SoftJoint) -> Iterator[SoftEnd]:

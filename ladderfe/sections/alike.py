@@ -1,0 +1,198 @@
+"""Sections of one shape with other wall thicknesses, many at once: the same numbers as `properties`, array by array.
+
+The places of the walls, and of the stress points on them, move evenly with the walls' thicknesses (mid-lines at half a
+thickness from faces that stay), so that a table at one set of thicknesses and what a millimetre of each wall adds give
+them for all.  Where that does not hold (bends of a radius beyond the walls) walls are drawn one section at a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.errors import ModelError
+from ladderfe.sections.flow import Flows, flow_of, solve_flows
+from ladderfe.sections.graph import graph_of
+from ladderfe.sections.lines import Array, lines_of_table, table_of
+from ladderfe.sections.points import rows_of
+from ladderfe.sections.shapes import Box, Channel, Shape
+from ladderfe.sections.walls import Section
+
+__all__ = ["WALLS", "Alike", "Many", "families"]
+
+IntArray = NDArray[np.int64]
+Sides = tuple[str, str]
+#: The thicknesses of shapes that can be changed, in the order of all arrays over them.
+WALLS: dict[type, tuple[str, ...]] = {Box: ("minus", "plus", "top", "bottom"), Channel: ("top", "web", "bottom")}
+#: Off an even growth by this part of the section's size: it does not grow evenly.
+EVEN = 1e-12
+
+
+class Many(NamedTuple):
+    """`Properties` and stress points of n sections, arrays with the sections first; flows: their shear flows.
+
+    points: y, z, modulus, tau_face, omega, tau_warp (n, p), tau (n, p, 3); wall (p,) their walls' numbers."""
+
+    metal: Array
+    A: Array
+    centroid: Array
+    moments: Array
+    J: Array
+    J_plates: Array
+    shear: Array
+    shear_centre: Array
+    Iw: Array
+    warp_shear: Array
+    coupling: Array
+    flows: Flows
+    true_length: Array
+    wall: IntArray
+    y: Array
+    z: Array
+    modulus: Array
+    tau: Array
+    tau_face: Array
+    omega: Array
+    tau_warp: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Alike:
+    """s shapes of one kind whose walls connect alike.
+
+    shapes, sides: as they are given; thickness (s, t) in the order of `WALLS`.  table (s, w, 9: with the walls' lean),
+    fillets (s, f, 3) and rows (s, p, 6): walls, small areas and stress points; by_table, by_fillets, by_rows: what a
+    millimetre of each wall adds, t in the second place.  evenly: they do grow so.
+    """
+
+    shapes: tuple[Shape, ...]
+    sides: tuple[Sides, ...]
+    thickness: Array
+    sections: tuple[Section, ...]
+    labels: tuple[str, ...]
+    table: Array
+    fillets: Array
+    rows: Array
+    by_table: Array
+    by_fillets: Array
+    by_rows: Array
+    evenly: bool = True
+
+    @staticmethod
+    def of(shapes: Sequence[Shape], sides: Sequence[Sides]) -> Alike:
+        """Shapes of one kind."""
+        names = WALLS[type(shapes[0])]
+        t = np.array([[getattr(s, n) for n in names] for s in shapes], dtype=float)
+        base = [_measured(s, own, t[i]) for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
+        table, fillets, rows = (np.stack([b[k] for b in base]) for k in range(3))
+        step = np.eye(len(names)) * 0.1 * t.min()
+        moved = [
+            [_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))
+        ]
+        by = [np.stack([np.stack([(base[i][k] - m[k]) / step[0, 0] for m in own]) for i, own in enumerate(moved)])
+              for k in range(3)]  # fmt: skip
+        sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
+        labels = tuple(rows_of(sections[0], flow_of(sections[0]), 0)[1])
+        found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, by[0], by[1], by[2])
+        return found if found._proven() else replace(found, evenly=False)
+
+    def _proven(self) -> bool:
+        """Even growth holds a good way off."""
+        off = self.thickness * np.linspace(0.55, 0.8, self.thickness.shape[1])
+        got, drawn = self._grown(off, np.arange(len(self.shapes))), self._drawn(off, np.arange(len(self.shapes)))
+        size = np.abs(self.table[..., :4]).max()
+        pairs = zip(got, drawn, strict=True)
+        return drawn[0].size > 0 and all(
+            a.shape == b.shape and np.abs(a - b).max(initial=0.0) <= EVEN * size for a, b in pairs
+        )
+
+    def _grown(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
+        more = thickness - self.thickness[which]
+        return tuple(
+            base[which] + np.einsum("nt,ntwk->nwk", more, by[which])
+            for base, by in ((self.table, self.by_table), (self.fillets, self.by_fillets), (self.rows, self.by_rows))
+        )
+
+    def _drawn(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
+        """The same one section at a time; empty where they are not of one kind any more."""
+        each = [_measured(self.shapes[i], self.sides[i], t) for i, t in zip(which.tolist(), thickness, strict=True)]
+        if len({tuple(a.shape for a in own) for own in each}) > 1:
+            return tuple(np.zeros(0) for _ in range(3))
+        return tuple(np.stack([own[k] for own in each]) for k in range(3))
+
+    def at(self, thickness: Array, which: IntArray) -> Many:
+        """Properties with thicknesses (n, t) of the shapes `which` (n,)."""
+        table, fillets, rows = (self._grown if self.evenly else self._drawn)(thickness, which)
+        if table.shape[1:] != self.table.shape[1:] or rows.shape[1:] != self.rows.shape[1:]:
+            raise ModelError("section", "its bends become corners or corners bends", "Work it out by itself")
+        flows = solve_flows(lines_of_table(table[..., :8], graph_of(self.sections[0])))
+        return _many(table, fillets, rows, flows)
+
+
+def families(shapes: Sequence[Shape], sides: Sequence[Sides]) -> list[tuple[IntArray, Alike]]:
+    """Shapes by families: numbers (s,) and what they have in common.  ModelError where a shape's walls cannot be
+    changed."""
+    groups: dict[object, list[int]] = {}
+    for i, shape in enumerate(shapes):
+        if type(shape) not in WALLS:
+            raise ModelError("section", f"no walls of a {type(shape).__name__.lower()} can be changed here", "")
+        g = graph_of(shape.section(sides[i]))
+        opens = shape.opens if isinstance(shape, Channel) else ""
+        groups.setdefault((type(shape), opens, tuple(g.ends), tuple(g.open), sides[i]), []).append(i)
+    return [(np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()]
+
+
+def _measured(shape: Shape, sides: Sides, thickness: Array) -> tuple[Array, Array, Array]:
+    """Walls, small areas and stress points of a shape with these thicknesses."""
+    names = WALLS[type(shape)]
+    section = replace(shape, **dict(zip(names, thickness.tolist(), strict=True))).section(sides)
+    rows, _ = rows_of(section, flow_of(section), 0)
+    fillets = np.array([(f.y, f.z, f.area) for f in section.fillets]).reshape(-1, 3)
+    table = np.array([(*row, w.lean) for row, w in zip(table_of(section), section.walls, strict=True)])
+    return table, fillets, np.array(rows, dtype=float)
+
+
+def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
+    metal, area, centroid, moments = _plates(table, fillets)
+    index, xi = rows[0, :, 0].astype(np.int64), rows[:, :, 2]
+    m, q, omega = flows.lines, flows.q[:, index], flows.omega[:, index]
+    along, thickness, modulus = m.along[:, index], m.thickness[:, index], m.modulus[:, index]
+    place = m.ends[:, index, 0] + rows[:, :, 3, None] * along
+    tau = (q[:, :, 0] + xi[..., None] * (q[:, :, 1] + xi[..., None] * q[:, :, 2])) / thickness[..., None]
+    faces = flows.own[:, index] / (flows.J_cells + flows.J_open)[:, None] * modulus * thickness
+    warps = (flows.Iw > 0)[:, None]
+    return Many(
+        metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
+        J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
+        warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
+        true_length=m.length + table[..., 6] + table[..., 7], wall=index,
+        y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
+        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces,
+        omega=warps * (omega[..., 0] + xi * (omega[..., 1] - omega[..., 0])), tau_warp=tau[..., 3],
+    )  # fmt: skip
+
+
+def _plates(table: Array, fillets: Array) -> tuple[Array, Array, Array, Array]:
+    """(n,) metal and weighted area, (n, 2) centroid, (n, 2, 2) moments [[Izz, Iyz], [Iyz, Iyy]], as in `properties`."""
+    start, end, thickness, modulus = table[..., :2], table[..., 2:4], table[..., 4], table[..., 5]
+    middle = np.linalg.norm(end - start, axis=2)
+    unit = (end - start) / middle[..., None]
+    length, shift = middle + table[..., 6] + table[..., 7], (table[..., 7] - table[..., 6]) / 2
+    area = length * thickness
+    weight = modulus * area
+    thin = weight * thickness**2 / 12
+    along = weight * length**2 / 12 - thin
+    left = np.stack([-unit[..., 1], unit[..., 0]], axis=2)
+    place = (start + end) / 2 + shift[..., None] * unit + table[..., 8:] * left
+    place = np.concatenate([place, fillets[..., :2]], axis=1)
+    metal, w = np.concatenate([area, fillets[..., 2]], axis=1), np.concatenate([weight, fillets[..., 2]], axis=1)
+    total = w.sum(axis=1)
+    centre = (w[:, None] @ place)[:, 0] / total[:, None]
+    own = along[..., None, None] * unit[..., :, None] * unit[..., None, :] + thin[..., None, None] * np.eye(2)
+    arm = place - centre[:, None]
+    moments = own.sum(axis=1) + (w[..., None] * arm).transpose(0, 2, 1) @ arm
+    return metal.sum(axis=1), total, centre, moments

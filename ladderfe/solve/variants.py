@@ -1,0 +1,270 @@
+"""Many states of one frame: other wall thicknesses of its rails, everything else as it is; exact.
+
+What does not depend on the walls is condensed once (`variant_still`).  What does is worked out for many states side by
+side: sections, members, loads (`variant_members`, `variant_loads`), runs of members condensed to their ends
+(`variant_chains`), and one small dense matrix per state for what is left.  Joints, the residual and contact take the
+plain way state by state: they are small.  Where a joint finds other freedoms than as laid out, or loads contradict
+each other, the state is told as one for the plain way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.cases import Carried, carried_masses
+from ladderfe.elements import PLACES, LineLoads
+from ladderfe.errors import LadderFEError
+from ladderfe.solve.equilibrium import equilibrium
+from ladderfe.solve.frame import WARPING, rigid_arm
+from ladderfe.solve.variant_chains import condense, recover
+from ladderfe.solve.variant_contact import Condensed
+from ladderfe.solve.variant_loads import own_lines
+from ladderfe.solve.variant_mass import state_moments
+from ladderfe.solve.variant_members import States
+from ladderfe.solve.variant_plan import Laid
+from ladderfe.solve.variant_plates import bridge_states, plate_states
+
+__all__ = ["Answers", "Plan"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Answers:
+    """v states solved for c cases, the first being the condition as weighed.
+
+    states: what varies.  load (v, 12, c), force (v, r, c): body fields and forces along the support rows.  still
+    (v, u, c): amounts of the columns of `Still`.  ends, forces (v, m, 16, c) of the members that vary; lines: line
+    loads (v x k) of those, numbered as stacked.  failed: states without an answer here, and why; searched:
+    those whose supports were searched for anew.
+    """
+
+    plan: Plan
+    states: States
+    load: Array
+    force: Array
+    still: Array
+    ends: Array
+    forces: Array
+    lines: LineLoads
+    failed: dict[int, str]
+    searched: list[int]
+
+
+@dataclass(frozen=True, eq=False)
+class Plan(Laid):
+    """A chassis and its stretches laid out, ready to be solved in many states."""
+
+    def solve(self, thickness: Array) -> Answers:
+        """States (v, k) of the stretches' thicknesses, mm."""
+        states = States.of(self.varied, self.sections, np.asarray(thickness, dtype=float))
+        return _Chunk(self, states).answers()
+
+
+class _Chunk:
+    """Some states on their way to answers."""
+
+    def __init__(self, plan: Plan, states: States) -> None:
+        self.plan, self.states = plan, states
+        self.failed = dict.fromkeys(states.odd, "a joint has other freedoms")
+        self.searched: list[int] = []
+
+    def answers(self) -> Answers:
+        amounts = self._amounts()
+        lines = self._unit_lines(amounts)
+        m, v = len(self.plan.varied.members), self.states.count
+        flat = np.zeros((v * m, 2 * PLACES, 6))
+        np.add.at(flat, lines.member, self.states.kernels.each_equivalent(lines))
+        ends = flat.reshape(v, m, 2 * PLACES, 6)
+        back = self.states.transform.swapaxes(2, 3)
+        stiffness = back @ self.states.stiffness @ self.states.transform
+        loads = back @ ends
+        own, chains = self.plan.chains
+        k, f, kept = condense(chains, stiffness[:, own], loads[:, own])
+        u, reduced, rows = self._outer(k, f, ends, amounts)
+        load, force = self._equilibrium(u, reduced, rows, amounts, loads)
+        outer = u[:, :, :12] @ load + u[:, :, 12:] @ force
+        padded = np.concatenate([outer, np.zeros((v, 1, outer.shape[2]))], axis=1)
+        still = np.concatenate([outer, load, amounts @ load[:, :6], force], axis=1)
+        moved = self._moved(padded, kept, load)
+        case_lines = _by_case(lines, load, m)
+        forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
+        return Answers(
+            self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched
+        )
+
+    def _amounts(self) -> Array:
+        """(v, p, 6) amounts of the patterns in use per body field."""
+        plan, found = self.plan, []
+        moments = state_moments(self.states, plan.own_moments)
+        lines = plan.hanging.carried.lines
+        for v in range(self.states.count):
+            try:
+                carried = carried_masses(plan.varied.chassis, *moments.of(v))
+            except LadderFEError as error:
+                self.failed[v], carried = str(error), plan.hanging.carried
+            found.append(carried)
+        size = np.array([[(x.at_start, x.at_end) for x in c.lines] for c in found]).reshape(len(found), len(lines), 2)
+        self.carried: list[Carried] = found
+        height = None if plan._level_lines else np.array([c.lines[0].height for c in found], dtype=float)
+        patterns, used = plan.patterns
+        return patterns.amounts(size, height)[:, used]
+
+    def _unit_lines(self, amounts: Array) -> LineLoads:
+        """Line loads of the stacked members that vary, per body field: own mass, then line masses."""
+        s, plan = self.states, self.plan
+        mesh, m = plan.varied.mesh, len(plan.varied.members)
+        rows, of = s.sections.rows, s.section_of
+        start = (s.nodes[:, mesh.ends[plan.varied.members, 0]] + s.arms[:, :, 0]).reshape(-1, 3)
+        metal = rows.metal[of] * mesh.material.density, rows.centroid[of]
+        own = own_lines(start, s.axes.reshape(-1, 3, 3), s.lengths.ravel(), metal)
+        number, line = plan.varying_lines
+        k = len(number)
+        force = (line.force.reshape(k * 9, -1) @ amounts).reshape(-1, 3, 3, 6)
+        member = (np.arange(s.count)[:, None] * m + number).ravel()
+        start, end = (np.tile(a, s.count) for a in (line.start, line.end))
+        more = LineLoads(member, start, end, np.tile(line.point, (s.count, 1)), force)
+        return LineLoads.join([own, more])
+
+    def _outer(self, k: Array, f: Array, ends: Array, amounts: Array) -> tuple[Array, Array, Array]:
+        """(v, b, 12 + r) movements of the outer unknowns by body fields and unit forces along the rows; (v, b, 12 + r)
+        these loads; and what `_equilibrium` needs of the rows."""
+        plan, s, v = self.plan, self.plan.still, self.states.count
+        b, r, p = len(plan.outer), s.supports, s.patterns
+        matrix, right = np.zeros((v, b + 1, b + 1)), np.zeros((v, b + 1, 12 + r))
+        matrix[:, :b, :b] = s.stiffness
+        right[:, :b, :12], right[:, :b, 12:] = s.loads[:, :12], s.loads[:, 12 + p :]
+        right[:, :b, :6] += s.loads[:, 12 : 12 + p] @ amounts
+        for i, (one, two) in enumerate(plan.chains[1].ends.tolist()):
+            at = np.concatenate([plan.at_node(one), plan.at_node(two)])
+            _add(matrix, at, k[:, i])
+            _add_rows(right[:, :, :6], at, f[:, i])
+        self._jointed(matrix, right, ends)
+        for held in plan.held.values():
+            if held.node in plan.varied.nodes:
+                both = np.concatenate([held.masses, held.rows], axis=1)
+                _add_rows(right, plan.at_node(held.node), self.states.place_map(held.node, held.point) @ both)
+        a, y = matrix[:, :b, :b], right[:, :b]
+        scale = 1 / np.sqrt(np.einsum("vii->vi", a))
+        u = scale[:, :, None] * np.linalg.solve(scale[:, :, None] * a * scale[:, None], scale[:, :, None] * y)
+        return u, y, s.rows
+
+    def _jointed(self, matrix: Array, right: Array, ends: Array) -> None:
+        """Members with joints, joints and diaphragms."""
+        plan, s = self.plan, self.states
+        mesh, members = plan.varied.mesh, plan.varied.members
+        for i, joints in plan._jointed.items():
+            at = [np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])]
+            columns = [s.transform[:, i]]
+            for k in joints:
+                found = s.joints[plan.varied.joints.index(k)] if k in plan.varied.joints else None
+                unknowns = plan.joint_unknowns(k)
+                directions = (
+                    found.directions
+                    if found
+                    else tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                )
+                at.append(plan.position[unknowns])
+                columns.append(_soft_columns(s.axes[:, i], mesh.joints[k].end, directions))
+            t, where = np.concatenate(columns, axis=2), np.concatenate(at)
+            _add(matrix, where, t.swapaxes(1, 2) @ s.stiffness[:, i] @ t)
+            _add_rows(right[:, :, :6], where, t.swapaxes(1, 2) @ ends[:, i])
+        for k, found in zip(plan.varied.joints, s.joints, strict=True):
+            j = mesh.joints[k]
+            node = plan.at_node(int(mesh.ends[j.member, j.end]))
+            _add(matrix, np.concatenate([plan.position[plan.joint_unknowns(k)], node[6:8]]), found.stiffness)
+        for node_number, stiffness in plate_states(plan.varied, s.chassis):
+            _add(matrix, plan.at_node(node_number)[6:8], stiffness)
+        for nodes, stiffness in bridge_states(plan.varied, s):
+            _add(matrix, np.array([plan.at_node(n)[6] for n in nodes]), stiffness)
+
+    def _equilibrium(self, u: Array, y: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
+        """(v, 12, c) body fields and (v, r, c) forces along the support rows of all cases."""
+        plan, s, v = self.plan, self.plan.still, self.states.count
+        p, hanging = s.patterns, plan.hanging
+        along = y[:, :, 12:].swapaxes(1, 2) @ u  # (v, r, 12 + r) by way of the outer unknowns
+        along[:, :, :12] += rows[:, :12]
+        along[:, :, :6] += rows[:, 12 : 12 + p] @ amounts
+        along[:, :, 12:] += rows[:, 12 + p :]
+        resultants = np.repeat(s.resultant[None, :, :12], v, axis=0)
+        resultants[:, :, :6] += s.resultant[:, 12:] @ amounts + self._own_resultants(loads)
+        of = Condensed(
+            (along[:, :, 12:] + along[:, :, 12:].swapaxes(1, 2)) / 2, plan.lever, along[:, :, :12], resultants
+        )
+        found = plan.balance(of).solve(of)
+        for k in found.unsure:
+            if k in self.failed:
+                continue
+            self.searched.append(k)
+            try:
+                one = equilibrium(
+                    of.one(k), plan.varied.chassis, hanging.cases, hanging.suspended(), hanging.suspensions
+                )
+            except LadderFEError as error:
+                self.failed[k] = str(error)
+                continue
+            found.load[k], found.force[k] = one.load, one.force
+        return found.load, found.force
+
+    def _own_resultants(self, loads: Array) -> Array:
+        """(v, 6, 6) resultants about the datum of the loads on members that vary."""
+        mesh, own = self.plan.varied.mesh, self.plan.varied.members
+        arm = rigid_arm(self.states.nodes[:, mesh.ends[own]])  # (v, m, 2, 6, 6)
+        ends = np.stack([loads[:, :, :6], loads[:, :, PLACES : PLACES + 6]], axis=2)
+        out: Array = (arm.swapaxes(3, 4) @ ends).sum(axis=(1, 2))
+        return out
+
+    def _moved(self, outer: Array, kept: list[Array], load: Array) -> Array:
+        """(v, m, 16, c) movements of the ends of all members that vary, member axes."""
+        plan, s = self.plan, self.states
+        own, chains = plan.chains
+        mesh, members = plan.varied.mesh, plan.varied.members
+        left = np.array([np.concatenate([plan.at_node(n) for n in e]) for e in chains.ends.tolist()], dtype=np.int64)
+        out = np.zeros((s.count, len(members), 2 * PLACES, outer.shape[2]))
+        if len(own):
+            out[:, own] = s.transform[:, own] @ recover(chains, outer[:, left], kept, load[:, :6])
+        for i, joints in plan._jointed.items():
+            at = np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])
+            out[:, i] = s.transform[:, i] @ outer[:, at]
+            for k in joints:
+                unknowns = plan.joint_unknowns(k)
+                directions = tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)
+                out[:, i] += (
+                    _soft_columns(s.axes[:, i], mesh.joints[k].end, directions) @ outer[:, plan.position[unknowns]]
+                )
+        return out
+
+
+def _soft_columns(axes: Array, end: int, directions: Sequence[int]) -> Array:
+    """(v, 16, f) movement of a member's end in its axes (v, 3, 3) by joint freedoms."""
+    out = np.zeros((len(axes), 2 * PLACES, len(directions)))
+    first = PLACES * end
+    for k, d in enumerate(directions):
+        if d == WARPING:
+            out[:, first + WARPING, k] = 1
+        else:
+            block, row = divmod(d, 3)
+            out[:, first + 3 * block : first + 3 * block + 3, k] = axes[:, :, row]
+    return out
+
+
+def _add(matrix: Array, at: IntArray, block: Array) -> None:
+    """Add (v, k, k) to the rows and columns `at` (k,) of a matrix (v, b + 1, b + 1)."""
+    matrix[:, at[:, None], at[None]] += block
+
+
+def _add_rows(right: Array, at: IntArray, block: Array) -> None:
+    right[:, at] += block
+
+
+def _by_case(lines: LineLoads, load: Array, members: int) -> LineLoads:
+    """Line loads of cases from those per body field: one per state and member, then as many per state as there are."""
+    v = len(load)
+    own, more = lines.force[: v * members], lines.force[v * members :]
+    force = [(f.reshape(v, -1, 6) @ load[:, :6]).reshape(-1, 3, 3, load.shape[2]) for f in (own, more)]
+    return LineLoads(lines.member, lines.start, lines.end, lines.point, np.concatenate(force))

@@ -1,0 +1,53 @@
+"""Usual joints in many states of the rail's walls against `meeting` one by one: the same formulas, to rounding."""
+
+import numpy as np
+import pytest
+
+from ladderfe.joints import JointGeometry, meeting
+from ladderfe.joints.many import Rails, meetings, usual
+
+BOX = JointGeometry(
+    rail="box", rail_depth=150.0, rail_width=75.0, top=3.0, bottom=2.8, web=2.5, far=2.6, crossmember="box",
+    depth=80.0, width=60.0, wall=2.0,
+)  # fmt: skip
+CHANNEL = BOX.changed(rail="channel", far=0.0, web=4.0, top=4.0, bottom=4.5)
+JOINTS = {
+    "box": BOX, "above the middle": BOX.changed(height=12.0), "tube": BOX.changed(crossmember="tube", width=80.0),
+    "flush": BOX.changed(height=36.0), "open": BOX.changed(crossmember="channel rearward"),
+    "lying": BOX.changed(crossmember="channel downward"), "flat": BOX.changed(crossmember="flat"),
+    "channel": CHANNEL, "open on channel": CHANNEL.changed(crossmember="channel forward"),
+    "low open on channel": CHANNEL.changed(crossmember="channel rearward", height=-36.0),
+    "fills the channel": CHANNEL.changed(depth=148.0),
+    "open, fills": CHANNEL.changed(depth=148.0, crossmember="channel upward"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("joint", JOINTS.values(), ids=JOINTS)
+def test_meetings_are_those_of_each_state(joint):
+    rng = np.random.default_rng(3)
+    walls = {n: getattr(joint, n) * rng.uniform(0.6, 1.1, 5) for n in ("top", "bottom", "web", "far")}
+    rails = Rails(joint, **walls)
+    assert usual(joint, 0.0)
+    assert rails.possible().all()
+    found = meetings(rails)
+    for k in range(5):
+        one = meeting(joint.changed(**{n: float(t[k]) for n, t in walls.items()}))
+        assert (found.webs, found.directions, found.link) == (one.webs, one.directions, one.link)
+        assert found.stiffness[k] == pytest.approx(one.stiffness, rel=1e-12, abs=1e-12 * np.abs(one.stiffness).max())
+        scale = np.abs(one.stiffness).max()
+        assert (found.plan[k], found.held[k]) == pytest.approx((one.plan, one.held), rel=1e-12, abs=1e-9 * scale)
+        assert found.warping[k] == pytest.approx(one.warping, rel=1e-12)
+
+
+def test_a_joint_of_two_kinds_is_left_alone():
+    """Between flanges in some states, just short of them in others."""
+    joint = CHANNEL.changed(depth=142.0)
+    assert meetings(Rails(joint, *(np.array(t) for t in ([3.0, 4.5], [3.0, 4.5], [4.0, 4.0], [0.0, 0.0])))) is None
+
+
+@pytest.mark.parametrize(
+    "changes", [{"through": True, "kind": "through"}, {"kind": "wrapped"}, {"doubler": 2.0, "margin": 20.0}]
+)
+def test_unusual_joints_are_told(changes):
+    assert not usual(BOX.changed(**changes), 0.0)
+    assert not usual(BOX, 0.5)
