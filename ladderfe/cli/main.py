@@ -33,6 +33,7 @@ COMMANDS = {
     "compare": "compare",
     "hand": "hand",
     "margin": "margin",
+    "measure": "measure",
     "picture": "picture",
     "schema": "schema",
     "start": "start",

@@ -49,9 +49,8 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
-    for found in states[:1]:
-        out += [*heading("As found"), *paragraph(f"{count_words(found)} {strength_words(found)}")]
-        out += assumed_lines(found)
+    for lines in dict.fromkeys(tuple(_state(found)) for found in states):
+        out += lines
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
     out += paragraph(
         "Stiffness of the bare frame between the axle stations: with the joints as each file has them, and with those "
@@ -65,6 +64,12 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out += [*heading("Spring forces, kN"), *_springs(c, names)]
     out += [*_proofs(c, names), *_left_out(c.findings)]
     return "\n".join(out)
+
+
+def _state(found: Found) -> list[str]:
+    """What a state as found rests on."""
+    out = [*heading("As found"), *paragraph(f"{count_words(found)} {strength_words(found)}")]
+    return out + assumed_lines(found)
 
 
 def _thin(c: Comparison, names: Sequence[str]) -> list[str]:
