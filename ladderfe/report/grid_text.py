@@ -41,7 +41,7 @@ def spared_words(grid: Grid) -> str:
         )
     by_side = []
     for side in ("left", "right"):
-        own = [f"{s.station:g} ({max(p.use for p in s.places):.0%})" for s in grid.spared if s.side == side]
+        own = [f"{s.station:g} ({max(p.use for p in s.places):.1%})" for s in grid.spared if s.side == side]
         by_side += [f"{side} rail at {', '.join(own)} mm"] if own else []
     return (
         f"Where not to bother: {len(grid.spared)} of {len(grid.stations)} stations, whose walls work at less than "

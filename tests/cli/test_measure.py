@@ -84,7 +84,7 @@ def test_few_readings_where_all_walls_work_lightly_and_nothing_is_mounted(lorry)
     text = " ".join(grid_text(grid, "Lorry").split())
     assert f"Where not to bother: {len(grid.spared)} of {len(grid.stations)} stations, whose walls work at less" in text
     spared = grid.spared[0]
-    assert f"{spared.station:g} ({spared.places[0].use:.0%})" in text
+    assert f"{spared.station:g} ({spared.places[0].use:.1%})" in text
 
 
 def test_the_table_reads_back_and_can_be_filled_in(demo_findings, demo_grid):
