@@ -17,7 +17,7 @@ How = Literal["found", "jumps", "gone", "none", "already over"]
 #: Parts of the thickness at the start that are tried one after the other until one is over.
 FRACTIONS = (0.75, 0.5, 0.25, 0.1, 0.03)
 #: A search ends where the number is this near to its limit, as a part of it, or its bracket is so narrow, mm.
-CLOSE, NARROW = 1e-7, 1e-6
+CLOSE, NARROW = 5e-7, 1e-6
 #: No search takes more rounds.
 ROUNDS = 60
 #: Nearer to the limit than this, as a part of it, a crossing is no jump.
@@ -51,7 +51,8 @@ def fall(start: float, above: Sequence[float] = (), *, to_nothing: bool = True) 
     """Go down from `start` until the limit is crossed, then close in on it.  Where the start is over already, `above`
     are thicknesses to try.  to_nothing: the wall may be gone.
 
-    Between two thicknesses that were tried a hump over the limit would not be seen.
+    The first step goes to where a ratio that grows as one over the thickness, as stress in a wall does at most when its
+    load stays, is still below its limit.  Between two thicknesses that were tried a hump over it would not be seen.
     """
     high = (start, (yield start))
     low: tuple[float, float] | None = None
@@ -65,7 +66,8 @@ def fall(start: float, above: Sequence[float] = (), *, to_nothing: bool = True) 
         else:
             return Crossing("already over", low[0])
         return (yield from closed_in(low, high))
-    for part in FRACTIONS:
+    hop = 1 / (1 + high[1])
+    for part in (f for f in FRACTIONS if f <= hop or f == FRACTIONS[-1]):
         low = (part * start, (yield part * start))
         if low[1] < 0:
             return (yield from closed_in(low, high))

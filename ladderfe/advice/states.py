@@ -6,7 +6,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
+from multiprocessing import get_all_start_methods, get_context
+from os import cpu_count
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +32,8 @@ __all__ = ["Answer", "AnswerStates", "Looked", "State", "answer", "answer_states
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+#: So many states are worth a process of their own.
+WORTH_A_PROCESS = 4
 #: Number of a stretch -> wall -> thickness in mm, 0 where it is gone; all else is as found.
 State = Mapping[int, Mapping[str, float]]
 #: Of a chassis as found and states of it the answers, in their order.
@@ -69,8 +75,13 @@ def answer_states(found: Found, states: Sequence[State], taper_steps: int = TAPE
 
 
 def plain_states(found: Found, states: Sequence[State], taper_steps: int = TAPER_STEPS) -> list[Answer]:
-    """The same state by state: the whole way from the chassis to its stresses."""
-    return [_plain(found, state, taper_steps) for state in states]
+    """The same state by state: the whole way from the chassis to its stresses; many of them by several processes."""
+    work = partial(_plain, found, taper_steps=taper_steps)
+    processes = min(cpu_count() or 1, len(states) // WORTH_A_PROCESS)
+    if processes < 2 or "fork" not in get_all_start_methods():
+        return [work(state) for state in states]
+    with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
+        return list(pool.map(work, states, chunksize=2))
 
 
 def _plain(found: Found, state: State, taper_steps: int) -> Answer:

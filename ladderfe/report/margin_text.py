@@ -22,7 +22,7 @@ WHAT_COUNTS = (
     "joints worked out anew."
 )
 COLUMNS = (
-    "now: as found, all cases asked. over in: cases over 100 % before anything becomes thinner; limit and case are "
+    "now: as found, all cases asked. over in: cases that are already over 100 % before anything becomes thinner; limit and case are "
     'those of the other cases together. "0, gone": only the loss of the wall brings it over; none: not even that. '
     "whole from: thinner than this the wall begins to lose width by local buckling (all cases; not counted in the "
     "utilisation here, see `ladderfe check`). left: smallest reading less limit, mm."
@@ -78,12 +78,12 @@ def _short(m: Margins) -> str:
         least = max(free, key=lambda x: x.limit.thickness / x.place.nominal, default=None)
         if least is None:
             return words or "No wall asked for brings its place over 100 %, not even when it is gone."
-        what = f"the {least.place.name} from {least.limit.thickness:.2f} mm"
-        return f"{words}Nobody read the others; the first to come to 100 % is {what} ({least.limit.case})."
+        what = f"the {least.place.name} from {least.limit.thickness:.2f} mm ({least.limit.case})"
+        return f"{words}Of the others, none of which was read, the first to come to 100 % is {what}."
     value, x = min(left, key=lambda pair: pair[0])
-    return f"{words}Least left elsewhere: {value:.2f} mm at the {x.place.name}." if over else (
-        f"Least left: {value:.2f} mm at the {x.place.name} ({_read(x.place)} mm read, limit {limit_words(x.limit)} mm)."
-    )  # fmt: skip
+    of = "Least left of the others" if over else "Least left"
+    read = f"{_read(x.place)} mm read, limit {limit_words(x.limit)}"
+    return f"{words}{of}: {value:.2f} mm at the {x.place.name} ({read})."
 
 
 def _count(n: int, one: str) -> str:
@@ -112,7 +112,7 @@ def limit_words(limit: Limit) -> str:
         return f"{limit.thickness:.2f}"
     if limit.how == "jumps":
         return f"{limit.thickness:.2f}, jumps"
-    return {"gone": "0, gone", "none": "none", "already over": "already over"}[limit.how]
+    return {"gone": "0, gone", "none": "none", "already over": "over"}[limit.how]
 
 
 def onset_words(x: Margin) -> str:
@@ -128,7 +128,7 @@ def _read(p: Place) -> str:
 
 def _left(x: Margin) -> str:
     if x.over:
-        return "already over"
+        return "over"
     if x.limit.how == "none":
         return "any"
     return "" if x.left is None else f"{x.left:+.2f}"
@@ -157,14 +157,14 @@ def _rail(side: str, rows: Sequence[Margin]) -> list[str]:
 def _alike(rows: Sequence[Margin]) -> list[str]:
     if not rows:
         return []
-    head = ["rail", "at mm", "reach", "as built", "thinnest", "now", "over in", "limit", "case", "whole from", "left"]
+    head = ["rail", "at mm", "reach", "thinnest", "over in", "limit", "case", "whole from", "left"]
     cells = []
     for x in rows:
-        station, _, *rest = _row(x)
-        rest[1] = "not read" if x.place.least is None else f"{x.place.least:.2f}"
+        station, _, _, _, _, over, limit, case, whole, left = _row(x)
+        thinnest = "not read" if x.place.least is None else f"{x.place.least:.2f}"
         reach = f"{x.place.start:.0f} to {x.place.end:.0f}"
-        cells.append([x.place.side, station, reach, *rest])
-    out = [*heading("All walls of a station alike, mm"), *table(head, cells, "lrlrlrlrlrr")]
+        cells.append([x.place.side, station, reach, thinnest, over, limit, case, whole, left])
+    out = [*heading("All walls of a station alike, mm"), *table(head, cells, "lrlrlrlrr")]
     return [*out, *paragraph(ALIKE)]
 
 
