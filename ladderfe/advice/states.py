@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import get_all_start_methods, get_context
 from os import cpu_count
+from threading import active_count
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,7 +79,7 @@ def plain_states(found: Found, states: Sequence[State], taper_steps: int = TAPER
     """The same state by state: the whole way from the chassis to its stresses; many of them by several processes."""
     work = partial(_plain, found, taper_steps=taper_steps)
     processes = min(cpu_count() or 1, len(states) // WORTH_A_PROCESS)
-    if processes < 2 or "fork" not in get_all_start_methods():
+    if processes < 2 or active_count() > 1 or "fork" not in get_all_start_methods():  # forks and threads do not mix
         return [work(state) for state in states]
     with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
         return list(pool.map(work, states, chunksize=2))

@@ -63,7 +63,7 @@ def beside_words(h: HoleBeside) -> str:
 def _cells(s: HoleState) -> list[str]:
     if s.problem:
         return [f"{s.length:g}", "none", s.problem, "", "", ""]
-    section = "opened" if s.opened else "no hole" if not s.length else "as it was"
+    section = "opened" if s.opened else "no hole" if not s.length else "wall gone"
     left = f"{100 * s.J:.2g} %" if s.J < 0.995 else "100 %"
     return [f"{s.length:g}", whole_percent(s.ratio), s.case, whole_percent(s.elsewhere), section, left]
 

@@ -21,7 +21,7 @@ def margin_json(
     m: Margins, source: str, by_case: Sequence[tuple[Place, Sequence[Margin]]] = (),
     holes: Sequence[tuple[HoleCurve, Sequence[HoleRow]]] = (),
 ) -> str:  # fmt: skip
-    """Everything of the page; lengths in mm, utilisations as ratios; null where there is none."""
+    """Everything of the page; utilisations as ratios, null where there is none."""
     c = m.found.chassis
     document = {
         "program": "ladderfe", "version": __version__, "chassis": c.title, "file": source,
@@ -40,8 +40,8 @@ def margin_json(
 
 def _place(p: Place) -> dict[str, Any]:
     return {
-        "rail": p.side, "wall": p.wall, "station": p.station, "start": p.start, "end": p.end, "as built": p.nominal,
-        "smallest": p.least, "n": p.n,
+        "rail": p.side, "wall": p.wall, "station mm": p.station, "start mm": p.start, "end mm": p.end, "as built mm": p.nominal,
+        "smallest mm": p.least, "n": p.n,
     }  # fmt: skip
 
 
@@ -50,10 +50,10 @@ def _margin(x: Margin) -> dict[str, Any]:
 
 
 def _numbers(x: Margin) -> dict[str, Any]:
-    first = None if x.first is None else {"thickness": x.first[1], **_beside(x.first[0])}
+    first = None if x.first is None else {"thickness mm": x.first[1], **_beside(x.first[0])}
     return {
         "utilisation": x.now[0], "its case": x.now[1], "cases over": [{"case": c, "utilisation": r} for c, r in x.over],
-        "limit": _limit(x.limit), "buckling onset": _limit(x.onset), "left": x.left,
+        "limit": _limit(x.limit), "buckling onset": _limit(x.onset), "left mm": x.left,
         "elsewhere at the limit": x.elsewhere and _beside(x.elsewhere), "elsewhere first": first,
     }  # fmt: skip
 
@@ -61,7 +61,7 @@ def _numbers(x: Margin) -> dict[str, Any]:
 def _limit(limit: Limit) -> dict[str, Any]:
     known = limit.how in ("found", "jumps", "gone")
     return {
-        "how": limit.how, "thickness": limit.thickness if known else None, "case": limit.case or None,
+        "how": limit.how, "thickness mm": limit.thickness if known else None, "case": limit.case or None,
         "ratio there": limit.ratio if limit.case else None,
     }  # fmt: skip
 
@@ -73,14 +73,14 @@ def _beside(b: Beside) -> dict[str, Any]:
 def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
     p, near = curve.place, curve.beside
     return {
-        "rail": p.side, "wall": p.wall, "station": p.station, "looked at": list(p.region),
-        "nearest": near.nearest.name if near.nearest else None, "distance": near.distance,
+        "rail": p.side, "wall": p.wall, "station mm": p.station, "looked at mm": list(p.region),
+        "nearest": near.nearest.name if near.nearest else None, "distance mm": near.distance,
         "near a mounting": near.near_mount, "lengths": [_hole_state(s) for s in curve.states],
         "length at its limit": curve.limit and _hole_state(curve.limit),
         "along the wall": [
             {
-                "station": r.station, "without": r.without.ratio, "nearest": r.beside.nearest and r.beside.nearest.name,
-                "distance": r.beside.distance, **_hole_state(r.hole),
+                "station mm": r.station, "without": r.without.ratio, "nearest": r.beside.nearest and r.beside.nearest.name,
+                "distance mm": r.beside.distance, **_hole_state(r.hole),
             }
             for r in rows
         ],
@@ -89,7 +89,7 @@ def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
 
 def _hole_state(s: HoleState) -> dict[str, Any]:
     return {
-        "length": s.length, "utilisation": s.ratio, "case": s.case, "elsewhere": s.elsewhere,
+        "length mm": s.length, "utilisation": s.ratio, "case": s.case, "elsewhere": s.elsewhere,
         "opens the section": s.opened, "J left": s.J, "problem": s.problem or None,
     }  # fmt: skip
 

@@ -22,10 +22,10 @@ WHAT_COUNTS = (
     "joints worked out anew."
 )
 COLUMNS = (
-    "now: as found, all cases asked. over in: cases that are already over 100 % before anything becomes thinner; limit and case are "
-    'those of the other cases together. "0, gone": only the loss of the wall brings it over; none: not even that. '
-    "whole from: thinner than this the wall begins to lose width by local buckling (all cases; not counted in the "
-    "utilisation here, see `ladderfe check`). left: smallest reading less limit, mm."
+    "now: as found, all cases asked. over in: cases that are over 100 % already, before anything becomes thinner; "
+    'limit and case are those of the other cases together. "0, gone": only the loss of the wall brings it over; none: '
+    "not even that. whole from: thinner than this the wall begins to lose width by local buckling (all cases; not "
+    "counted in the utilisation here, see `ladderfe check`). left: smallest reading less limit, mm; over: already over."
 )
 ALIKE = (
     "All walls so thick over the reach, none thicker than built, whatever was read; over in: cases over 100 % with all "

@@ -206,7 +206,8 @@ def test_what_comes_over_elsewhere_first_is_told_apart(made):
             ratio = np.zeros_like(real.ratio)
             ratio[list(inside)] = 0.6 * 2.5 / t if t else np.inf
             ratio[-1], ratio[-2] = 0.8 * 2.5 / t if t else np.inf, 1.7
-            out.append(replace(real, ratio=ratio, slender={"bottom": np.full(len(real.cases), 1.5 / t if t else np.inf)}))
+            slender = {"bottom": np.full(len(real.cases), 1.5 / t if t else np.inf)}
+            out.append(replace(real, ratio=ratio, slender=slender))
         return out
 
     m = margins(found, [place], answer=by_formula)
