@@ -40,8 +40,8 @@ def margin_json(
 
 def _place(p: Place) -> dict[str, Any]:
     return {
-        "rail": p.side, "wall": p.wall, "station mm": p.station, "start mm": p.start, "end mm": p.end, "as built mm": p.nominal,
-        "smallest mm": p.least, "n": p.n,
+        "rail": p.side, "wall": p.wall, "station mm": p.station, "start mm": p.start, "end mm": p.end,
+        "as built mm": p.nominal, "smallest mm": p.least, "n": p.n,
     }  # fmt: skip
 
 
@@ -79,8 +79,8 @@ def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
         "length at its limit": curve.limit and _hole_state(curve.limit),
         "along the wall": [
             {
-                "station mm": r.station, "without": r.without.ratio, "nearest": r.beside.nearest and r.beside.nearest.name,
-                "distance mm": r.beside.distance, **_hole_state(r.hole),
+                "station mm": r.station, "without": r.without.ratio,
+                "nearest": r.beside.nearest and r.beside.nearest.name, "distance mm": r.beside.distance, **_hole_state(r.hole),
             }
             for r in rows
         ],

@@ -54,6 +54,7 @@ def margin_text(
     out += paragraph(f"Cases: {', '.join(cases) if cases else f'all {len(m.cases)}'}.")
     for side in ("left", "right"):
         out += _rail(side, [x for x in m.margins if x.place.side == side and x.place.wall != ALL])
+    out += ["", *paragraph(COLUMNS)] if m.margins else []
     out += _alike([x for x in m.margins if x.place.wall == ALL])
     for place, rows in by_case:
         out += _cases(place, rows)
@@ -151,7 +152,7 @@ def _rail(side: str, rows: Sequence[Margin]) -> list[str]:
     if not rows:
         return []
     out = [*heading(f"{side.capitalize()} rail: one wall thinner, the others as found, mm")]
-    return [*out, *table(HEAD, [_row(x) for x in rows], ALIGN), *paragraph(COLUMNS)]
+    return [*out, *table(HEAD, [_row(x) for x in rows], ALIGN)]
 
 
 def _alike(rows: Sequence[Margin]) -> list[str]:
