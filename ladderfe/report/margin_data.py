@@ -80,7 +80,8 @@ def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
         "along the wall": [
             {
                 "station mm": r.station, "without": r.without.ratio,
-                "nearest": r.beside.nearest and r.beside.nearest.name, "distance mm": r.beside.distance, **_hole_state(r.hole),
+                "nearest": r.beside.nearest and r.beside.nearest.name, "distance mm": r.beside.distance,
+                **_hole_state(r.hole),
             }
             for r in rows
         ],
