@@ -14,8 +14,8 @@ import ladderfe
 PACKAGE = Path(ladderfe.__file__).parent
 #: Rooms by level, lowest first.  A room imports lower levels only, never a room of its own level.
 LEVELS = [
-    {"errors", "units"}, {"sections", "elements"}, {"hand", "joints", "chassis"}, {"condition", "cases", "mesh"},
-    {"solve"},
+    {"errors", "units"}, {"sections", "elements"}, {"hand", "joints", "connections", "chassis"},
+    {"condition", "cases", "mesh"}, {"solve"},
     {"checks"}, {"advice"}, {"report"}, {"cli"},
 ]  # fmt: skip
 LEVEL = {room: number for number, rooms in enumerate(LEVELS) for room in rooms}
@@ -27,6 +27,7 @@ MAY_SEE = {
     "cases": {"sections", "chassis", "hand", "errors", "units"},
     "mesh": {"sections", "elements", "chassis", "joints", "errors", "units"},
     "joints": {"sections", "errors", "units"},
+    "connections": {"sections", "errors", "units"},
     "hand": {"sections", "errors", "units"},
     "chassis": {"sections", "errors", "units"},
     "elements": set(),
@@ -133,6 +134,12 @@ def test_elements_know_numpy_only():
             if not (top in sys.stdlib_module_names or top == "numpy" or name.startswith("ladderfe.elements")):
                 found.append(f"{name_of(module)}:{line} imports {name}")
     assert not found
+
+
+def test_connections_know_numpy_only_from_outside():
+    for module in (PACKAGE / "connections").rglob("*.py"):
+        outside = {name.split(".")[0] for _, name in all_imports(module)} - set(sys.stdlib_module_names)
+        assert outside <= {"numpy", "ladderfe"}, name_of(module)
 
 
 def test_only_report_draws_and_only_when_asked():

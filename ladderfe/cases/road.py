@@ -67,16 +67,15 @@ def _pothole(chassis: Chassis, spec: CaseSpec) -> LoadCase:
 
 def _kerb(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     """The wheels of one side stand against a kerb: they carry their axles' whole load, and a side force of
-    factor x load x track / (2 h) each axle, h the height of the centre of gravity."""
+    factor x load x track / (2 h) each axle, h the height of the laden vehicle's centre of gravity."""
     hit = [a for a in chassis.axles if spec.axle in ("both", a.name)]
     inward = 1.0 if spec.side == "left" else -1.0
     other = "right" if spec.side == "left" else "left"
     pushes = []
     for a in hit:
         near, far = f"{a.name} {spec.side}", f"{a.name} {other}"
-        side = spec.factor * a.track / 2 / chassis.centre_height
         pushes += [
-            Push(wheel=near, of=a.name, y=inward * side),
+            Push(wheel=near, of=a.name, tip=inward * spec.factor),
             Push(wheel=near, of=far, z=1.0),
             Push(wheel=far, of=far, z=-1.0),
         ]
@@ -90,14 +89,14 @@ def _kerb(chassis: Chassis, spec: CaseSpec) -> LoadCase:
 
 
 def _whip(chassis: Chassis, spec: CaseSpec) -> LoadCase:
-    """The rear axle strikes its stops: what comes beside the static force enters above the axle, not at the eyes."""
+    """The rear axle strikes its stops: what comes beside the static force enters above the axle, not at the eyes.  The
+    static force is that of the laden vehicle with the nose weight."""
     hung = ((spec.at[0], spec.mass),) if spec.at and spec.mass else ()
-    load = f", with {spec.mass * 1000:g} kg at {spec.at[0]}" if hung else ""
+    load = f" with {spec.mass * 1000:g} kg at {spec.at[0]}" if hung else ""
     return LoadCase(
         name=spec.name,
         kind=spec.kind,
-        about=f"rear axle on its stops at {spec.factor:g} times its static force without trailer{load}, balanced by "
-        "inertia",
+        about=f"rear axle on its stops at {spec.factor:g} times its static force{load}, balanced by inertia",
         source="factor assumed, no published one",
         static_factors=(("front", 1.0), ("rear", 1.0)),
         stop_factors=(("rear", spec.factor - 1.0),),

@@ -59,14 +59,15 @@ class Spring:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Push:
-    """A force at a wheel ("front left"): factors x, y, z on the standing load (N) under `of`, a wheel or an axle;
-    `hub`: through the wheel's centre instead of at the ground."""
+    """A force at a wheel ("front left"): factors x, z on the standing load (N) under `of`, a wheel or an axle; tip: to
+    the right, factor on that load x track/(2 h), the side force that tips it over, h the height of the laden vehicle's
+    centre of gravity; `hub`: through the wheel's centre instead of at the ground."""
 
     wheel: str
     of: str
     x: float = 0.0
-    y: float = 0.0
     z: float = 0.0
+    tip: float = 0.0
     hub: bool = False
 
 
@@ -87,8 +88,9 @@ class LoadCase:
     `scale`: the static case as it is, times this.  `of`: other cases (name, factor) added up.
 
     acceleration: of the vehicle, mm/s2, x rearward and y right.  pulls: forces (N) on the frame at mounts;
-    hung: masses (t) at mounts that move with the frame.  holds: axles whose wheels balance fore-aft forces; side
-    forces are balanced by both.  Where less than all of it tips the vehicle, only that much is applied.
+    hung: masses (t) at mounts that move with the frame; static forces are those with them, standing.  holds: axles
+    whose wheels balance fore-aft forces; side forces are balanced by both.  Where less than all of it tips the vehicle,
+    only that much is applied.
     times: on all results of the case.
     """
 

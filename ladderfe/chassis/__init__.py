@@ -1,7 +1,14 @@
 """What was built: the frozen types of a ladder chassis, and reading them from a chassis file."""
 
 from ladderfe.chassis.assumed import Guess
-from ladderfe.chassis.reading import carried_on, chassis_from_text, json_schema, read_chassis, with_assumption
+from ladderfe.chassis.reading import (
+    carried_on,
+    chassis_from_text,
+    json_schema,
+    place_of_case,
+    read_chassis,
+    with_assumption,
+)
 from ladderfe.chassis.taken import suspension_guess
 from ladderfe.chassis.types import (
     Assumption,
@@ -55,6 +62,7 @@ __all__ = [
     "carried_on",
     "chassis_from_text",
     "json_schema",
+    "place_of_case",
     "read_chassis",
     "suspension_guess",
     "with_assumption",

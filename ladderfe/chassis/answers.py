@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
+from ladderfe.chassis.faults import listed
 from ladderfe.chassis.readers import AxleLoad, Size, Spacing, Station, Text, Track, Wall, Wheelbase
 from ladderfe.errors import ModelError
 from ladderfe.units import UnitError
@@ -16,6 +17,13 @@ from ladderfe.units import UnitError
 __all__ = ["QUESTIONS", "Answer", "Answers", "AnswerError", "Question", "read_answer"]
 
 SHAPES: Final = ("box", "channel")
+#: Which ends of box rails plates close; on channels nothing can.
+ENDS: Final = ("none", "front", "rear", "both")
+#: What the words of a choice mean.
+MEANS: Final = {
+    SHAPES: "A box is closed all round, a channel has three walls",
+    ENDS: "An end is closed where a plate is welded to all four walls of the box",
+}
 #: Crossmembers are spread between these distances from the rails' ends, mm.
 INSET: Final = 100.0
 #: Room that a crossmember needs along the frame, mm.
@@ -44,7 +52,9 @@ class Question:
     """A question: its key, what it asks, how the answer is read, and what is taken where none is given.
 
     usual : the answer to offer, from the answers so far; None where there is none and the question must be answered
-    against : what the answers so far have against a number, as (rule, hint); None where nothing
+    against : what the answers so far have against a number (of a word: its place in the choice), as (rule, hint);
+        None where nothing
+    asked : whether the answers so far leave anything to ask; where not, the usual answer is taken
     """
 
     key: str
@@ -52,6 +62,7 @@ class Question:
     kind: Any
     usual: Callable[[Answers], str] | None = None
     against: Callable[[float, Answers], tuple[str, str] | None] = lambda number, answers: None
+    asked: Callable[[Answers], bool] = lambda answers: True
 
     @property
     def option(self) -> str:
@@ -60,7 +71,7 @@ class Question:
 
     @property
     def is_word(self) -> bool:
-        return self.kind in (Text, SHAPES)
+        return self.kind is Text or isinstance(self.kind, tuple)
 
 
 def _length(value: float, a: Answers) -> tuple[str, str] | None:
@@ -101,6 +112,14 @@ def _wall(value: float, a: Answers) -> tuple[str, str] | None:
     return f"is too thick for a rail of {least:g} mm", "Give the thickness of the steel, such as 2.5"
 
 
+def _is_box(a: Answers) -> bool:
+    return a["shape"].written == '"box"'
+
+
+def _ends(value: float, a: Answers) -> tuple[str, str] | None:
+    return None if _is_box(a) or not value else ("must be none on channel rails", "Only boxes have an inside to close")
+
+
 def _crossmembers(value: float, a: Answers) -> tuple[str, str] | None:
     most = min(MOST_CROSSMEMBERS, int((a["length"].number - 2 * INSET) // ROOM) + 1)
     if value != round(value) or value < 2:
@@ -127,6 +146,14 @@ QUESTIONS: Final = (
     Question("depth", "Depth of the rails, upright, outside", Size),
     Question("width", "Width of one rail, sideways, outside", Size, None, _width),
     Question("wall", "Thickness of the rails' walls", Wall, None, _wall),
+    Question(
+        "closed_ends",
+        "Rail ends closed by a plate: none, front, rear or both",
+        ENDS,
+        lambda a: "none",
+        _ends,
+        _is_box,
+    ),
     Question("crossmembers", "Number of crossmembers", int, lambda a: "4", _crossmembers),
 )
 
@@ -136,11 +163,8 @@ def read_answer(question: Question, text: str, answers: Answers, *, assumed: boo
     text = " ".join(text.split())
     if not text:
         raise _not(question, text, "needs an answer", "Write a number" if not question.is_word else "Write a word")
-    if question.kind == SHAPES:
-        meant = [s for s in SHAPES if s.startswith(text.casefold())]
-        if len(meant) != 1:
-            raise _not(question, text, "must be box or channel", "A box is closed all round, a channel has three walls")
-        return Answer(f'"{meant[0]}"', assumed=assumed)
+    if isinstance(question.kind, tuple):
+        return replace(_chosen(question, text, answers), assumed=assumed)
     if question.kind is Text:
         _checked(question, text, text)
         return Answer(_quoted(text), assumed=assumed)
@@ -151,6 +175,17 @@ def read_answer(question: Question, text: str, answers: Answers, *, assumed: boo
     if fault := question.against(number, answers):
         raise _not(question, text, *fault)
     return Answer(_quoted(value) if isinstance(value, str) else f"{value:.10g}", number, assumed)
+
+
+def _chosen(question: Question, text: str, answers: Answers) -> Answer:
+    """The word of a choice that begins like the text, its number being its place among them."""
+    words = question.kind
+    meant = [i for i, word in enumerate(words) if word.startswith(text.casefold())]
+    if len(meant) != 1:
+        raise _not(question, text, f"must be {listed(words)}", MEANS[words])
+    if fault := question.against(meant[0], answers):
+        raise _not(question, text, *fault)
+    return Answer(_quoted(words[meant[0]]), meant[0])
 
 
 def _number(text: str) -> float | str:

@@ -43,8 +43,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     """The Chassis of a file's tables with the values that are moved; raises InputError with all faults."""
     frame = assumed.part("frame", (), lambda own: _frame(faults, file, own))
     rails, on_rails = frame.rails, (frame.rails,)
+    names = MountNames.of(frame.mounts, file.mounts or [])
     masses, along = assumed.part(
-        "masses", (rails, frame.mounts), lambda own: read_masses(faults, file, frame.mounts, rails, own)
+        "masses", (rails, frame.mounts), lambda own: read_masses(faults, file.masses or [], names, rails, own)
     )
     uses = uses_of(file)
     ground, centre = assumed.part("standing", on_rails, lambda own: read_standing(file, rails, uses, own))
@@ -53,7 +54,6 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
     material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
     criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
-    names = MountNames.of(frame.mounts, file.mounts or [])
     towing = assumed.part("towing", (frame.mounts,), lambda own: read_towing(faults, file.towing, names, uses, own))
     workshop = assumed.part("workshop", (frame.mounts,), lambda _: read_workshop(faults, file.workshop, names))
     later = sum(m.mass for m in masses if not m.aboard)

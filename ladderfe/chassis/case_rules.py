@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from ladderfe.chassis.case_kinds import COUNTS, HELD_BY, KEYS, NOTHING, PULLS, TAKES
 from ladderfe.chassis.case_places import Places
-from ladderfe.chassis.faults import Faults, listed
+from ladderfe.chassis.faults import Faults, listed, some
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.on_a_line import on_a_line
 from ladderfe.chassis.schema_cases import CASE_NEEDS
@@ -177,10 +177,8 @@ class _Check:
         if not stated or stated in HELD_BY:
             return
         if not names.meant(stated):
-            if not self.faults.nameless("mounts"):
-                known = [*HELD_BY, *names.written]
-                rule = 'must be "wheels", "dug in", "inertia" or the name of a mount'
-                self.faults.unknown((*self.path, "against"), stated, known, rule)
+            rule = 'must be "wheels", "dug in", "inertia" or the name of a mount'
+            self.faults.unknown((*self.path, "against"), stated, ("mounts",), [*HELD_BY, *names.written], rule)
             return
         names.check_one(self.faults, (*self.path, "against"), stated)
         if names.one(stated) in at:
@@ -201,8 +199,7 @@ class _Check:
         for name in low:
             path = (*self.path, "low", name)
             if names.known(self.faults, path, name) and at and not set(names.meant(name)) <= set(at):
-                hint = "Known here: " + ", ".join(f'"{n}"' for n in at[:8])
-                self.faults.add(path, "is not one of the stands", hint, value=f'"{name}"')
+                self.faults.add(path, "is not one of the stands", f"Known here: {some(at)}", value=f'"{name}"')
 
     def _forces(self) -> None:
         if self.kind in ("usual", "combination") and self.table.forces is not None:

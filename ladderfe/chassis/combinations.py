@@ -31,20 +31,12 @@ def check_parts(faults: Faults, asked: Asked) -> None:
                 continue
             path = ("cases", i, "of", k, "case")
             if part.case not in names:
-                _unknown(faults, path, part.case, [n for n in names if n != table.name])
+                others = [n for n in names if n != table.name]
+                faults.unknown(path, part.case, ("cases",), others, "no case has this name")
             elif (circle := _circle(parts, table.name, part.case)) and not told & set(circle):
                 told |= set(circle)
                 words = " of ".join(f'"{n}"' for n in circle)
                 faults.add(path, f"leads round in a circle: {words}", "Add up cases that are no part of each other")
-
-
-def _unknown(faults: Faults, path: tuple[str | int, ...], name: str, known: list[str]) -> None:
-    if faults.nameless("cases"):
-        return
-    if known:
-        faults.unknown(path, name, known, "no case has this name")
-    else:
-        faults.add(path, "no case has this name", "Add a [[cases]] with this name", value=f'"{name}"')
 
 
 def _circle(parts: Mapping[str, list[str]], first: str, second: str) -> list[str]:

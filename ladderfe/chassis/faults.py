@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any, Final
 
 from ladderfe.chassis.lines import Lines, Path
 from ladderfe.errors import InputError, Problem
 
-__all__ = ["VERY_ALIKE", "Faults", "NOUNS", "closest", "listed", "shown"]
+__all__ = ["VERY_ALIKE", "Faults", "NOUNS", "closest", "few", "listed", "shown", "some"]
 
 #: What one element of each list is called.
 NOUNS: Final = {
@@ -42,18 +43,26 @@ NOUNS: Final = {
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.
 ALIKE: Final = 0.55
 VERY_ALIKE: Final = 0.8
+#: What hangs on other parts, and how to hang it elsewhere.
+HANGING: Final[dict[str | int, str]] = {
+    "mounts": "Move it: add [[mounts]]", "masses": "Hang it elsewhere: add [[masses]]"
+}  # fmt: skip
+#: More names than this are not worth reading.
+SOME: Final = 8
 
 
 class Faults:
     """Collects Problems of a file; `spared` are the places that are already faulty and stand empty since.
 
     `checked` tells that the file was read without a fault before, so that what cannot change need not be looked at.
+    `gone` holds what overlays took out, by list and name: a problem at that place, yet without its rule.
     """
 
     def __init__(self, file: str, raw: Mapping[str, Any], lines: Lines, *, checked: bool = False) -> None:
         self.file, self.raw, self.lines, self.checked = file, raw, lines, checked
         self.problems: list[Problem] = []
         self.spared: set[Path] = set()
+        self.gone: dict[tuple[str, str], Problem] = {}
         self._seen: set[tuple[Path, str]] = set()
 
     def add(self, path: Path, rule: str, suggestion: str, *, value: str | None = None, line: int | None = None) -> None:
@@ -72,19 +81,32 @@ class Faults:
         """Whether a fault at this very path is noted already."""
         return any(place == path for place, _ in self._seen)
 
-    def unknown(self, path: Path, name: str, known: list[str], rule: str) -> None:
-        """Note a name that stands for nothing in the file, with the one that was probably meant."""
-        if meant := closest(name, known):
-            hint = f'Did you mean "{meant}"? Otherwise write one of the names in this file'
-        elif known:
-            hint = "Known here: " + ", ".join(f'"{k}"' for k in known[:8])
-        else:
-            hint = "Add a [[mounts]] with this name"
-        self.add(path, rule, hint, value=f'"{name}"')
+    def unknown(self, path: Path, name: str, lists: tuple[str, ...], known: Iterable[str], rule: str) -> None:
+        """Note a name that stands for nothing in these lists of the file, with the one that was probably meant; not
+        where an element of them has lost its name, which it may be."""
+        gone = next((self.gone[key, name] for key in lists if (key, name) in self.gone), None)
+        if gone is not None:
+            self._left_behind(path, gone, NOUNS[lists[0]])
+        elif not any(p[0] in lists and (len(p) == 1 or p[-1] == "name") for p in self.spared):
+            known = list(known)
+            if meant := closest(name, known):
+                hint = f'Did you mean "{meant}"? Otherwise write one of the names in this file'
+            else:
+                hint = f"Known here: {some(known)}" if known else f"Add a [[{lists[0]}]] with this name"
+            self.add(path, rule, hint, value=f'"{name}"')
 
-    def nameless(self, *lists: str) -> bool:
-        """Whether some element of these lists has no usable name, so that an unknown name may be its own."""
-        return any(p[0] in lists and (len(p) == 1 or p[-1] == "name") for p in self.spared)
+    def _left_behind(self, path: Path, gone: Problem, noun: str) -> None:
+        """Note, where an overlay took a part out, that something still names it or would hang on it."""
+        if path[0] in HANGING:
+            rule = f"carries {self.place(path[:2])}, which would hang on nothing"
+            hint = f"{HANGING[path[0]]} with its name and a new on; or remove it too"
+        else:
+            place = f"{self.lines.file(path, self.file)}:{self.lines.of(path)}"
+            rule = f"is still named by {self.place(path)} ({place})"
+            hint = f"Name another {noun} there, take that out too, or keep this one"
+        problem = replace(gone, rule=rule, suggestion=hint)
+        if problem not in self.problems:
+            self.problems.append(problem)
 
     def is_spared(self, path: Path) -> bool:
         """Whether the file has no usable value at this path or at a table above it."""
@@ -152,3 +174,15 @@ def listed(words: Iterable[str], last: str = "or") -> str:
     """Words as a list to read: a, b or c."""
     *most, end = list(words)
     return f"{', '.join(most)} {last} {end}" if most else end
+
+
+def some(names: Iterable[str], most: int = SOME) -> str:
+    """Names in quotes as a list to read, each once: the first of them and how many more there are."""
+    return few([f'"{n}"' for n in names], most)
+
+
+def few(words: Iterable[str], most: int) -> str:
+    """Words as a list to read, each once: the first of them and how many more there are."""
+    once = list(dict.fromkeys(words))
+    more = len(once) - most
+    return listed([*once[:most], f"{more} more"] if more > 0 else once, "and")

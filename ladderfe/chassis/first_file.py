@@ -90,6 +90,7 @@ class _Writer:
         parts = [
             HEAD + "\n".join(self._top()),
             "\n".join(self._rails()),
+            *self._closed_ends(),
             *self._crossmembers(),
             *(["\n".join(joints)] if (joints := list(self._joints())) else []),
             EXAMPLES.format(engine=self._engine(), mass=f"{max(self._load('front') / 5, 10):.0f}").rstrip(),
@@ -155,6 +156,26 @@ class _Writer:
     @property
     def _is_channel(self) -> bool:
         return self.answers["shape"].written == '"channel"'
+
+    def _closed_ends(self) -> Iterator[str]:
+        """A plate at each end of box rails that was said to be closed; a note where nobody said."""
+        ends, wall = self.answers["closed_ends"], self.answers["wall"].written
+        closed = {"none": (), "both": ("front", "rear")}.get(word := ends.written.strip('"'), (word,))
+        for end in closed:
+            lines = [] if end != closed[0] else _prose(
+                "Plates that close the rails' ends. ASSUMED as thick as the rails' walls [common practice, no source]: "
+                "measure them."
+            )  # fmt: skip
+            lines += ["[[diaphragms]]", f'name = "{end} end plate"', 'rail = "both"']
+            lines.append(f"station = {0 if end == 'front' else self.answers['length'].written}")
+            yield "\n".join([*lines, f"thickness = {wall}"])
+        if ends.assumed and not self._is_channel:
+            yield "\n".join(
+                _prose(
+                    "ASSUMED open ends of the rails. Where a plate closes the inside, at an end or elsewhere, add "
+                    "[[diaphragms]] with its rail, station and thickness."
+                )
+            )
 
     def _crossmembers(self) -> Iterator[str]:
         count, length = int(self.answers["crossmembers"].number), self.answers["length"].number

@@ -177,8 +177,9 @@ class LinkReader:
 
     def _check_torsion_bar(self) -> None:
         name, known = self.table.torsion_bar, list(self.around.crossmembers)
-        if name and name not in known and not self.faults.nameless("crossmembers"):
-            self.faults.unknown((*self.path, "torsion_bar"), name, known, "no crossmember has this name")
+        if name and name not in known:
+            path = (*self.path, "torsion_bar")
+            self.faults.unknown(path, name, ("crossmembers",), known, "no crossmember has this name")
 
     def _brackets(self) -> list[tuple[str, tuple[float | None, ...]]]:
         """Keys of tables that state places, each with the y of what it states."""

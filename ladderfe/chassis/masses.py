@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isnan, nan
 from typing import Any, Final
 
@@ -11,6 +10,7 @@ from ladderfe.chassis.contents import given_one, read_weight
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import Faults, listed
 from ladderfe.chassis.lines import Path
+from ladderfe.chassis.mount_names import MountNames
 from ladderfe.chassis.schema import MASS_ONE_OF
 from ladderfe.chassis.spread import spread_mounts
 from ladderfe.chassis.types import Mass, Mount
@@ -23,22 +23,21 @@ FAR: Final = 2000.0
 
 
 def read_masses(
-    faults: Faults, file: Any, mounts: list[Mount], rails: Rails, assumed: Assumed
+    faults: Faults, tables: list[Any], names: MountNames, rails: Rails, assumed: Assumed
 ) -> tuple[list[Mass], list[Mount]]:
     """All masses, and the places that carry those which are spread along the rails; faults are noted."""
-    hooks = _Hooks.of(faults, file.mounts or [], mounts)
     masses: list[Mass] = []
     along: list[Mount] = []
-    for i, t in enumerate(file.masses or []):
+    for i, t in enumerate(tables):
         path: Path = ("masses", i)
         weight = read_weight(faults, path, t, assumed)
         given_one(faults, path, t, MASS_ONE_OF[1])
         if t.spread is not None:
             carriers = spread_mounts(faults, (*path, "spread"), t.name, t.spread, rails)
-            _distinct(faults, path, carriers, hooks)
+            _distinct(faults, path, carriers, names)
             along += carriers
         else:
-            carriers = hooks.carriers(path, t.on)
+            carriers = _carriers(faults, path, t.on, names)
         _far_off(faults, path, t, rails)
         masses.append(
             Mass(
@@ -56,61 +55,34 @@ def read_masses(
     return masses, along
 
 
-def _distinct(faults: Faults, path: Path, places: list[Mount], hooks: _Hooks) -> None:
+def _distinct(faults: Faults, path: Path, places: list[Mount], names: MountNames) -> None:
     """Note where a mount has the name of one of the places that carry a spread mass."""
-    if taken := next((m.name for m in places if m.name in hooks.by_name), None):
+    if taken := next((m.name for m in places if m.name in names.mounts), None):
         rule = f'names the places that carry it, and one of them is called "{taken}" as a mount is'
         faults.add((*path, "name"), rule, "Give the mass or the mount another name")
 
 
-@dataclass(frozen=True, slots=True)
-class _Hooks:
-    """The mounts that masses may hang on; `pairs` are those on both sides by the name they share."""
+def _carriers(faults: Faults, path: Path, on: list[str] | None, names: MountNames) -> list[Mount]:
+    """The mounts that a mass names; faults are noted."""
+    if on is None:
+        return []
+    if not on:
+        hint = "Name the mounts that carry it, from the [[mounts]] of this file"
+        faults.add((*path, "on"), "names no mount", hint)
+    names.check_all(faults, (*path, "on"), on)
+    carriers = [names.mounts[n] for n in names.all(on)]
+    _all_or_none(faults, path, carriers)
+    return carriers
 
-    faults: Faults
-    known: list[str]
-    by_name: dict[str, Mount]
-    pairs: dict[str, tuple[str, str]]
 
-    @classmethod
-    def of(cls, faults: Faults, tables: list[Any], mounts: list[Mount]) -> _Hooks:
-        by_name = {m.name: m for m in mounts}
-        pairs = {t.name: (f"{t.name} left", f"{t.name} right") for t in tables if t.name not in by_name}
-        return cls(faults, [t.name for t in tables if t.name], by_name, pairs)
-
-    def carriers(self, path: Path, on: list[str] | None) -> list[Mount]:
-        """The mounts that a mass names; faults are noted."""
-        if on is None:
-            return []
-        if not on:
-            hint = "Name the mounts that carry it, from the [[mounts]] of this file"
-            self.faults.add((*path, "on"), "names no mount", hint)
-        names: list[str] = []
-        for k, name in enumerate(on):
-            place = (*path, "on", k) if isinstance(self.faults.at((*path, "on")), list) else (*path, "on")
-            found = self._named(place, name)
-            if any(n in names for n in found):
-                self.faults.add(place, "is named twice for this mass", "Name each mount once", value=f'"{name}"')
-            names += [n for n in found if n not in names]
-        carriers = [self.by_name[n] for n in names]
-        self._all_or_none(path, carriers)
-        return carriers
-
-    def _named(self, place: Path, name: str) -> list[str]:
-        """One mount or the two of a pair; none, with the fault noted, where there is none of that name."""
-        found = [n for n in ((name,) if name in self.by_name else self.pairs.get(name, ())) if n in self.by_name]
-        if not found and name and name not in self.pairs and not self.faults.nameless("mounts"):
-            self.faults.unknown(place, name, self.known, "no mount has this name")
-        return found
-
-    def _all_or_none(self, path: Path, carriers: list[Mount]) -> None:
-        """Note where only some of the mounts of a mass have a rate."""
-        without = [f'"{m.name}"' for m in carriers if m.rates is None]
-        faulty = any(p[0] == "mounts" and p[-1] == "rate" for p in self.faults.spared)
-        if faulty or len(without) in (0, len(carriers)):
-            return
-        rule = f"names mounts with a rate and others without: {listed(without, 'and')}"
-        self.faults.add((*path, "on"), rule, "Give all mounts of a mass their rate, or none of them")
+def _all_or_none(faults: Faults, path: Path, carriers: list[Mount]) -> None:
+    """Note where only some of the mounts of a mass have a rate."""
+    without = [f'"{m.name}"' for m in carriers if m.rates is None]
+    faulty = any(p[0] == "mounts" and p[-1] == "rate" for p in faults.spared)
+    if faulty or len(without) in (0, len(carriers)):
+        return
+    rule = f"names mounts with a rate and others without: {listed(without, 'and')}"
+    faults.add((*path, "on"), rule, "Give all mounts of a mass their rate, or none of them")
 
 
 def _far_off(faults: Faults, path: Path, table: Any, rails: Rails) -> None:

@@ -49,8 +49,8 @@ class MountNames:
             return True
         if self.meant(name):
             return True
-        if name not in self.pairs and not faults.nameless("mounts"):
-            faults.unknown(path, name, list(self.written), RULE)
+        if name not in self.pairs:
+            faults.unknown(path, name, ("mounts",), self.written, RULE)
         return False
 
     def check_one(self, faults: Faults, path: Path, name: str | None) -> None:

@@ -77,8 +77,9 @@ def _placed(faults: Faults, path: Path, table: Any, frame: Frame) -> list[Mount]
             _on_outrigger(faults, path, table, frame, frame.outriggers[name], f"{table.name} {side}")
             for name, side in zip(frame.pairs[on], ("left", "right"), strict=True)
         ]
-    if on and not faults.nameless("crossmembers", "outriggers"):
-        faults.unknown((*path, "on"), on, frame.names, "no rail, crossmember or outrigger has this name")
+    if on:
+        rule = "no rail, crossmember or outrigger has this name"
+        faults.unknown((*path, "on"), on, ("crossmembers", "outriggers"), frame.names, rule)
     return []
 
 

@@ -11,16 +11,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from os.path import isdir, isfile
+from os.path import isfile
 from pathlib import Path as FilePath
 from typing import Any, Final
 
+from ladderfe.chassis.beside import file_meant, is_chassis
 from ladderfe.chassis.case_kinds import KEYS
-from ladderfe.chassis.faults import NOUNS, Faults, closest, listed
+from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, some
 from ladderfe.chassis.layers import Entry, grown, lines_of, named, raw_of, together
 from ladderfe.chassis.lines import scan
-from ladderfe.chassis.removal import PARTS, Removed, called, note_what_hangs, take_out, with_names
-from ladderfe.chassis.schema import MASS_BESIDE, MASS_ONE_OF, ChassisFile
+from ladderfe.chassis.removal import PARTS, Removed, called, is_usual_set, note_removed, take_out, with_names
+from ladderfe.chassis.schema import MASS_BESIDE, MASS_ONE_OF
 from ladderfe.chassis.sizes import SIZE_KEYS
 from ladderfe.errors import InputError
 
@@ -31,6 +32,8 @@ Opened = Callable[[FilePath], tuple[str, dict[str, Any]]]
 #: What leads an axle, and goes with its kind.
 LINKED: Final = ("fixed_eye", "eye_height", "arms", "pivots", "roll_centre", "track_bar", "torsion_bar")
 OWN: Final = ("base", "remove")
+#: Number of a part that is in an overlay and not in what it comes to.
+NOWHERE: Final = -1
 TANK: Final = ("litres", *(k for k, other in MASS_BESIDE.items() if other == "litres"))
 #: Part -> what it states anew -> what of the base goes with it.
 RESETS: Final[dict[str, dict[str, tuple[str, ...]]]] = {
@@ -71,9 +74,10 @@ def lay(file: str, text: str, raw: dict[str, Any], opened: Opened) -> Faults:
     laying = _Laying(opened)
     tree = laying.tree(file, text, raw, ())
     faults = Faults(file, raw_of(tree), lines_of(tree))
-    note_what_hangs(faults, laying.removed)
+    note_removed(faults, laying.removed)
     for layer in laying.layers:
         faults.problems += layer.problems
+        faults.spared |= {(key, NOWHERE, "name") for key, *_ in layer.spared}
     return faults
 
 
@@ -118,7 +122,7 @@ class _Laying:
             faults.add(("base",), f"leads round in a circle: {circle}", "Start from a chassis file")
             raise self._stopped()
         text, tables = self.opened(path)
-        if not any(key in tables for key in (*ChassisFile.model_fields, "base")):
+        if not is_chassis(tables):
             faults.add(("base",), "is not a chassis file", "Start from a chassis file")
             raise self._stopped()
         return str(path), text, tables
@@ -129,8 +133,7 @@ class _Laying:
 
 def _elsewhere(path: FilePath, overlay: str) -> str:
     """Where to look for a base that is not there."""
-    beside = sorted(p.name for p in path.parent.glob("*.toml")) if isdir(path.parent) else []
-    meant = closest(path.name, [b for b in beside if b != FilePath(overlay).name])
+    meant = file_meant(path, leave_out=FilePath(overlay).name)
     hint = f'Did you mean "{meant}"? Otherwise check' if meant else "Check"
     return f"{hint} its name, as seen from the overlay's own folder"
 
@@ -150,16 +153,18 @@ def _laid(faults: Faults, under: Entry, over: Entry, base: str) -> Entry:
 def _parts(faults: Faults, key: str, under: Entry, over: Entry, base: str) -> Entry:
     """Parts of one kind: those of the base, changed where the overlay names them, then the new ones."""
     parts, names = list(under.value), called(key, raw_of(under))
-    first = len(parts)
     for i, part in enumerate(over.value):
         name = named(part)
-        found = next((k for k in range(first) if name in names[k]), None)
+        usual = is_usual_set(key, raw_of(part))
+        same = [is_usual_set(key, raw_of(e)) for e in under.value] if usual else [name in own for own in names]
+        found = same.index(True) if any(same) else None
         if not part.is_table:
             parts.append(part)  # reading it will tell what is wrong with it
-        elif not name:
+        elif not name and not usual:
             if part.get("name") is None:
                 hint = f"Give the name that {base} has, or a new one for a new {NOUNS[key]}"
                 faults.add((key, i, "name"), "is missing: parts of an overlay are matched by name", hint)
+                faults.spared.add((key, i, "name"))
             else:
                 parts.append(part)
         elif found is not None:
@@ -194,7 +199,7 @@ def _unmatched(faults: Faults, key: str, index: int, lacking: list[str], known: 
     if meant := closest(name, known):
         hint = f'Did you mean "{meant}"? Otherwise add {listed(lacking, "and")}'
     else:
-        there = f"; {base} has " + listed([f'"{k}"' for k in known[:8]], "and") if known else ""
+        there = f"; {base} has {some(known)}" if known else ""
         hint = f"Add {listed(lacking, 'and')} for a new {NOUNS[key]}{there}"
     faults.add((key, index, "name"), f"is not the name of {_a(NOUNS[key])} in {base}", hint)
 

@@ -126,7 +126,7 @@ class Number:
             value = self._text(value)
         number = float(handler(value))
         if broken := self._broken(number):
-            raise UnitError(f"must be {broken}{self._unit}", self._hint)
+            raise UnitError(f"must be {broken}{self._unit}", self._hint(number))
         return number
 
     def _text(self, value: str) -> float:
@@ -148,8 +148,9 @@ class Number:
     def _unit(self) -> str:
         return f" {self.kind.unit}" if self.kind else ""
 
-    @property
-    def _hint(self) -> str:
+    def _hint(self, number: float) -> str:
+        if (self.least, self.most) == (0, 1) and 1 < number <= 100:
+            return f"Write {number / 100:g}: a part, 0 to 1"
         if self.kind is None:
             return "Check the number"
         return f"A number without a unit is in {self.kind.unit}; another unit goes in quotes, as in {self.kind.example}"

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ladderfe.chassis.lines import Lines
     from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["carried_on", "chassis_from_text", "json_schema", "read_chassis", "with_assumption"]
+__all__ = ["carried_on", "chassis_from_text", "json_schema", "place_of_case", "read_chassis", "with_assumption"]
 
 LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
 LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
@@ -96,6 +96,17 @@ def carried_on(chassis: Chassis, then: Callable[[Chassis], Chassis], **changes: 
     return replace(chassis, source=replace(source, then=then) if isinstance(source, Source) else source, **changes)
 
 
+def place_of_case(chassis: Chassis, name: str) -> str:
+    """File and line ("frame.toml:81") of the case of this name, "" where no file states it, as of usual cases."""
+    source = chassis.source
+    if isinstance(source, Source):
+        for i, case in enumerate(source.tables.cases or []):
+            if case.name == name:
+                path = ("cases", i)
+                return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
+    return ""
+
+
 def json_schema(*, overlay: bool = False) -> dict[str, Any]:
     """JSON Schema of the chassis file, or of overlays on one, for editors."""
     if overlay:
@@ -165,15 +176,11 @@ def _decoded(data: bytes, name: str) -> str:
 
 def _neighbour(path: Path) -> str:
     """The name of a file beside it that looks like the one asked for."""
-    from ladderfe.chassis.faults import closest
+    from ladderfe.chassis.beside import file_meant
 
-    beside = sorted(p.name for p in path.parent.glob("*.toml")) if path.parent.is_dir() else []
-    meant = closest(path.name, beside)
-    return (
-        f'Did you mean "{path.parent / meant}"? Otherwise check its name and folder'
-        if meant
-        else "Check its name and folder"
-    )
+    meant = file_meant(path)
+    hint = f'Did you mean "{path.parent / meant}"? Otherwise check' if meant else "Check"
+    return f"{hint} its name and folder"
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:

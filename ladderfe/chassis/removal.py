@@ -1,19 +1,21 @@
-"""What an overlay takes out of its base, by kind and name, and what would then hang on nothing."""
+"""What an overlay takes out of its base, by kind and name."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any, Final
 
-from ladderfe.chassis.faults import NOUNS, Faults, closest, listed, shown
+from ladderfe.chassis.faults import NOUNS, Faults, closest, few, listed, some
 from ladderfe.chassis.layers import Entry, raw_of
+from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import Table
 from ladderfe.chassis.schema import BenchTable, MassTable, MountTable
 from ladderfe.chassis.schema_axles import AxleTable
 from ladderfe.chassis.schema_cases import CaseTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
+from ladderfe.errors import Problem
 
-__all__ = ["PARTS", "Removed", "called", "note_what_hangs", "take_out", "with_names"]
+__all__ = ["PARTS", "Removed", "called", "is_usual_set", "note_removed", "take_out", "with_names"]
 
 #: Lists whose tables are matched by name, with what one of them may hold.
 PARTS: Final[dict[str, type[Table]]] = {
@@ -28,14 +30,10 @@ PARTS: Final[dict[str, type[Table]]] = {
 }
 KINDS: Final = {NOUNS[key].replace(" ", "_"): key for key in PARTS}
 NUMBERED: Final = ("crossmembers", "outriggers", "diaphragms")
+#: The kind of case that needs no name, and is called so where one must be given.
+USUAL: Final = "usual"
 #: Lists whose parts have no name in common.
 BRACKETS: Final = ("crossmembers", "outriggers")
-#: What can carry, and what then hangs on it.
-CARRY: Final = {"crossmembers": "mounts", "outriggers": "mounts", "mounts": "masses"}
-MEND: Final = {
-    "mounts": "Move it: add [[mounts]] with its name and a new on; or remove it too",
-    "masses": "Hang it elsewhere: add [[masses]] with its name and a new on; or remove it too",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +48,7 @@ class Removed:
 
 def called(key: str, tables: list[Any]) -> list[tuple[str, ...]]:
     """The names by which each of these tables may be meant, its own first: unnamed parts are numbered, axles are
-    front and rear, and what is on both rails has a name for each side."""
+    front and rear, and the usual set of cases is usual."""
     out: list[tuple[str, ...]] = []
     for i, table in enumerate(tables):
         entries = table if isinstance(table, dict) else {}
@@ -58,10 +56,17 @@ def called(key: str, tables: list[Any]) -> list[tuple[str, ...]]:
         names = (" ".join(own.split()),) if isinstance(own, str) else ()
         if not names and key in NUMBERED:
             names = (f"{NOUNS[key]} {i + 1}",)
+        elif is_usual_set(key, table):
+            names = (USUAL,)
         if key == "axles":
             names = (*names, ("front", "rear")[i ^ _reversed(tables)] if i < 2 else f"axle {i + 1}")
         out.append(names)
     return out
+
+
+def is_usual_set(key: str, table: Any) -> bool:
+    """Whether a table of a list stands for the usual set of cases, which needs no name."""
+    return key == "cases" and isinstance(table, dict) and table.get("kind") == USUAL and "name" not in table
 
 
 def _reversed(tables: list[Any]) -> int:
@@ -155,7 +160,7 @@ class _Removal:
         if meant := closest(name, known):
             hint = f'Did you mean "{meant}"? Otherwise write one of the names there'
         else:
-            hint = "There are " + listed([f'"{k}"' for k in known[:8]], "and") if known else "There is none to take out"
+            hint = f"There are {some(known)}" if known else "There is none to take out"
         noun = NOUNS[KINDS[kind]]
         return f"is not the name of {'an' if noun[0] in 'ao' else 'a'} {noun} in {self.base}", hint
 
@@ -200,7 +205,7 @@ class _Removal:
             meant = closest(first, known)
             hint = f'Did you mean "{meant}"? Otherwise name' if meant else "Name"
             self.faults.add(
-                ("remove", self.number, "entry"), f"is not in {self.base}", f"{hint} one of {listed(known[:12], 'and')}"
+                ("remove", self.number, "entry"), f"is not in {self.base}", f"{hint} one of {few(known, 12)}"
             )
             return table
         value = {k: v for k, v in table.value.items() if k != first}
@@ -214,25 +219,19 @@ def _has_sides(key: str, part: Entry) -> bool:
     return key in ("outriggers", "mounts") and part.is_table
 
 
-def note_what_hangs(faults: Faults, removed: list[Removed]) -> None:
-    """Note each part that was taken out while something still hangs on it; `faults` are those of the whole file.
-
-    What hangs is marked, so that its missing support is not told once more.
-    """
+def note_removed(faults: Faults, removed: list[Removed]) -> None:
+    """Tell the faults of the whole file what was taken out and not given anew, so that what still names it is told
+    there."""
     for r in removed:
         there = _names_of(faults, r.key)
-        if r.key not in CARRY or r.names[0] in there:
+        if r.names[0] in there:
             continue
-        what, gone = CARRY[r.key], set(r.names) - set(there)
-        noun = NOUNS[what]
-        for i, table in enumerate(t if isinstance(t := faults.at((what,)), list) else []):
-            on = table.get("on") if isinstance(table, dict) else None
-            if any(name in gone for name in (on if isinstance(on, list) else [on]) if isinstance(name, str)):
-                hanging = f"{noun} {shown(table.get('name'))}"
-                path = ("remove", r.number, NOUNS[r.key])
-                rule = f"carries {hanging}, which would hang on nothing"
-                r.faults.add(path, rule, MEND[what], value=f'"{r.names[0]}"')
-                faults.spared.add((what, i, "on"))
+        path: Path = ("remove", r.number, NOUNS[r.key])
+        gone = Problem(
+            file=r.faults.file, line=r.faults.lines.of(path), key=r.faults.place(path), value=f'"{r.names[0]}"',
+            rule="", suggestion="",
+        )  # fmt: skip
+        faults.gone.update({(r.key, name): gone for name in r.names if name not in there})
 
 
 def _names_of(faults: Faults, key: str) -> list[str]:

@@ -97,7 +97,7 @@ def read_workshop(faults: Faults, table: Any, names: MountNames) -> Workshop:
         path, given = ("workshop", key), getattr(table, key)
         names.check_all(faults, path, given)
         found = names.all(given)
-        if given is None or (given and not found):
+        if given is None or not all(names.meant(n) for n in given):
             continue
         if not least <= len(found) <= most:
             rule = f"must be {words} mounts" if words else "names no mount"

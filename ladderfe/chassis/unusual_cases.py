@@ -8,7 +8,7 @@ from typing import Final
 
 from ladderfe.chassis import usual
 from ladderfe.chassis.types import Axle, CaseSpec, Chassis, Towing
-from ladderfe.chassis.unusual_places import along
+from ladderfe.chassis.unusual_places import along, level_between_axles
 from ladderfe.chassis.usual import Unusual
 from ladderfe.units import kilograms, kilonewtons
 
@@ -21,9 +21,8 @@ PULLS: Final = {"drawbar pull": usual.DRAWBAR, "winch": usual.LINE_PULL, "recove
 
 def unusual_links(chassis: Chassis) -> Found:
     """How high the vehicle stands, what leads its axles, the body's stiffening and what it tows."""
-    middle = sum(a.station for a in chassis.axles) / 2
-    level = sum(along(r, middle).height for r in chassis.rails) / 2
-    yield from usual.GROUND.look("rails' middle between the axles, above the ground", level - chassis.ground)
+    above = level_between_axles(chassis) - chassis.ground
+    yield from usual.GROUND.look("rails' middle between the axles, above the ground", above)
     yield from usual.CENTRE.look("centre_of_gravity", chassis.centre_height)
     for axle in chassis.axles:
         yield from _axle(chassis, axle)
@@ -83,9 +82,9 @@ def _case(case: CaseSpec) -> Found:
         yield from ACCELERATIONS[case.kind].look(f"{where}, acceleration", case.acceleration)
     if case.force and case.kind in PULLS:
         yield from PULLS[case.kind].look(f"{where}, force", kilonewtons(case.force))
-    for key, angle in (("angle", case.angle), ("up", case.up)):
+    for key, angle, range_ in (("angle", case.angle, usual.ANGLE), ("up", case.up, usual.UP)):
         if angle:
-            yield from usual.ANGLE.look(f"{where}, {key}", abs(angle))
+            yield from range_.look(f"{where}, {key}", abs(angle))
     if case.bridle:
         yield from usual.BRIDLE.look(f"{where}, bridle", case.bridle)
     if case.mass:

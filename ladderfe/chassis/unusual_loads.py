@@ -9,8 +9,9 @@ from math import dist, hypot, inf
 
 from ladderfe.chassis import usual
 from ladderfe.chassis.types import Axle, Chassis, Crossmember, Mass, Mount, Rail, Span
-from ladderfe.chassis.unusual_places import along, called
+from ladderfe.chassis.unusual_places import along, called, level_between_axles
 from ladderfe.chassis.unusual_steel import CROSS_SIDES, SIDES
+from ladderfe.chassis.uses import ACROSS, ALONG
 from ladderfe.chassis.usual import Unusual
 from ladderfe.sections import Shape
 from ladderfe.units import G, kilograms
@@ -135,29 +136,45 @@ def _contents(mass: Mass) -> Found:
 def _shares(chassis: Chassis) -> Found:
     """The frame's own mass and the rest that is not listed, as parts of all that was weighed."""
     weighed = sum(a.load for a in chassis.axles)
-    frame = _frame_volume(chassis) * chassis.material.density
+    steel = [(volume * chassis.material.density, height) for volume, height in _steel(chassis)]
+    frame = sum(mass for mass, _ in steel)
     if frame:
         yield from usual.FRAME_PART.look("frame itself, part of the whole weight", 100 * frame / weighed)
     rest = weighed - frame - sum(a.unsprung for a in chassis.axles) - sum(m.mass for m in chassis.masses if m.aboard)
-    yield from usual.REST_PART.look("rest that is not listed, part of the whole weight", 100 * rest / weighed)
+    part = 100 * rest / weighed
+    yield from usual.REST_PART.look("rest that is not listed, part of the whole weight", part)
+    if _is_usual(usual.REST_PART, part) and _height_counts(chassis):
+        where = "rest that is not listed, its centre above the rails' middle"
+        known = [*steel, *((a.unsprung, a.tyre_radius + chassis.ground) for a in chassis.axles)]
+        known += [(m.mass, m.centre[2]) for m in chassis.masses if m.aboard]
+        moment = weighed * (chassis.centre_height + chassis.ground) - sum(mass * z for mass, z in known)
+        yield from usual.REST_HEIGHT.look(where, moment / rest - level_between_axles(chassis))
 
 
-def _frame_volume(chassis: Chassis) -> float:
-    """Volume of the steel, mm3; tapers by the mean of their ends, crossmembers from rail face to rail face."""
-    volume = sum(_span(rail, span) for rail in chassis.rails for span in rail.spans)
-    volume += sum(_crossmember(chassis, c) for c in chassis.crossmembers)
-    return volume + sum(o.length * _metal(o.shape, CROSS_SIDES) for o in chassis.outriggers)
+def _height_counts(chassis: Chassis) -> bool:
+    """Whether the height of the centre of gravity was stated and some case has a use for it."""
+    stated = all(a.key != "centre_of_gravity" for a in chassis.assumptions)
+    level = any(c.kind in ALONG | ACROSS or any(x or y for _, (x, y, _) in c.forces) for c in chassis.cases)
+    return stated and level
 
 
-def _span(rail: Rail, span: Span) -> float:
+def _steel(chassis: Chassis) -> list[tuple[float, float]]:
+    """Volumes of the frame's steel, mm3, and the heights of their middles; crossmembers from rail face to rail face."""
+    parts = [piece for rail in chassis.rails for span in rail.spans for piece in _span(rail, span)]
+    parts += [(_crossmember(chassis, c), (c.height_left + c.height_right) / 2) for c in chassis.crossmembers]
+    return parts + [(o.length * _metal(o.shape, CROSS_SIDES), o.height) for o in chassis.outriggers]
+
+
+def _span(rail: Rail, span: Span) -> list[tuple[float, float]]:
+    """Volumes and heights between the points of the rail's path; a taper by the mean of its ends."""
     stations = {span.start, span.end, *(p.station for p in rail.path if span.start < p.station < span.end)}
     points = [(p.station, p.half_spacing, p.height) for p in (along(rail, x) for x in sorted(stations))]
-    length = sum(dist(a, b) for a, b in pairwise(points))
-    shapes = (span.shape, span.shape_end or span.shape)
-    return length * sum(_metal(shape, SIDES[rail.side]) for shape in shapes) / 2
+    area = sum(_metal(shape, SIDES[rail.side]) for shape in (span.shape, span.shape_end or span.shape)) / 2
+    return [(area * dist(a, b), (a[2] + b[2]) / 2) for a, b in pairwise(points)]
 
 
 def _crossmember(chassis: Chassis, c: Crossmember) -> float:
+    """Volume, mm3."""
     left, right = chassis.rails
     ends = (-along(left, c.station_left).half_spacing, along(right, c.station_right).half_spacing)
     line = [(ends[0], c.height_left), *c.via, (ends[1], c.height_right)]

@@ -10,7 +10,7 @@ from ladderfe.chassis import usual
 from ladderfe.chassis.types import Chassis, Crossmember, PathPoint, Rail
 from ladderfe.chassis.usual import Unusual
 
-__all__ = ["along", "called", "unusual_places"]
+__all__ = ["along", "called", "level_between_axles", "unusual_places"]
 
 Found = Iterator[Unusual]
 #: Closer than this two stations are one place, mm.
@@ -49,6 +49,12 @@ def along(rail: Rail, station: float) -> PathPoint:
                 a.height + s * (b.height - a.height),
             )
     return rail.path[0]
+
+
+def level_between_axles(chassis: Chassis) -> float:
+    """Height of the rails' middle half-way between the axles, mm."""
+    middle = sum(a.station for a in chassis.axles) / 2
+    return sum(along(r, middle).height for r in chassis.rails) / 2
 
 
 def _spacing(chassis: Chassis) -> Found:

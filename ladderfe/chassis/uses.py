@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-__all__ = ["ALONG", "Uses", "uses_of"]
+__all__ = ["ACROSS", "ALONG", "Uses", "uses_of"]
 
 #: Kinds of case with forces along the vehicle, and with forces across it.
 ALONG: Final = frozenset({"braking", "drive-off", "pothole", "drawbar pull", "winch", "recovery"})

@@ -164,6 +164,9 @@ OFF_MIDDLE: Final = Usual(  # of the stretch: beyond a third of it one end would
 )
 FRAME_PART: Final = Usual(low=2, high=15, unit="%", otherwise="walls, or the axle loads?")
 REST_PART: Final = Usual(low=2, high=92, unit="%", otherwise="something listed twice, or not weighed?")
+REST_HEIGHT: Final = Usual(
+    low=0, high=1500, otherwise="centre_of_gravity, or the heights of listed masses?", source=COMMON
+)
 BODY_PART: Final = Usual(low=40, unit="%", otherwise="from and to in stations?", source=COMMON)
 BODY_OFFSET: Final = Usual(low=-300, high=400, slips=POINT[:2], otherwise="outward from the rail's middle?")
 
@@ -176,7 +179,8 @@ BRAKING: Final = Usual(low=0.4, high=2, unit="g", slips=POINT)
 DRIVING_OFF: Final = Usual(low=0.2, high=1.2, unit="g", slips=POINT)
 DRAWBAR: Final = Usual(low=0.5, high=60, unit="kN", slips=POINT, otherwise="kN?")
 RECOVERY: Final = Usual(low=2, high=300, unit="kN", slips=POINT, otherwise="kN?")
-ANGLE: Final = Usual(low=2, high=75, unit="degrees", slips=(*RADIANS, *POINT))
+ANGLE: Final = Usual(low=2, high=75, unit="degrees", slips=RADIANS, otherwise="measured from straight on?")
+UP: Final = Usual(low=2, high=75, unit="degrees", slips=RADIANS, otherwise="measured from level?")
 BRIDLE: Final = Usual(low=150, high=3000, slips=(*METRES, *INCHES, *POINT))
 LOW: Final = Usual(low=1, high=60, slips=POINT, otherwise="lower than the other stands, in mm?")
 TIMES: Final = Usual(low=0.1, high=5, unit="", slips=POINT)

@@ -7,7 +7,7 @@ from typing import Any, Final, get_args
 
 from pydantic_core import ErrorDetails, ValidationError
 
-from ladderfe.chassis.faults import VERY_ALIKE, Faults, closest, listed, shown
+from ladderfe.chassis.faults import VERY_ALIKE, Faults, closest, few, listed, shown
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import SPARED, Table
 from ladderfe.chassis.schema import ChassisFile
@@ -214,7 +214,7 @@ def _unknown(path: Path, faults: Faults) -> str:
     elif meant:
         hint = f'Did you mean "{meant}"? Otherwise take it out'
     else:
-        hint = f"Take it out; known here are {listed(keys[:12], 'and')}"
+        hint = f"Take it out; known here are {few(keys, 12)}"
     faults.add(path, "is not a known key", hint)
     return meant
 
@@ -290,7 +290,9 @@ def _choice(value: Any, expected: str) -> tuple[str, str]:
     meant = ""
     if isinstance(value, str):
         turned = sorted(value.casefold().split())  # "left front"
-        meant = next((w for w in words if sorted(w.split()) == turned), "") or closest(value, words)
+        begins = [w for w in words if value.casefold().startswith(w)]  # "downward"
+        meant = next((w for w in words if sorted(w.split()) == turned), "") or max(begins, key=len, default="")
+        meant = meant or closest(value, words)
     return (
         rule,
         f'Did you mean "{meant}"? Otherwise write one of these words'

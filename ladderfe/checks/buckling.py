@@ -8,6 +8,7 @@ normal stress where it is over half of its limit (EN 1993-1-5 7.1); force at a s
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -67,6 +68,18 @@ class Buckling:
         """The greatest utilisation of webs by force at spring seats; 0 where no seat pushes one."""
         return max((u.together for u in self.seats), default=0.0)
 
+    def walls_by_case(self) -> dict[str, float]:
+        """`ratio` of every case that has one."""
+        return _greatest([(e.case, e.ratio) for e in self.effective] + [(w.case, w.together) for w in self.shear])
+
+    def seats_by_case(self) -> dict[str, float]:
+        """`seat_ratio` of every case that has one."""
+        return _greatest(pair for w in self.seats for pair in w.by_case)
+
+    def by_case(self) -> dict[str, float]:
+        """The greatest of all these utilisations of every case that has one."""
+        return _greatest((*self.walls_by_case().items(), *self.seats_by_case().items()))
+
     @property
     def exceeded(self) -> bool:
         """True where thin walls are over a limit, or a web at a spring seat is (what seats bear on is assumed)."""
@@ -76,6 +89,13 @@ class Buckling:
     def below_half(self) -> tuple[tuple[str, str, float], ...]:
         """(part, wall, effective over gross width) of walls of which less than half is effective in some case."""
         return tuple(x for x in self.kept if x[2] < HALF)
+
+
+def _greatest(pairs: Iterable[tuple[str, float]]) -> dict[str, float]:
+    out: dict[str, float] = {}
+    for case, ratio in pairs:
+        out[case] = max(ratio, out.get(case, 0.0))
+    return out
 
 
 def buckling(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) -> Buckling:

@@ -70,12 +70,8 @@ class Findings:
     def cases_over(self) -> tuple[tuple[str, float], ...]:
         """Cases over a limit, thin walls and spring seats counted, with their greatest utilisation; the furthest over
         first."""
-        ratio = {name: u.ratio for name, u in self.first_of_cases().items()}
-        b = self.buckling
-        beside = [(e.case, e.ratio) for e in b.effective]
-        beside += [*((w.case, w.together) for w in b.shear), *((w.case, w.together) for w in b.seats)]
-        for name, value in beside:
-            ratio[name] = max(ratio[name], value)
+        thin = self.buckling.by_case()
+        ratio = {name: max(u.ratio, thin.get(name, 0.0)) for name, u in self.first_of_cases().items()}
         over = [(name, r) for name, r in ratio.items() if r > 1]
         return tuple(sorted(over, key=lambda pair: -float(f"{pair[1]:.9g}")))
 

@@ -136,7 +136,8 @@ def tipped(solution: Solution) -> list[Tipped]:
 
 def _stated(case: LoadCase) -> tuple[float, str]:
     speed = float(np.hypot(*case.acceleration)) / GRAVITY
-    pull = float(np.linalg.norm(np.sum([f for _, f in case.pulls], axis=0))) if case.pulls else 0.0
+    forces = [f for _, f in case.pulls] + [(0.0, 0.0, -mass * GRAVITY) for _, mass in case.hung]
+    pull = float(np.linalg.norm(np.sum(forces, axis=0))) if forces else 0.0
     if speed and pull:
         return 1.0, ""
     return (speed, "g") if speed else (pull, "N")

@@ -5,12 +5,16 @@ their movement the nearest motion of a rigid body is taken off (least squares): 
 is split by left and right: vertical movement alike is vertical bending, opposite is twist; sideways alike is lateral
 bending, opposite spreads the rails; lengthwise opposite is the lozenge, alike a stretch; and rails that turn about
 themselves.  All parts are squares that add up to 1.  A mode in which the rails hardly move is local.
+
+Modes of one kind are counted from the lowest.  Where two kinds lie close together neither has a mode of its own: what
+would be one mode is shared by several.  It counts as one all the same, so that "second twist" is the second shape of
+twist and not the first mode that happens to have a majority.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +23,7 @@ from ladderfe.mesh import Mesh
 from ladderfe.solve.modes import Modes
 
 __all__ = [
-    "ELASTIC", "LATERAL", "LOCAL", "MIXED", "RIGID", "TWIST", "VERTICAL", "Mode", "classify",
+    "ELASTIC", "LATERAL", "LOCAL", "MIXED", "RIGID", "TWIST", "VERTICAL", "Mode", "classify", "numbered",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -29,8 +33,13 @@ TWIST, VERTICAL, LATERAL = "twist", "vertical bending", "lateral bending"
 #: Half-sum and half-difference of the rails along z, y, x, then rails turning about themselves.
 ELASTIC = (VERTICAL, TWIST, LATERAL, "rails apart", "stretch", "lozenge", "rails turning")
 LOCAL, MIXED = "local", "mixed"
-#: Judgement, no source: a mode is named by the part that has this share of its kind, else by the two greatest ...
-NAMED, ALONE = 0.5, 0.75
+#: Judgement, no source: a mode is named by the part that has NAMED of its bending, or CLEAR of it and CLEARLY times as
+#: much as the next; else by the two greatest.  A next part of BESIDE or more is told with it.  Motions as a whole are
+#: named alone from ALONE on ...
+NAMED, CLEAR, CLEARLY, BESIDE, ALONE = 0.5, 0.35, 1.3, 0.25, 0.75
+#: ... a mode is shared where others than those named by it have PART or more of it and together this much: what is one
+#: mode adds up to about 1 ...
+PART, SHARED = 0.3, 0.75
 #: ... and by how the frame bends rather than by its motion as a whole from this share of bending on; less of it will
 #: do in a free frame, whose motion as a whole is only what balances the masses.
 BENDS, BENDS_FREE = 0.5, 0.25
@@ -44,17 +53,30 @@ class Mode:
     """A mode in words.
 
     frequency in Hz; kind: one of RIGID, ELASTIC, LOCAL or MIXED; name: the kind, with its number among those of its
-    kind where the frame bends ("first twist"), or what is mixed.  shares: of RIGID and ELASTIC in the rails' movement,
-    together 1 (all 0 where the rails rest); rails: their root mean square movement over that of all mass; moving: part
-    or listed mass -> share of the kinetic energy, the greatest first.
+    kind where the frame bends ("first twist"), or what is mixed; beside: a second kind with a good part in it, or "".
+    within: names of the modes that it and others share.  shares: of RIGID and ELASTIC in the rails' movement, together
+    1 (all 0 where the rails rest); rails: their root mean square movement over that of all mass; moving: part or listed
+    mass -> share of the kinetic energy, the greatest first.
     """
 
     frequency: float
     kind: str
     name: str
+    beside: str = ""
+    within: tuple[str, ...] = ()
     shares: Mapping[str, float]
     rails: float
     moving: Mapping[str, float]
+
+    @property
+    def called(self) -> str:
+        """The name with what is beside it: "first twist, with lozenge"."""
+        return f"{self.name}, with {self.beside}" if self.beside else self.name
+
+    @property
+    def elastic(self) -> float:
+        """Share of all bending."""
+        return sum(self.shares[name] for name in ELASTIC)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,33 +95,55 @@ def classify(mesh: Mesh, modes: Modes, skip: int = 0) -> tuple[Mode, ...]:
     pairs = _pairs(mesh, modes)
     total, moving = modes.of.mass.total, _moving(mesh, modes)
     bends = BENDS_FREE if skip else BENDS
-    found, count = [], dict.fromkeys(ELASTIC, 0)
+    found = []
     for k in range(skip, len(modes.square)):
         shares, square = _shares(pairs, pairs.move[..., k])
         rails = float(np.sqrt(square * total))
-        kind, name = _named(shares, bends) if rails >= HARDLY else (LOCAL, LOCAL)
-        if kind in count:
-            count[kind] += 1
-            name = f"{_ordinal(count[kind])} {name}"
-        frequency = float(modes.frequencies[k])
-        found.append(Mode(frequency=frequency, kind=kind, name=name, shares=shares, rails=rails, moving=moving[k]))
-    return tuple(found)
+        kind, name, beside = _named(shares, bends) if rails >= HARDLY else (LOCAL, LOCAL, "")
+        found.append(Mode(frequency=float(modes.frequencies[k]), kind=kind, name=name, beside=beside, shares=shares,
+                          rails=rails, moving=moving[k]))  # fmt: skip
+    return numbered(found)
+
+
+def numbered(modes: Sequence[Mode]) -> tuple[Mode, ...]:
+    """Modes by frequency, those of a kind with their number; one that others share has a number too, see `Mode`."""
+    out = list(modes)
+    for kind in ELASTIC:
+        count, sharing = 0, list[int]()
+        for k, mode in enumerate([*modes, None]):
+            if (mode is None or mode.kind == kind) and sum(_share(modes[i], kind) for i in sharing) >= SHARED:
+                for i in sharing:
+                    out[i] = replace(out[i], within=(*out[i].within, f"{_ordinal(count + 1)} {kind}"))
+                count, sharing = count + 1, []
+            if mode is not None and mode.kind == kind:
+                count, sharing = count + 1, []
+                out[k] = replace(out[k], name=f"{_ordinal(count)} {mode.name}")
+            elif mode is not None and mode.kind in (MIXED, *ELASTIC) and _share(mode, kind) >= PART:
+                sharing.append(k)
+    return tuple(out)
+
+
+def _share(mode: Mode, kind: str) -> float:
+    """Of a kind in all bending."""
+    return mode.shares[kind] / mode.elastic
 
 
 def _ordinal(number: int) -> str:
     return ORDINALS[number - 1] if number <= len(ORDINALS) else f"{number}th"
 
 
-def _named(shares: Mapping[str, float], bends: float) -> tuple[str, str]:
-    """Kind and name without its number."""
+def _named(shares: Mapping[str, float], bends: float) -> tuple[str, str, str]:
+    """Kind, name without its number, and what is beside it."""
     elastic = sum(shares[name] for name in ELASTIC)
     bent = elastic >= bends
     first, second = sorted(ELASTIC if bent else RIGID, key=lambda name: -shares[name])[:2]
     if bent:
-        named = shares[first] >= NAMED * elastic
-        return (first, first) if named else (MIXED, f"{first} and {second}")
+        one, two = shares[first] / elastic, shares[second] / elastic
+        if one >= NAMED or (one >= CLEAR and one >= CLEARLY * two):
+            return first, first, second if two >= BESIDE else ""
+        return MIXED, f"{first} and {second}", ""
     alone = shares[first] >= ALONE * (1 - elastic)
-    return first, first if alone else f"{first} and {second}"
+    return first, first if alone else f"{first} and {second}", ""
 
 
 def _pairs(mesh: Mesh, modes: Modes) -> _Pairs:

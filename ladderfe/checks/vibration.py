@@ -49,6 +49,10 @@ class State:
         """Number among `modes` of the one with this name ("first twist"), None where it is not among them."""
         return next((k for k, m in enumerate(self.modes) if m.name == name), None)
 
+    def sharing(self, name: str) -> list[int]:
+        """Numbers of the modes that share it where none has it to itself."""
+        return [k for k, m in enumerate(self.modes) if name in m.within]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class VibrationFindings:

@@ -29,6 +29,8 @@ Array = NDArray[np.float64]
 BEARING = 50.0
 #: A wall this upright (vertical part of its direction) is a web.
 UPRIGHT = 0.7
+#: By rule: parts of force and bending in what both ask together (EN 1993-1-5 7.2, EN 1993-1-3 6.1.11, from memory).
+PARTS = {"patch": (1 / 1.4, 0.8 / 1.4), "crippling": (1 / 1.25, 1 / 1.25)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +64,8 @@ class SeatUse:
 
     share: of that web; rule: "patch" (EN 1993-1-5, sharp edge) or "crippling" (EN 1993-1-3, bend); resistance at yield;
     limit: times permissible bending stress over yield; bearing: length taken, mm; bending: utilisation by normal stress
-    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11).
+    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11), or
+    ratio alone where that is more; by_case: the same of every case that pushes.
     """
 
     case: str
@@ -80,6 +83,14 @@ class SeatUse:
     ratio: float
     bending: float
     together: float
+    by_case: tuple[tuple[str, float], ...]
+
+    @property
+    def shares(self) -> tuple[float, float]:
+        """What the force and the bending bring to `together`; the force alone where it asks more than both do."""
+        force, bending = PARTS[self.rule]
+        both = force * self.ratio, bending * self.bending
+        return both if sum(both) >= self.ratio else (self.ratio, 0.0)
 
 
 def shear_uses(
@@ -229,14 +240,15 @@ def _seat_use(
     here = (rows.member == seat.member) & (abs(rows.along - seat.along) < 1.0)
     beside = bending[here].max(axis=0, initial=0.0)
     ratio = seat.share * force / max(limit, 1e-9)
-    both = (ratio + 0.8 * beside) / 1.4 if seat.rule == "patch" else (ratio + beside) / 1.25
-    together = np.where(force > 0, np.maximum(ratio, both), 0.0)
+    of_force, of_bending = PARTS[seat.rule]
+    together = np.where(force > 0, np.maximum(ratio, of_force * ratio + of_bending * beside), 0.0)
     c = first_greatest(together)
     return SeatUse(
         case=solution.cases[c].name, part=seat.part.name, side=seat.part.side, along=seat.along, seat=seat.place,
         wall=seat.panel.name, force=float(force[c]), share=seat.share, rule=seat.rule, bearing=BEARING,
         resistance=seat.resistance, limit=limit, ratio=float(ratio[c]), bending=float(beside[c]),
         together=float(together[c]),
+        by_case=tuple((solution.cases[k].name, float(together[k])) for k in np.nonzero(together)[0]),
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from ladderfe.checks import Findings, check
 from ladderfe.checks.comparison import compare
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import progress, read
+from ladderfe.cli.shared import placed, progress, read
 from ladderfe.condition import Found
 from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.report.comparison_text import comparison_text
@@ -104,4 +104,4 @@ def _checked(file: str, chassis: Chassis) -> Findings:
     try:
         return check(chassis, assumptions=False)
     except ModelError as error:
-        raise ModelError(f"{file}: {error.where}", error.problem, error.hint) from error
+        raise placed(error, chassis, str(file)) from error

@@ -13,7 +13,7 @@ from shutil import get_terminal_size
 import click
 
 from ladderfe import __version__
-from ladderfe.errors import InputError, LadderFEError
+from ladderfe.errors import InputError, LadderFEError, ModelError
 from ladderfe.report.table import WIDTH, page_width
 
 __all__ = ["EXCEEDED", "SHORT", "UNUSABLE", "main"]
@@ -118,9 +118,18 @@ def _called(args: list[str]) -> int:
     reader that went away."""
     try:
         with _group.make_context("ladderfe", args) as context:
-            return int(_group.invoke(context) or 0)
+            return _invoked(context)
     except click.exceptions.Exit as done:  # after --help and --version
         return done.exit_code
+
+
+def _invoked(context: click.Context) -> int:
+    try:
+        return int(_group.invoke(context) or 0)
+    except ModelError as error:
+        from ladderfe.cli.shared import placed
+
+        raise placed(error, context.obj) from error
 
 
 def _columns() -> int:

@@ -10,9 +10,10 @@ from pathlib import Path
 
 import click
 
-from ladderfe.chassis import Chassis, chassis_from_text, read_chassis
+from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, read_chassis
+from ladderfe.errors import ModelError
 
-__all__ = ["chassis_argument", "files_read", "finite", "progress", "read"]
+__all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read"]
 
 chassis_argument = click.argument("file", type=click.Path(path_type=Path), metavar="CHASSIS.toml")
 #: The name that stands for standard input.
@@ -20,7 +21,25 @@ STDIN = Path("-")
 
 
 def read(file: Path) -> Chassis:
-    """The chassis of a file, "-" being standard input; InputError with all its problems."""
+    """The chassis of a file, "-" being standard input; InputError with all its problems.
+
+    The command's context keeps it, to say where in the file something stands that cannot be solved.
+    """
+    chassis = _read(file)
+    if context := click.get_current_context(silent=True):
+        context.find_root().obj = chassis
+    return chassis
+
+
+def placed(error: ModelError, chassis: object, file: str = "") -> ModelError:
+    """The error with file and line of the case that it names, else with `file` where that is given."""
+    noun, _, name = error.where.partition(" ")
+    place = place_of_case(chassis, name) if noun == "case" and isinstance(chassis, Chassis) else ""
+    before = place or file
+    return ModelError(f"{before}: {error.where}", error.problem, error.hint) if before else error
+
+
+def _read(file: Path) -> Chassis:
     if file != STDIN:
         return read_chassis(file)
     if sys.stdin is None or sys.stdin.isatty():

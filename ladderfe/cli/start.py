@@ -111,6 +111,8 @@ def _until_it_can_be(question: Question, text: str | None, answers: dict[str, An
     usual = question.usual(answers) if question.usual else ""
     while True:
         try:
+            if text is None and usual and not question.asked(answers):
+                return read_answer(question, usual, answers, assumed=True)
             if text is None:
                 text = click.prompt(question.asks, default=usual, show_default=bool(usual))
                 if usual and text == usual:

@@ -131,5 +131,20 @@ def _seat(b: Buckling, u: SeatUse) -> str:
         f"these into {_wall_of(b, u.wall, u.part)}, whose limit is {u.limit / 1000:.2f} kN: {_over(u.ratio)}"
     )
     words += f"; with bending {_together(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
-    next_words = "spread it by a plate or a bracket on the web" if u.together > 1 else "look what it bears on"
-    return f"{words}; {RULES[u.rule]}. Next: {next_words}."
+    return f"{words}; {RULES[u.rule]}. {_seat_next(u) if u.together > 1 else 'Next: look what it bears on.'}"
+
+
+def _seat_next(u: SeatUse) -> str:
+    """Which of force and bending asks more at a seat over its limit, and what helps against that one."""
+    force, bending = u.shares
+    spread = "spread the force by a plate or a bracket on the web"
+    if not bending:
+        return f"The force alone governs. Next: {spread}."
+    told = f" ({100 * force:.1f} % of these by the force, {100 * bending:.1f} % by bending)"
+    told = "" if u.together > COVERED else told
+    if force >= bending:
+        return f"The force governs{told}. Next: {spread}."
+    least = "alone is over: spreading the force does not suffice" if bending > 1 else "governs"
+    return f"Bending {least}{told}. Next: take a stronger section there or carry less" + (
+        "." if bending > 1 else f", or {spread}."
+    )

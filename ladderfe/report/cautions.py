@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from ladderfe.checks import Findings
-from ladderfe.report.table import heading, paragraph
+from ladderfe.report.page import bullets
 from ladderfe.sections import Box
 
-__all__ = ["CAUTIONS", "cautions_text", "not_checked"]
+__all__ = ["CAUTIONS", "NO_INSPECTION", "USUAL", "cautions_text", "not_checked"]
 
-#: Cautions shown with every set of findings (common practice; support of vehicles as in HSE leaflet INDG434).
-CAUTIONS = (
-    "These are stresses under the stated loads and wall thicknesses, compared with the stated limits. They are no "
-    "inspection, no certificate and no opinion on whether a vehicle may be used on a road.",
+NO_INSPECTION = (
+    "They are no inspection, no certificate and no opinion on whether a vehicle may be used on a road."
+)
+#: Cautions shown whatever the numbers are (common practice; support of vehicles as in HSE leaflet INDG434) ...
+USUAL = (
     "Where no thickness was measured the as-built wall is ASSUMED. Sealed boxes rot from inside: measure before you "
     "rely on a wall.",
     "Local law and the inspection rules of your country decide what may be repaired and how; structural welding "
@@ -24,14 +26,16 @@ CAUTIONS = (
     "cleaned off, extinguisher at hand and a fire watch of an hour afterwards.",
     "Do not drive to try a repair out.",
 )
+#: ... and with stresses.
+CAUTIONS = (
+    "These are stresses under the stated loads and wall thicknesses, compared with the stated limits. " + NO_INSPECTION,
+    *USUAL,
+)
 
 
-def cautions_text() -> list[str]:
-    """The cautions as lines of a page."""
-    out = heading("Cautions")
-    for text in CAUTIONS:
-        out += paragraph(text, "  ", "- ")
-    return out
+def cautions_text(texts: Iterable[str] = CAUTIONS) -> list[str]:
+    """Cautions as lines of a page."""
+    return bullets("Cautions", texts)
 
 
 #: What the check of thin walls leaves out.

@@ -7,15 +7,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from ladderfe import __version__
-from ladderfe.checks import Utilisation
 from ladderfe.checks.comparison import Comparison, ComparisonRow
 from ladderfe.condition import Found
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.document import place, rounded
 from ladderfe.report.found_data import readings_json
 
 __all__ = ["comparison_json"]
-
-DIGITS = 9
 
 
 def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:
@@ -40,7 +38,8 @@ def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequ
         ],
         "frame": [_row(r) for r in c.frame],
         "greatest utilisation by case": [
-            {**_row(r), "governing": [_place(u) for u in found]} for r, found in zip(c.cases, c.governing, strict=True)
+            {**_row(r), "governing": [None if u is None else place(u) for u in found]}
+            for r, found in zip(c.cases, c.governing, strict=True)
         ],
         "greatest utilisation by part": [_row(r) for r in c.parts],
         "greatest utilisation of thin walls": [_row(r) for r in c.thin],
@@ -61,25 +60,6 @@ def _row(row: ComparisonRow) -> dict[str, Any]:
     return {
         **out,
         "unit": row.unit or "of limit",
-        "values": [_round(v) for v in row.values],
-        "change": [None if x is None else _round(100 * x) for x in changes],
-    }
-
-
-def _round(value: float | None) -> float | None:
-    """Nine significant digits: more than any input holds, and the same on every machine."""
-    return None if value is None else float(f"{value:.{DIGITS}g}")
-
-
-def _place(u: Utilisation | None) -> dict[str, Any] | None:
-    if u is None:
-        return None
-    return {
-        "part": u.part,
-        "along mm": _round(u.along),
-        "wall": u.wall,
-        "point": u.point,
-        "criterion": u.criterion,
-        "stress N/mm2": _round(u.stress),
-        "limit N/mm2": u.limit,
+        "values": [None if v is None else rounded(v) for v in row.values],
+        "change": [None if x is None else rounded(100 * x) for x in changes],
     }

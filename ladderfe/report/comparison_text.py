@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from string import ascii_uppercase
 
 from ladderfe.checks import Findings
@@ -10,8 +10,8 @@ from ladderfe.checks.comparison import SEATS, SLENDER, Comparison, ComparisonRow
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text, not_checked
-from ladderfe.report.findings_text import percent, place_words
-from ladderfe.report.governing_text import COVERED
+from ladderfe.report.governing_text import COVERED, percent, place_words
+from ladderfe.report.page import bullets
 from ladderfe.report.readings_text import assumed_lines, count_words, strength_words
 from ladderfe.report.table import heading, paragraph, table
 
@@ -21,6 +21,8 @@ __all__ = ["change_words", "comparison_text", "letters"]
 BESIDE = 3
 #: Spring forces that differ by less than this part of the first are left out.
 ALIKE = 5e-4
+#: At most so many cases are named in the summary.
+NAMED = 3
 #: Changes beyond this are told as a multiple.
 TENFOLD = 9.995
 MISSING = "none"
@@ -49,6 +51,7 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
+    out += [*heading("In short"), *_summary(c, names)]
     for lines in dict.fromkeys(tuple(_state(found)) for found in states):
         out += lines
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
@@ -64,6 +67,56 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out += [*heading("Spring forces, kN"), *_springs(c, names)]
     out += [*_proofs(c, names), *_left_out(c.findings)]
     return "\n".join(out)
+
+
+def _summary(c: Comparison, names: Sequence[str]) -> list[str]:
+    """Of each chassis what governs, cases over a limit, stiffness and mass; of those beside the first what changed."""
+    out: list[str] = []
+    over = [dict(f.cases_over()) for f in c.findings]
+    for k, (letter, f) in enumerate(zip(names, c.findings, strict=True)):
+        u = f.utilisations[0]
+        words = (
+            f"{_governing(c, k)} governs: {u.part} at {place_words(u)}, case {u.case}; {len(over[k]) or 'none'} of "
+            f"{len(f.solution.cases) - 1} cases over a limit. Torsional stiffness "
+            f"{_with_change(c.frame[0], k, ' kN m/deg')}, frame {_with_change(c.frame[-1], k, ' kg')}."
+        )
+        words += _moved(c, k, over[0], over[k]) if k else ""
+        out += paragraph(words, "   ", f"{letter:<3}")
+    if any(over):
+        out += paragraph("Cases over a limit: by stress, by thin walls or by the force at a spring seat.")
+    return out
+
+
+def _governing(c: Comparison, k: int) -> str:
+    """The governing utilisation; how far from the first only where both looked at the same cases."""
+    tops = tuple(f.utilisations[0].ratio for f in c.findings)
+    if any((r.values[0] is None) != (r.values[k] is None) for r in c.cases):
+        return f"{percent(tops[k])} (not all cases are A's)"
+    return _with_change(ComparisonRow(name="governing", unit="", values=tops), k)
+
+
+def _with_change(row: ComparisonRow, k: int, unit: str = "") -> str:
+    change = change_words(row, k) if k else ""
+    return _value(row, k) + unit + (f" ({change})" if change else "")
+
+
+def _moved(c: Comparison, k: int, first: Mapping[str, float], own: Mapping[str, float]) -> str:
+    """Cases that came over a limit or below it beside the first, and those that rise and fall most."""
+    both = [r.name for r in c.cases if r.values[0] is not None and r.values[k] is not None]
+    more = [name for name in both if name in own and name not in first]
+    less = [name for name in both if name in first and name not in own]
+    named = (("Now OVER", more), ("No longer over", less))
+    words = "".join(f" {what}: {_few(cases)}." for what, cases in named if cases)
+    changed = [(r.change(k) or 0.0, change_words(r, k), r.name) for r in c.cases]
+    rise, fall = max(changed, default=None), min(changed, default=None)
+    told = [f"rises most in {rise[2]} ({rise[1]})"] if rise and rise[0] >= ALIKE else []
+    told += [f"falls most in {fall[2]} ({fall[1]})"] if fall and fall[0] <= -ALIKE else []
+    return words + (f" Utilisation {' and '.join(told)}." if told else " No utilisation of a case differs.")
+
+
+def _few(names: Sequence[str]) -> str:
+    more = f"; and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return "; ".join(names[:NAMED]) + more
 
 
 def _state(found: Found) -> list[str]:
@@ -177,7 +230,5 @@ def _left_out(findings: Sequence[Findings]) -> list[str]:
         "Weights stay as each file has them: where two frames of one vehicle differ in steel, the axle loads still "
         "are what was weighed, and the rest along the rails takes up the difference."
     )
-    out = heading("Not checked")
-    for text in dict.fromkeys([words, *(t for f in findings for t in not_checked(f))]):
-        out += paragraph(text, "  ", "- ")
-    return out + cautions_text()
+    texts = dict.fromkeys([words, *(t for f in findings for t in not_checked(f))])
+    return [*bullets("Not checked", texts), *cautions_text()]

@@ -13,12 +13,12 @@ from typing import Any
 
 import numpy as np
 
-from ladderfe import __version__
 from ladderfe.checks import Findings
 from ladderfe.checks.beside import BesideRow
 from ladderfe.report.buckling_data import BUCKLING_COLUMNS, BUCKLING_MAKERS
 from ladderfe.report.cases_data import CASE_COLUMNS, CASE_MAKERS, is_couple
 from ladderfe.report.cautions import CAUTIONS, not_checked
+from ladderfe.report.document import Rows, begun, proof_table, rounded
 from ladderfe.report.found_data import found_json, found_tables
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
@@ -26,8 +26,6 @@ from ladderfe.report.unusual_text import unusual_data
 
 __all__ = ["COLUMNS", "csv_tables", "findings_json", "findings_tables"]
 
-Rows = list[tuple[Any, ...]]
-DIGITS = 9
 #: What is smaller than this part of the greatest value in columns of its unit is rounding and written as 0.
 NOTHING = 1e-9
 #: Columns that say where: compared with themselves only.
@@ -66,11 +64,6 @@ def findings_tables(findings: Findings) -> dict[str, tuple[tuple[str, ...], Rows
     return tables | (found_tables(findings.as_found) if findings.as_found is not None else {})
 
 
-def _round(value: float) -> float:
-    """Nine significant digits: more than any input holds, and the same on every machine."""
-    return float(f"{value:.{DIGITS}g}")
-
-
 def _plain_numbers(table: str, rows: Rows) -> Rows:
     """Numbers rounded to nine digits, and 0 where they are nothing beside the greatest in columns of their unit."""
     columns = list(zip(*rows, strict=True))
@@ -81,7 +74,7 @@ def _plain_numbers(table: str, rows: Rows) -> Rows:
     for group in groups.values():
         least = NOTHING * max(abs(v) for k in group for v in columns[k])
         for k in group:
-            columns[k] = tuple(_round(float(v)) if abs(v) > least else 0.0 for v in columns[k])
+            columns[k] = tuple(rounded(float(v)) if abs(v) > least else 0.0 for v in columns[k])
     return list(zip(*columns, strict=True))
 
 
@@ -142,21 +135,21 @@ def _reactions(f: Findings) -> Rows:
 
 def _lines(f: Findings) -> Rows:
     return [
-        (x.name, x.side, x.start, x.end, _round(1e6 * x.at_start), _round(1e6 * x.at_end), x.outward)
+        (x.name, x.side, x.start, x.end, rounded(1e6 * x.at_start), rounded(1e6 * x.at_end), x.outward)
         for x in f.solution.carried.lines
     ]
 
 
 def _mounts(f: Findings) -> Rows:
-    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in mount_rows(f.chassis)]
+    return [tuple(rounded(v) if isinstance(v, float) else v for v in row) for row in mount_rows(f.chassis)]
 
 
 def _joints(f: Findings) -> Rows:
-    return [tuple(_round(v) if isinstance(v, float) else v for v in row) for row in joint_rows(f.chassis)]
+    return [tuple(rounded(v) if isinstance(v, float) else v for v in row) for row in joint_rows(f.chassis)]
 
 
 def _proofs(f: Findings) -> Rows:
-    return [(p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in f.proofs]
+    return proof_table(f.proofs)[1]
 
 
 def _assumptions(f: Findings) -> Rows:
@@ -164,7 +157,7 @@ def _assumptions(f: Findings) -> Rows:
     moved = [(i.assumption, i.at_low, i.at_high) for i in f.influences]
     rows: Rows = []
     for a, at_low, at_high in moved or [(a, None, None) for a in f.chassis.assumptions]:
-        ends = [None if v is None else _round(v) for v in (at_low, at_high)]
+        ends = [None if v is None else rounded(v) for v in (at_low, at_high)]
         values = ["infinite" if math.isinf(v) else v for v in (a.low, a.used, a.high)]
         rows.append((a.key, a.meaning, *values, a.unit, a.source, *ends))
     return rows
@@ -197,19 +190,15 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
     """
     f = findings
     document: dict[str, Any] = {
-        "program": "ladderfe",
-        "version": __version__,
-        "chassis": f.chassis.title,
-        "file": source,
-        "condition weighed": f.chassis.condition,
+        **begun(f.chassis, source),
         "criteria": asdict(f.chassis.criteria),
         "cases": [{"name": c.name, "kind": c.kind, "about": c.about, "source": c.source} for c in f.solution.cases],
         "proven": f.proven,
         "over a limit": f.exceeded if f.proven else None,
-        "greatest utilisation": _round(f.utilisations[0].ratio) if f.proven else None,
+        "greatest utilisation": rounded(f.utilisations[0].ratio) if f.proven else None,
         "cases over a limit": [name for name, _ in f.cases_over()] if f.proven else None,
-        "greatest utilisation of thin walls": _round(f.buckling.ratio) if f.proven else None,
-        "greatest utilisation at spring seats": _round(f.buckling.seat_ratio) if f.proven else None,
+        "greatest utilisation of thin walls": rounded(f.buckling.ratio) if f.proven else None,
+        "greatest utilisation at spring seats": rounded(f.buckling.seat_ratio) if f.proven else None,
         "looks unusual": unusual_data(f.chassis),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),

@@ -179,10 +179,10 @@ def _over(canvas: Canvas, scene: Scene, layout: Layout) -> list[_Note]:
 
 
 def _supports(canvas: Canvas, scene: Scene, layout: Layout) -> None:
-    """A spring on hatched ground under each place where the frame is carried."""
+    """A spring on hatched ground under each place where the frame is carried; without it where it hangs."""
     for support in scene.supports:
         at = layout.view.project(scene.carried(np.array([support.point])))[0, :2]
-        spring_seat(canvas, at, layout.k)
+        spring_seat(canvas, at, layout.k, support.hangs)
 
 
 def _named(scene: Scene, layout: Layout, kind: str) -> list[_Note]:

@@ -6,9 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
-from ladderfe.report.scene import Load
+from ladderfe.checks.ground import held_up
+from ladderfe.report.scene import Load, Name
 
-__all__ = ["applied"]
+__all__ = ["applied", "lifted"]
 
 Array = NDArray[np.float64]
 #: Forces below this part of the greatest drawn are left out.
@@ -44,6 +45,17 @@ def applied(findings: Findings, case: int) -> tuple[Load, ...]:
         for point, (label, f) in at.items()
         if float(np.abs(f).max()) > SMALL * top
     )
+
+
+def lifted(findings: Findings, case: int) -> tuple[Name, ...]:
+    """Stands that the frame has come off, which have no arrow."""
+    mesh, out = findings.solution.mesh, []
+    for h in held_up(findings.solution):
+        if h.case == case and h.lifted:
+            p = mesh.places[h.place]
+            x, y, z = (float(v) for v in mesh.nodes[p.node] + np.array(p.arm))
+            out.append(Name((x, y, z), f"{h.place} lifted", "force"))
+    return tuple(out)
 
 
 def _label(entry: str) -> str:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks import Findings
-from ladderfe.report.frame_pulls import applied
+from ladderfe.report.frame_pulls import applied, lifted
 from ladderfe.report.frame_signs import forces, loads, marks, names, stations, supports
 from ladderfe.report.frame_walls import VALUES, WallStrips, corner_movements, corner_values, wall_strips
 from ladderfe.report.scene import Scene
@@ -31,7 +31,7 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
     parts = tuple(s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member])
     along = findings.rows.along[strips.rows]
     return Scene(
-        title=findings.chassis.title,
+        title=findings.chassis.title + ("" if findings.as_found is None else ", as found"),
         case=f"{case}: {s.cases[c].about}",
         value=value,
         unit=unit,
@@ -46,9 +46,9 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
         marks=marks(findings, case, what, values, (parts, strips.walls, along)),
         magnification=_magnification(findings, move) if magnification is None else magnification,
         stations=stations(findings),
-        supports=supports(findings),
+        supports=supports(findings, c),
         loads=(*loads(findings, c), *applied(findings, c)),
-        names=(*forces(findings, c), *names(findings)),
+        names=(*forces(findings, c), *lifted(findings, c), *names(findings)),
     )
 
 

@@ -55,9 +55,12 @@ def stations(findings: Findings) -> tuple[float, ...]:
     return tuple(sorted(marks))
 
 
-def supports(findings: Findings) -> tuple[Support, ...]:
-    """The seats of all springs."""
-    return tuple(Support(p) for spring in findings.solution.springs for p in _seats(findings, spring))
+def supports(findings: Findings, case: int) -> tuple[Support, ...]:
+    """The seats of all springs; one that pulls the frame down hangs on it."""
+    s = findings.solution
+    force = s.support_forces[: len(s.springs), case]
+    hangs = force < -SAME * float(np.abs(force).max(initial=0.0))
+    return tuple(Support(p, hangs=bool(hangs[k])) for k, x in enumerate(s.springs) for p in _seats(findings, x))
 
 
 def _seats(findings: Findings, spring: Spring) -> list[tuple[float, float, float]]:

@@ -59,7 +59,7 @@ def governing_text(findings: Findings) -> list[str]:
     if shown[0].ratio > 1:
         s = findings.solution
         out += _over(shown[0], s.cases[s.case(shown[0].case)].kind, _open_end(findings, shown[0]))
-    return [*out, *beside_words(findings), *_moves_most(findings), *_turned(findings)]
+    return [*out, *_yielding(findings), *beside_words(findings), *_moves_most(findings), *_turned(findings)]
 
 
 def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
@@ -112,6 +112,21 @@ def _over(u: Utilisation, kind: str, ends: str) -> list[str]:
     return paragraph(
         f"{words} Next: correct the file if a size or a load in it is wrong, measure the wall there, take a stronger "
         f"section, or {OTHERWISE.get(kind, 'carry less')}.{ends}"
+    )
+
+
+def _yielding(findings: Findings) -> list[str]:
+    """A warning where a stress is above yield, which a linear calculation does not know."""
+    own = [u for u in findings.utilisations if u.criterion in ("bending", "von Mises")]
+    u = max(own, key=lambda u: float(f"{abs(u.stress):.9g}"), default=None)
+    if u is None or abs(u.stress) <= findings.buckling.yield_stress:
+        return []
+    limit = f"{findings.buckling.yield_stress:.0f} N/mm2"
+    limit += " (ASSUMED)" if findings.chassis.material.yield_stress is None else ""
+    return paragraph(
+        f"WARNING: {abs(u.stress):.1f} N/mm2 ({u.criterion}, {u.part} at {place_words(u)}, {u.case}) is above the "
+        f"yield stress, {limit}: the steel yields there and stays bent. Stresses "
+        "beyond yield are those of steel that never yields; they tell that it is too much, not what happens then."
     )
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from ladderfe.checks.mode_kinds import Mode
 from ladderfe.checks.vibration import FIRSTS, State, VibrationFindings
 from ladderfe.report.frame_walls import moved_corners, strips_between
 from ladderfe.report.scene import Name, Scene
 
-__all__ = ["mode_scene", "sheet_modes"]
+__all__ = ["hertz", "listed", "mode_scene", "sheet_modes"]
 
 #: How far a mode is drawn to move, as a part of the frame's length.
 DRAWN = 0.04
@@ -19,10 +20,17 @@ PANELS = 3
 
 
 def sheet_modes(state: State) -> list[int]:
-    """Numbers of the modes that a sheet shows: first twist, first vertical and first lateral bending where they are
-    among the modes looked at, else the lowest others."""
-    found = [k for name in FIRSTS if (k := state.first(name)) is not None]
+    """Numbers of the modes that a sheet shows: first twist, first vertical and first lateral bending, or of those that
+    share one the mode with most of it; where they are not among the modes looked at the lowest others."""
+    found = list(dict.fromkeys(k for name in FIRSTS for k in _shows(state, name)))
     return found + [k for k in range(len(state.modes)) if k not in found][: max(0, PANELS - len(found))]
+
+
+def _shows(state: State, name: str) -> list[int]:
+    number, kind = state.first(name), name.removeprefix("first ")
+    if number is None:
+        number = max(state.sharing(name), key=lambda k: state.modes[k].shares[kind], default=None)
+    return [] if number is None else [number]
 
 
 def mode_scene(v: VibrationFindings, state: State, number: int) -> Scene:
@@ -37,7 +45,7 @@ def mode_scene(v: VibrationFindings, state: State, number: int) -> Scene:
     greatest = float(size.max())
     length = float(np.ptp(mesh.nodes[:, 0]))
     return Scene(
-        title=f"{mode.name[0].upper()}{mode.name[1:]}: {hertz(mode.frequency)} Hz",
+        title=f"{mode.called[0].upper()}{mode.called[1:]}: {hertz(mode.frequency)} Hz",
         case=f"{v.chassis.title}, {TITLES[state.name]}",
         value="movement, part of the greatest",
         unit="",
@@ -53,6 +61,12 @@ def mode_scene(v: VibrationFindings, state: State, number: int) -> Scene:
         names=_sides(v),
         note="size of the movement arbitrary; thin lines: at rest",
     )
+
+
+def listed(mode: Mode) -> str:
+    """A mode in a list: "first twist (with lozenge) 12.4 Hz"."""
+    beside = f" (with {mode.beside})" if mode.beside else ""
+    return f"{mode.name}{beside} {hertz(mode.frequency)} Hz"
 
 
 def hertz(frequency: float) -> str:

@@ -22,10 +22,12 @@ Kind = Literal["signed", "size", "utilisation"]
 
 @dataclass(frozen=True, slots=True)
 class Support:
-    """A place where the frame is held: point (3,) in mm and the words beside it ("" for none)."""
+    """A place where the frame is held: point (3,) in mm and the words beside it ("" for none).  hangs: what is there
+    carries nothing but hangs on the frame."""
 
     point: tuple[float, float, float]
     label: str = ""
+    hangs: bool = False
 
 
 @dataclass(frozen=True, slots=True)

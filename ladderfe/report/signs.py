@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -22,11 +23,11 @@ GROUND = np.array([(-0.45, 1.0), (0.45, 1.0)])
 HATCH = [np.array([(x, 1.0), (x - 0.16, 1.18)]) for x in (-0.27, -0.03, 0.21, 0.45)]
 
 
-def spring_seat(canvas: Canvas, at: Array, k: float) -> None:
-    """A spring between its seat on the frame and hatched ground: the frame is carried there."""
+def spring_seat(canvas: Canvas, at: Array, k: float, hangs: bool = False) -> None:
+    """A spring between its seat on the frame and hatched ground: the frame is carried there; or one that hangs."""
     height = SPRING * k
     for colour, width in ((PAPER, 3.6), (INK, 1.3)):
-        for part in (COIL, GROUND, *HATCH):
+        for part in (COIL,) if hangs else (COIL, GROUND, *HATCH):
             canvas.line(at + height * part, colour, width * k, order=6)
 
 
@@ -73,8 +74,9 @@ def _entries(scene: Scene) -> list[tuple[Sign, str]]:
     """The signs that a scene shows."""
     down = np.array([0.0, 1.0])
     entries: list[tuple[Sign, str]] = []
-    if scene.supports:
-        entries.append((lambda c, at, k: spring_seat(c, at - 10 * k * down, k), "spring seat"))
+    for hangs, words in ((False, "spring seat"), (True, "hanging spring")):
+        if any(support.hangs == hangs for support in scene.supports):
+            entries.append((partial(_spring, hangs=hangs), words))
     if any(len(load.points) == 1 for load in scene.loads):
         words = "weight, pull or support" if any(load.applied for load in scene.loads) else "weight of a mass"
         entries.append((lambda c, at, k: arrow(c, at + 9 * k * down, 18 * k * down, k, ACCENT), words))
@@ -87,6 +89,10 @@ def _entries(scene: Scene) -> list[tuple[Sign, str]]:
     if scene.magnification and scene.greatest_deflection:
         entries.append((_at_rest, "at rest"))
     return entries
+
+
+def _spring(canvas: Canvas, at: Array, k: float, hangs: bool) -> None:
+    spring_seat(canvas, at - 10 * k * np.array([0.0, 1.0]), k, hangs)
 
 
 def _comb(canvas: Canvas, at: Array, k: float) -> None:

@@ -5,35 +5,36 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from ladderfe import __version__
 from ladderfe.cases.types import GRAVITY
-from ladderfe.checks import Utilisation
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.tow_ground import Ground
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import Limit, TowFindings
-from ladderfe.report.cautions import CAUTIONS
-from ladderfe.report.tow_words import CAUTIONS_TOWING, how_words, in_unit, left_out, stated, turned, unit_of
+from ladderfe.report.document import begun, place, rounded
+from ladderfe.report.tow_words import (
+    CAUTIONS_TOWING,
+    beside_limit,
+    how_words,
+    in_unit,
+    left_out,
+    stated,
+    turned,
+    unit_of,
+)
 
 __all__ = ["tow_json"]
-
-DIGITS = 9
 
 
 def tow_json(t: TowFindings, source: str) -> str:
     """One document; magnitudes in kg or kN as "unit" says, null where there is none.  Limits are not rounded down.
     Where a proof falls short only the self-check is given."""
     document: dict[str, Any] = {
-        "program": "ladderfe",
-        "version": __version__,
-        "chassis": t.chassis.title,
-        "file": source,
-        "condition weighed": t.chassis.condition,
+        **begun(t.chassis, source),
         "proven": t.proven,
     }
     if t.proven:
         document |= {
-            "vehicle kg": _round(1000 * t.weight / GRAVITY),
+            "vehicle kg": rounded(1000 * t.weight / GRAVITY),
             "factor on nose weight": {"value": t.nose_factor[0], "source": t.nose_factor[1]},
             "factor behind the rear axle": {"value": t.rear_factor[0], "source": t.rear_factor[1]},
             "grip": t.grip,
@@ -44,7 +45,7 @@ def tow_json(t: TowFindings, source: str) -> str:
         }
     document |= {
         "not checked": left_out(t),
-        "cautions": [*CAUTIONS_TOWING, *CAUTIONS],
+        "cautions": list(CAUTIONS_TOWING),
         "self-check": [_proof(p) for p in t.all_proofs],
     }
     return json.dumps(document, indent=1, allow_nan=False)
@@ -59,17 +60,18 @@ def _limit(t: TowFindings, x: Limit) -> dict[str, Any]:
         "greatest": _in_unit(load, x.greatest),
         "found": r.how,
         "looked at up to": _in_unit(load, r.magnitude),
-        "utilisation without": _round(r.without),
-        "utilisation with it": _round(r.ratio if x.governing is None else x.governing.ratio),
-        "governing": None if x.governing is None else _place(x.governing),
+        "utilisation without": rounded(r.without),
+        "utilisation with it": rounded(r.ratio if x.governing is None else x.governing.ratio),
+        "governing": None if x.governing is None else place(x.governing),
+        "beside it": {what: rounded(ratio) for what, ratio in beside_limit(t, x).items()},
         "on the ground": None if x.ground is None else _ground(load, x.ground),
     }
     if load.station is not None:
         axle = t.chassis.axles[1].station
         out |= {
             "station mm": load.station,
-            "behind the axle mm": _round(load.station - axle),
-            "rail moment at the rearmost spring seat kN m": None if x.moment is None else _round(x.moment / 1e6),
+            "behind the axle mm": rounded(load.station - axle),
+            "rail moment at the rearmost spring seat kN m": None if x.moment is None else rounded(x.moment / 1e6),
         }
     return out
 
@@ -86,29 +88,12 @@ def _ground(load: Load, g: Ground) -> dict[str, Any]:
 
 
 def _in_unit(load: Load, newtons: float | None) -> float | None:
-    return None if newtons is None else _round(in_unit(load, newtons))
+    return None if newtons is None else rounded(in_unit(load, newtons))
 
 
 def _near(load: Load, newtons: float | None) -> float | None:
     """Six digits: contact is looked for no closer."""
     return None if newtons is None else float(f"{in_unit(load, newtons):.6g}")
-
-
-def _round(value: float) -> float:
-    """Nine significant digits: more than any input holds, and the same on every machine."""
-    return float(f"{value:.{DIGITS}g}")
-
-
-def _place(u: Utilisation) -> dict[str, Any]:
-    return {
-        "part": u.part,
-        "along mm": _round(u.along),
-        "wall": u.wall,
-        "point": u.point,
-        "criterion": u.criterion,
-        "stress N/mm2": _round(u.stress),
-        "limit N/mm2": u.limit,
-    }
 
 
 def _proof(p: Proof) -> dict[str, Any]:

@@ -7,13 +7,15 @@ from collections.abc import Sequence
 from ladderfe.cases.types import GRAVITY
 from ladderfe.checks.towing import Limit, TowFindings
 from ladderfe.report.buckling_text import buckling_text
-from ladderfe.report.cautions import CAUTIONS
-from ladderfe.report.findings_text import proof_lines
-from ladderfe.report.governing_text import beside_words, percent, place_words
+from ladderfe.report.cautions import cautions_text
+from ladderfe.report.governing_text import beside_words, far_words, percent, place_words
+from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.table import heading, number, paragraph, table
 from ladderfe.report.tow_words import (
     CAUTIONS_TOWING,
+    NEVER,
     amount,
+    beside_limit,
     how_words,
     left_out,
     shown,
@@ -25,22 +27,21 @@ from ladderfe.report.tow_words import (
 
 __all__ = ["tow_text"]
 
+#: Beside limits at which a thin wall or a web at a spring seat is over; what is over by less is rounding.
+MARK, ROUNDING = "*", 1e-4
 FIRST = {"lifts": "wheel lifts", "tips": "tips over", "slides": "wheels slide"}
 
 
 def tow_text(t: TowFindings, source: str) -> str:
     """The whole page; `source` names the chassis file."""
-    c = t.chassis
-    out = [*paragraph(f"{c.title}: limits of towing")]
-    out += paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))
+    out = head_lines(t.chassis, "limits of towing", source)
     if not t.proven:
-        names = ", ".join(p.what for p in t.all_proofs if not p.holds)
-        words = f"The self-check fell short ({names}), so no limits are printed. Please report the chassis file."
-        return "\n".join([*out, "", *paragraph(words), *proof_lines(t.all_proofs)])
+        return short_page(out, t.all_proofs, "limits")
     out += ["", *_how(t)]
-    for part in (_points, _behind, _ground, _beside, _left_out):
+    for part in (_points, _behind, _ground, _beside):
         out += part(t)
-    return "\n".join([*out, *proof_lines(t.all_proofs), *_cautions()])
+    out += bullets("Not checked", left_out(t))
+    return "\n".join([*out, *proof_lines(t.all_proofs), *cautions_text(CAUTIONS_TOWING)])
 
 
 def _how(t: TowFindings) -> list[str]:
@@ -61,9 +62,15 @@ def _points(t: TowFindings) -> list[str]:
     own = t.of("coupling", "winch", "recovery")
     if not own:
         return []
-    rows = [_row(t, x) for x in (*t.of("coupling", "winch"), *_worse_way(t.of("recovery")))]
+    told = (*t.of("coupling", "winch"), *_worse_way(t.of("recovery")))
+    rows = [_row(t, x) for x in told]
     head = ["load", "greatest", "x weight", "with it", "governs", "at mm", "wall", "criterion"]
-    out = [*heading("What the frame bears at coupling, winch and recovery points"), *table(head, rows, "lrrrlrll"), ""]
+    out = [
+        *heading("What the frame bears at coupling, winch and recovery points"),
+        *table(*_marked(t, told, head, rows, "lrrrlrll", 2)),
+        "",
+        *_mark_words(t, told),
+    ]
     out += paragraph(f"Without any of these loads: {percent(own[0].reach.without)}, the vehicle itself at 1 g.")
     if t.of("coupling"):
         factor, why = t.nose_factor
@@ -94,6 +101,31 @@ def _row(t: TowFindings, x: Limit) -> list[str]:
     with_it = "" if x.reach.how == "already over" else percent(round(x.reach.ratio if u is None else u.ratio, 6))
     place = ["", "", "", ""] if u is None else [u.part, place_words(u).removesuffix(" mm"), u.wall, u.criterion]
     return [x.load.name, shown(x), weights, with_it, *place]
+
+
+def _over(t: TowFindings, x: Limit) -> list[str]:
+    """What of thin walls and webs at spring seats is over its limit with the load at its own, and how far."""
+    return [f"{what} {far_words(ratio)}" for what, ratio in beside_limit(t, x).items() if ratio > 1 + ROUNDING]
+
+
+def _marked(
+    t: TowFindings, limits: Sequence[Limit], head: list[str], rows: list[list[str]], align: str, at: int
+) -> tuple[list[str], list[list[str]], str]:
+    """A table with a column of marks before column `at`, where any of its limits is marked."""
+    if not any(_over(t, x) for x in limits):
+        return head, rows, align
+    marks = [MARK if _over(t, x) else "" for x in limits]
+    more = [[*row[:at], mark, *row[at:]] for row, mark in zip(rows, marks, strict=True)]
+    return [*head[:at], "", *head[at:]], more, align[:at] + "l" + align[at:]
+
+
+def _mark_words(t: TowFindings, limits: Sequence[Limit]) -> list[str]:
+    """What the marks mean, and how far over."""
+    named = [f"{x.load.name} ({' and '.join(_over(t, x))})" for x in limits if _over(t, x)]
+    if not named:
+        return []
+    words = f"Other checks are OVER at this load already, so the frame bears less: {'; '.join(named)}."
+    return paragraph(f"{MARK} {words} See Thin walls.")
 
 
 def _held(x: Limit) -> str:
@@ -132,7 +164,7 @@ def _behind(t: TowFindings) -> list[str]:
         moment = "" if x.moment is None else f"{x.moment / 1e6:.2f}"
         rows.append([f"{at:.0f}", f"{(at - axle) / 1000:.2f}", kg, *rest, moment])
     head = ["station mm", "m behind", "greatest kg", "with it", "governs", "at mm", "wall", "criterion", "rail kN m"]
-    out += ["", *table(head, rows, "rrrrlrllr"), ""]
+    out += ["", *table(*_marked(t, own, head, rows, "rrrrlrllr", 3)), "", *_mark_words(t, own)]
     out += paragraph(
         f"Without a load: {percent(own[0].reach.without)}. Rail kN m: bending moment just behind the rearmost spring "
         f"seat ({seat:.0f} mm), of the rail that has more, "
@@ -154,7 +186,7 @@ def _ground(t: TowFindings) -> list[str]:
         first = g.before(x.greatest if x.greatest is not None else float("inf"))
         rows.append([
             x.load.name, unit, amount(x.load, x.greatest, shown(x)), amount(x.load, g.lifts), g.wheel,
-            amount(x.load, g.tips), amount(x.load, g.slides, "" if x.load.weight else "none"),
+            amount(x.load, g.tips), amount(x.load, g.slides, "" if x.load.weight else NEVER),
             FIRST[first[0]] if first else "frame" if x.greatest is not None else "",
         ])  # fmt: skip
     if not rows:
@@ -164,7 +196,7 @@ def _ground(t: TowFindings) -> list[str]:
     words = (
         "At rest on level ground, trailer and load without factors: a bounce lifts wheels sooner. Slides: all four "
         "wheels hold, in proportion to their loads, and the axle that goes first is asked for "
-        f"{t.grip:g} times its load along the ground. None: not below what tips the vehicle over, or not at all."
+        f"{t.grip:g} times its load along the ground. Never: not below what tips the vehicle over, or not at all."
     )
     return out + paragraph(words)
 
@@ -178,17 +210,3 @@ def _beside(t: TowFindings) -> list[str]:
     out += buckling_text(t.findings)
     words = turned(t)
     return [*out, *(["", *paragraph(words)] if words else [])]
-
-
-def _left_out(t: TowFindings) -> list[str]:
-    out = heading("Not checked")
-    for text in left_out(t):
-        out += paragraph(text, "  ", "- ")
-    return out
-
-
-def _cautions() -> list[str]:
-    out = heading("Cautions")
-    for text in (*CAUTIONS_TOWING, *CAUTIONS):
-        out += paragraph(text, "  ", "- ")
-    return out

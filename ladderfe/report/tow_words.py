@@ -8,14 +8,18 @@ from ladderfe.cases.types import GRAVITY
 from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import MOST, Limit, TowFindings
-from ladderfe.report.cautions import not_checked
+from ladderfe.report.cautions import NO_INSPECTION, USUAL, not_checked
 from ladderfe.report.table import number
 
 __all__ = [
-    "CAUTIONS_TOWING", "amount", "down", "how_words", "in_unit", "left_out", "shown", "stated", "times", "turned",
-    "unit_of",
+    "CAUTIONS_TOWING", "NEVER", "amount", "beside_limit", "down", "how_words", "in_unit", "left_out", "shown",
+    "stated", "times", "turned", "unit_of",
 ]  # fmt: skip
 
+#: Where a load may grow as far as is looked.
+NO_LIMIT = "no limit"
+#: What does not happen on the ground, whatever the load.
+NEVER = "never"
 #: Figures of a limit; it is rounded down.
 FIGURES = 4
 #: Cautions of towing and pulling (common practice; dangers of stored energy as in guides to recovery straps).
@@ -26,6 +30,8 @@ CAUTIONS_TOWING = (
     "line or in line with it; never hook on to a ball coupling, a bumper or a lashing eye.",
     "A load behind the rear axle takes weight off the front wheels, and with it steering and braking, long before they "
     "lift.",
+    "They hold for the stated walls, permissible stresses and weights. " + NO_INSPECTION,
+    *USUAL,
 )
 #: What limits of towing leave out beside what every set of findings does.
 LEFT_OUT = (
@@ -54,7 +60,7 @@ def down(value: float) -> float:
     return floor(value / unit * (1 + 1e-12)) * unit
 
 
-def amount(load: Load, newtons: float | None, none: str = "none") -> str:
+def amount(load: Load, newtons: float | None, none: str = NEVER) -> str:
     """A magnitude in its unit, without it."""
     return none if newtons is None else number(down(in_unit(load, newtons)))
 
@@ -63,7 +69,15 @@ def shown(limit: Limit) -> str:
     """The limit with its unit, or why there is none."""
     if limit.greatest is not None:
         return f"{amount(limit.load, limit.greatest)} {unit_of(limit.load)}"
-    return {"already over": "already over", "tips over": "none: tips", "none": "none"}[limit.reach.how]
+    return {"already over": "already over", "tips over": "tips first", "none": NO_LIMIT}[limit.reach.how]
+
+
+def beside_limit(t: TowFindings, limit: Limit) -> dict[str, float]:
+    """The greatest utilisations of webs at spring seats and of thin walls with the load at its limit; none where there
+    is no such state."""
+    b, name = t.findings.buckling, limit.load.name
+    both = {"web at a spring seat": b.seats_by_case(), "thin walls": b.walls_by_case()}
+    return {what: own[name] for what, own in both.items() if name in own}
 
 
 def times(value: float) -> str:
@@ -82,7 +96,8 @@ def how_words(t: TowFindings) -> list[str]:
         elif r.how == "tips over":
             out.append(f"{load.name}: the vehicle {r.words} at {size}{_factored(load)}, with {100 * r.ratio:.1f} %.")
         elif r.how == "none":
-            out.append(f"{load.name}: none below {size} ({MOST:g} times the vehicle's weight), {100 * r.ratio:.1f} %.")
+            times_weight = f"{MOST:g} times the vehicle's weight"
+            out.append(f"{load.name}: no limit up to {size} ({times_weight}), {100 * r.ratio:.1f} %.")
     return out
 
 

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from typing import Any
 
-from ladderfe import __version__
-from ladderfe.checks.proofs import Proof
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import WHEELS
 from ladderfe.condition import Found
 from ladderfe.report.cautions import CAUTIONS
+from ladderfe.report.document import DIGITS, Rows, Table, begun, document_json, proof_table
 from ladderfe.report.found_data import readings_json
 from ladderfe.report.twist_road import case_groups
 from ladderfe.report.twist_words import BARE, bay_ends, knm_per_deg, left_out, nm_per_deg, rigid_words
 
 __all__ = ["twist_json", "twist_tables"]
 
-Rows = list[tuple[Any, ...]]
-Table = tuple[tuple[str, ...], Rows]
-DIGITS = 9
 MOTIONS = ("x N/mm", "y N/mm", "z N/mm", "rx N mm/rad", "ry N mm/rad", "rz N mm/rad")
 
 
@@ -30,11 +25,7 @@ def twist_json(t: TwistFindings, source: str, found: Found | None = None) -> str
     null, what is rigid is "infinite".  Where a proof falls short only the self-check is given."""
     front, rear = (a.station for a in t.chassis.axles)
     document: dict[str, Any] = {
-        "program": "ladderfe",
-        "version": __version__,
-        "chassis": t.chassis.title,
-        "file": source,
-        "condition weighed": t.chassis.condition,
+        **begun(t.chassis, source),
         "proven": t.proven,
         "over a limit": t.exceeded if t.proven else None,
         "greatest utilisation": t.findings.utilisations[0].ratio if t.proven else None,
@@ -55,11 +46,7 @@ def twist_json(t: TwistFindings, source: str, found: Found | None = None) -> str
             "raised by mm": t.height,
             "couples beyond reach, twist needed deg": t.beyond_reach,
         }
-    parts = [f"{_encode(name)}: {_encode(value)}" for name, value in document.items()]
-    for name, (head, rows) in (twist_tables(t) if t.proven else {"self-check": _proofs(t.all_proofs)}).items():
-        lines = ",\n".join(_encode(row) for row in rows)
-        parts.append(f'{_encode(name)}: {{"columns": {_encode(head)}, "rows": [\n{lines}\n]}}')
-    return "{" + ",\n".join(parts) + "}"
+    return document_json(document, twist_tables(t) if t.proven else {"self-check": proof_table(t.all_proofs)})
 
 
 def twist_tables(t: TwistFindings) -> dict[str, Table]:
@@ -76,28 +63,8 @@ def twist_tables(t: TwistFindings) -> dict[str, Table]:
         "cases": _cases(t),
         "joints": _joints(t),
         "bench tests": _bench(t),
-        "self-check": _proofs(t.all_proofs),
+        "self-check": proof_table(t.all_proofs),
     }
-
-
-def _encode(value: Any) -> str:
-    return json.dumps(_plain(value), allow_nan=False)
-
-
-def _plain(value: Any) -> Any:
-    """Numbers to nine significant digits, not a number as null, infinite in words."""
-    if isinstance(value, dict):
-        return {k: _plain(v) for k, v in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(v) for v in value]
-    if isinstance(value, (bool, str, int)) or value is None:
-        return value
-    number = float(value)
-    if math.isnan(number):
-        return None
-    if math.isinf(number):
-        return "infinite"
-    return float(f"{number:.{DIGITS}g}") + 0.0
 
 
 def _along(t: TwistFindings) -> Table:
@@ -220,8 +187,3 @@ def _bench(t: TwistFindings) -> Table:
     head = ("test", "rail", "station mm", "read mm", "estimated mm", "rigid mm", "fitted mm", "factor on joints",
             "at the end of its range", "nothing to fit", "left over mm", "fitted stiffness N m/deg")  # fmt: skip
     return head, rows
-
-
-def _proofs(proofs: tuple[Proof, ...]) -> Table:
-    rows: Rows = [(p.what, p.holds, float(f"{p.difference:.2g}"), p.limit, p.unit or "relative", p.why) for p in proofs]
-    return ("proof", "holds", "difference", "limit", "unit", "why this limit"), rows

@@ -11,7 +11,7 @@ import numpy as np
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.checks.twist_lifts import WHEELS, GroundLoad
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.report.findings_text import percent, place_words
+from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words, stiff
 

@@ -7,9 +7,9 @@ import math
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.condition import Found
 from ladderfe.report.buckling_text import buckling_text
-from ladderfe.report.cautions import CAUTIONS
-from ladderfe.report.findings_text import proof_lines
+from ladderfe.report.cautions import cautions_text
 from ladderfe.report.governing_text import beside_words
+from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.twist_road import road_parts
@@ -31,17 +31,15 @@ __all__ = ["twist_text"]
 
 def twist_text(t: TwistFindings, source: str, found: Found | None = None) -> str:
     """The whole page; `source` names the chassis file, `found` the readings by which its walls are."""
-    c = t.chassis
-    out = [*paragraph(f"{c.title}: twist"), *paragraph(source + (f"; weighed: {c.condition}" if c.condition else ""))]
+    out = head_lines(t.chassis, "twist", source)
     if not t.proven:
-        names = ", ".join(p.what for p in t.all_proofs if not p.holds)
-        words = f"The self-check fell short ({names}), so no findings are printed. Please report the chassis file."
-        return "\n".join([*out, "", *paragraph(words), *proof_lines(t.all_proofs)])
+        return short_page(out, t.all_proofs)
     out += readings_text(found) if found is not None else []
     out += ["", *paragraph(short_words(t))]
-    for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _thin, _joints, _bench, _left_out):
+    for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _thin, _joints, _bench):
         out += part(t)
-    return "\n".join([*out, *proof_lines(t.all_proofs), *_cautions()])
+    out += bullets("Not checked", left_out(t))
+    return "\n".join([*out, *proof_lines(t.all_proofs), *cautions_text()])
 
 
 def _stiffness(t: TwistFindings) -> list[str]:
@@ -205,17 +203,3 @@ def fit_words(flat: bool, bounded: bool, factor: float, left_over: float, stiffn
         )
         words += "dials, walls and crossmembers."
     return words
-
-
-def _left_out(t: TwistFindings) -> list[str]:
-    out = heading("Not checked")
-    for text in left_out(t):
-        out += paragraph(text, "  ", "- ")
-    return out
-
-
-def _cautions() -> list[str]:
-    out = heading("Cautions")
-    for text in CAUTIONS:
-        out += paragraph(text, "  ", "- ")
-    return out

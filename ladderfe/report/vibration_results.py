@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ladderfe.checks.vibration import BARE, LADEN, SPRUNG, VibrationFindings
 from ladderfe.report.files import PNG, write_folder
-from ladderfe.report.mode_scene import hertz, mode_scene, sheet_modes
+from ladderfe.report.mode_scene import listed, mode_scene, sheet_modes
 from ladderfe.report.results import may_write_results
 from ladderfe.report.table import WIDTH, page_width
 from ladderfe.report.vibration_data import vibration_json
@@ -64,4 +64,4 @@ def write_modes(v: VibrationFindings, name: str, path: Path, *, overwrite: bool 
 def _told(v: VibrationFindings, name: str) -> str:
     state = v.states[name]
     modes = [state.modes[k] for k in sheet_modes(state)]
-    return f"{name}: " + ", ".join(f"{m.name} {hertz(m.frequency)} Hz" for m in modes)
+    return f"{name}: " + ", ".join(map(listed, modes))

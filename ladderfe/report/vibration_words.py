@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from ladderfe.chassis import Chassis
 from ladderfe.checks.mode_kinds import ELASTIC, LATERAL, RIGID, TWIST, VERTICAL, Mode
 from ladderfe.checks.vibration import BARE, FIRSTS, LADEN, SPRUNG, State, VibrationFindings
-from ladderfe.report.mode_scene import hertz
+from ladderfe.report.cautions import NO_INSPECTION, USUAL
+from ladderfe.report.mode_scene import hertz, listed
 
-__all__ = ["EXCITED", "HEADINGS", "SHOWN", "about", "left_out", "moves_most", "near_words", "short_words", "shown"]
+__all__ = [
+    "CAUTIONS_VIBRATION", "EXCITED", "HEADINGS", "SHOWN", "about", "left_out", "moves_most", "near_words",
+    "rates_words", "short_words", "shown",
+]  # fmt: skip
 
 HEADINGS = {
     BARE: "Bare frame, free: nothing on it, nothing holds it",
@@ -25,6 +30,11 @@ EXCITED = {
 EXCITED_WORDS = (
     "To set it beside (values from memory, no source): wheels hop on their tyres at about 8 to 15 Hz; an engine that "
     "idles at 600 to 900 rev/min shakes at 20 to 30 Hz with four cylinders, at 30 to 45 Hz with six."
+)
+CAUTIONS_VIBRATION = (
+    "These are frequencies and shapes in which a frame of the stated walls and masses swings by itself. How far it "
+    "swings and what stress that brings does not follow from them. " + NO_INSPECTION,
+    *USUAL,
 )
 BODY = (
     "The body's stiffness: what was weighed and is not listed moves with the rails as a mass and stiffens nothing. A "
@@ -88,9 +98,23 @@ def _state_words(state: State) -> str:
     for k, mode in enumerate(state.modes):
         whole = mode.kind in RIGID and k < 3
         if whole or mode.name in FIRSTS:
-            told.append(f"{mode.name} {hertz(mode.frequency)} Hz")
-    listed = ", ".join(told) or f"lowest {hertz(state.modes[0].frequency)} Hz"
-    return f"{NAMES[state.name]} ({_kg(state.mass)}): {listed}."
+            told.append(listed(mode))
+    for name in FIRSTS:
+        own = [hertz(state.modes[k].frequency) for k in state.sharing(name)]
+        if own:
+            told.append(f"{name} shared by modes of {', '.join(own[:-1])} and {own[-1]} Hz")
+    words = ", ".join(told) or f"lowest {hertz(state.modes[0].frequency)} Hz"
+    return f"{NAMES[state.name]} ({_kg(state.mass)}): {words}."
+
+
+def rates_words(chassis: Chassis) -> str:
+    """That rates of mounts are not used, where the file states some."""
+    rated = {m.name for m in chassis.mounts if m.rates}
+    on_rubber = [mass.name for mass in chassis.masses if rated & set(mass.mounts)]
+    if not rated:
+        return ""
+    told = f", firmly fixed to the frame all the same: {', '.join(on_rubber)}" if on_rubber else ""
+    return f"The rates that the file states for mounts are NOT used here{told}."
 
 
 def about(state: State) -> str:
@@ -104,7 +128,7 @@ def near_words(v: VibrationFindings) -> str:
     """Which modes on springs lie where a frame is usually shaken."""
     state, found = v.states[SPRUNG], []
     for what, (low, high) in EXCITED.items():
-        own = [f"{m.name} {hertz(m.frequency)}" for m in state.modes if low <= m.frequency <= high]
+        own = [listed(m).removesuffix(" Hz") for m in state.modes if low <= m.frequency <= high]
         if own:
             found.append(f"{what}: {', '.join(own)}")
     near = f" Modes on springs in these ranges, Hz: {'; '.join(found)}." if found else ""

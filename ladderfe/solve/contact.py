@@ -59,6 +59,11 @@ class Standing:
     down: BoolArray
     tipping: tuple[Tipping | None, ...]
 
+    def one(self, case: int) -> Standing:
+        """That case alone."""
+        k = slice(case, case + 1)
+        return Standing(self.forces[:, k], self.motion[:, k], self.opening[:, k], self.down[:, k], self.tipping[k])
+
     def refuse_tipping(self, cases: tuple[str, ...]) -> None:
         """Raise ModelError for the first case that tips over."""
         hint = "Move a support or a load so that three supports are pushed"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,20 +12,24 @@ from ladderfe.cases import LoadCase, Suspended, Suspension, raised, wheel_loads
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
 from ladderfe.errors import ModelError
-from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, hung_rows, pushed
+from ladderfe.solve.applied import WHEELS, Applied, Rows, applied, centre_height, hung_rows, pushed
 from ladderfe.solve.contact import Standing
 from ladderfe.solve.jack import jack_forces
-from ladderfe.solve.on_axles import Loads, OnWheels, damped, given_forces, gravity_field
+from ladderfe.solve.on_axles import Loads, OnWheels, given_forces, gravity_field, in_place
 from ladderfe.solve.on_wheels import frame_forces
+from ladderfe.solve.stands import on_its_stands
 from ladderfe.solve.supports import Footing
 from ladderfe.solve.tipping import greatest_share
 
 __all__ = ["Equilibrium", "equilibrium"]
 
 Array = NDArray[np.float64]
+Hung = tuple[tuple[str, float], ...]
 
 #: A case that tips over is taken at this part of what tips it, so that its wheels still press a little.
 SHORT_OF_TIPPING = 1 - 1e-6
+#: A wheel that carries less than this part of the vehicle carries nothing; rounding only.
+NOTHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,6 +53,19 @@ class Equilibrium:
         """All results of every case times a factor (c,)."""
         return replace(self, load=self.load * times, force=self.force * times, rigid=self.rigid * times,
                        ground=self.ground * times)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stood:
+    """How it stands in one case at the share that it bears: force (r,) of the links on the frame's rows, rigid (6,),
+    wheels (4,) N from the ground, how it would tip over or "", and the wheels off the ground."""
+
+    force: Array
+    rigid: Array
+    wheels: Array
+    share: float
+    tips: str
+    lifted: tuple[str, ...]
 
 
 def equilibrium(
@@ -77,7 +94,7 @@ class _Cases:
         self.ground, self.share = np.zeros((4, 3, n)), np.ones(n)
         self.tips, self.lifted = [""] * n, [()] * n  # type: list[str], list[tuple[str, ...]]
         self.off_level = False
-        self.static, self.static_rigid, self.static_wheels = np.zeros(r), np.zeros(6), np.zeros(4)
+        self.laden: dict[Hung, _Stood] = {}
 
     def solved(self) -> Equilibrium:
         """Standing cases first: the others take what the springs carry there."""
@@ -85,10 +102,12 @@ class _Cases:
         self.load[2] = self.load[8] = [-GRAVITY * c.gravity for c in cases]
         self.load[8, 0] = 0  # what was not aboard was not weighed
         self._on_wheels([k for k, c in enumerate(cases) if c.on_ground and not c.stands])
-        for k in (k for k, c in enumerate(cases) if c.stands):
-            self._on_stands(k)
         for k, case in enumerate(cases):
-            if case.static_factors is not None:
+            if case.stands:
+                self._on_stands(k)
+            elif case.scale is not None:
+                self._scaled(k, case.scale)
+            elif case.static_factors is not None:
                 self._given(k, case)
         times = np.array([c.times for c in cases])
         found = Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
@@ -115,79 +134,114 @@ class _Cases:
         return found
 
     def _on_wheels(self, own: list[int]) -> None:
-        """Cases on their wheels, one linear problem for all, with the laden vehicle standing level added last."""
-        every = [applied(self.chassis, self.cases[k], self.rows, self.inertia) for k in own]
-        self._jack(own, every)
-        loads = self._loads(own, every)
-        zero = np.zeros((len(self.wheels.system.links), 1))
-        heights = np.concatenate(
-            [*(raised(self.wheels.system, dict(self.cases[k].heights))[:, None] for k in own), zero], axis=1
-        )
-        found = self.wheels.standing(loads, heights)
-        self._keep_up(own, every, loads, found, heights)
-        level = replace(found, tipping=found.tipping[-1:])
-        level.refuse_tipping(("standing laden",))
-        forces = frame_forces(self.wheels.system, found.forces)
-        self.static, self.static_rigid = forces[:, -1], found.motion[:6, -1]
-        self.static_wheels = self._wheel_forces(found)[:, -1]
-        for k, case in enumerate(self.cases):
-            if case.scale is not None:
-                self.force[:, k], self.rigid[:, k] = case.scale * self.static, case.scale * self.static_rigid
-                self.ground[:, 2, k] = case.scale * self.static_wheels
-        self.off_level = _off_level(self.wheels.system, found)
+        """Cases on their wheels, one linear problem for all, with the laden vehicle standing level added last: alone,
+        and with what hangs on the frame in cases with given forces.
 
-    def _loads(self, own: list[int], every: Sequence[Applied]) -> Loads:
-        """Loads of these cases and, last, of the laden vehicle at 1 g."""
-        field = self.load[:, own].copy()
+        Cases whose forces in plan fall on wheels that turn out to be off the ground are taken once more without these.
+        """
+        hung = tuple(dict.fromkeys(((), *(c.hung for c in self.cases if c.static_factors is not None))))
+        off = {k: {self.cases[k].clears} - {""} for k in own}
+        every, stood = self._stand(own, hung, off)
+        self.laden = dict(zip(hung, stood[len(own) :], strict=True))
+        while own:
+            again = []
+            for k, a, s in zip(own, every, stood, strict=False):
+                idle = self._idle(a, s) - off[k]
+                if idle:
+                    off[k] |= idle
+                    again.append(k)
+                else:
+                    self._keep(k, a, s)
+            own = again
+            every, stood = self._stand(own, (), off) if own else ([], [])
+
+    def _stand(
+        self, own: list[int], hung: Sequence[Hung], off: Mapping[int, set[str]]
+    ) -> tuple[list[Applied], list[_Stood]]:
+        """What these cases apply with wheels `off` the ground, and how they and the laden vehicle stand."""
+        every = [applied(self.chassis, self.cases[k], self.rows, self.inertia, tuple(off[k])) for k in own]
+        self._jack(own, every)
+        names = [*(self.cases[k].name for k in own), *map(self._laden_in, hung)]
+        loads = self._loads(own, every, hung)
+        feet = [*(dict(self.cases[k].heights) for k in own), *({} for _ in hung)]
+        heights = np.stack([raised(self.wheels.system, f) for f in feet], axis=1)
+        found = self.wheels.standing(loads, heights)
+        self.off_level = self.off_level or _off_level(self.wheels.system, found)
+        return every, [
+            self._borne(name, loads.at(j), heights[:, j : j + 1], found.one(j)) for j, name in enumerate(names)
+        ]
+
+    def _laden_in(self, hung: Hung) -> str:
+        """The first case that takes the standing laden vehicle with this hung on it, for messages."""
+        takes = (c.name for c in self.cases if c.hung == hung and (c.static_factors is not None or c.scale is not None))
+        return next(takes, "standing laden")
+
+    def _idle(self, applied: Applied, stood: _Stood) -> set[str]:
+        """Wheels that carry nothing but are given a force in plan that the frame feels: fore-aft, or the side force of
+        an independent one."""
+        idle = stood.wheels <= NOTHING * stood.wheels.sum()
+        single = np.repeat([a.kind == "independent" for a in self.chassis.axles], 2)
+        felt = (applied.ground[:, 0] != 0) | (single & (applied.ground[:, 1] != 0))
+        return {w for w, x in zip(WHEELS, idle & felt, strict=True) if x}
+
+    def _loads(self, own: list[int], every: Sequence[Applied], hung: Sequence[Hung]) -> Loads:
+        """Loads of these cases and, last, of the laden vehicle at 1 g with each of what hangs on it."""
+        n = len(hung)
+        field = np.concatenate([self.load[:, own], np.repeat(gravity_field(1.0, 1.0), n, axis=1)], axis=1)
         for j, a in enumerate(every):
             field[:6, j] += a.field
             field[6:, j] += a.field
-        add = [np.zeros((len(self.rows.names), 1)), np.zeros((4, 1))]
-        force, axle = (
-            np.concatenate([np.stack([getattr(a, what) for a in every], axis=1), more], axis=1)
-            for what, more in zip(("force", "axle"), add, strict=True)
-        )
-        gravity = np.array([*(self.cases[k].gravity for k in own), 1.0])
-        return Loads(np.concatenate([field, gravity_field(1.0, 1.0)], axis=1), force, axle, gravity)
+        down = [
+            sum((self.rows.at(at, (0.0, 0.0, -m * GRAVITY)) for at, m in h), np.zeros(len(self.rows.names)))
+            for h in hung
+        ]
+        force = np.stack([*(a.force for a in every), *down], axis=1)
+        axle = np.stack([*(a.axle for a in every), *np.zeros((n, 4))], axis=1)
+        return Loads(field, force, axle, np.array([*(self.cases[k].gravity for k in own), *[1.0] * n]))
 
-    def _keep_up(
-        self, own: list[int], every: Sequence[Applied], loads: Loads, found: Standing, heights: Array
-    ) -> None:
-        """Put down what was found; a case that its loads beside weight tip over is taken just short of that."""
-        motion, forces, wheel = found.motion, frame_forces(self.wheels.system, found.forces), self._wheel_forces(found)
-        for j, k in enumerate(own):
-            share, standing, col = 1.0, found, j
-            tip = found.tipping[j]
-            if tip is not None and tip.over:
-                self.tips[k] = tip.words
-                share = SHORT_OF_TIPPING * self._bearable(k, loads, j)
-                standing, col = self.wheels.standing(loads.at(j, share), heights[:, j : j + 1]), 0
-                standing.refuse_tipping((self.cases[k].name,))
-                forces[:, j] = frame_forces(self.wheels.system, standing.forces)[:, 0]
-                motion[:, j], wheel[:, j] = standing.motion[:, 0], self._wheel_forces(standing)[:, 0]
-            self.share[k] = share
-            self.load[:6, k] += share * every[j].field
-            self.load[6:, k] += share * every[j].field
-            self.force[:, k] = forces[:, j] + share * loads.force[:, j]
-            self.rigid[:, k] = motion[:6, j]
-            self.ground[:, :2, k] = share * every[j].ground[:, :2]
-            self.ground[:, 2, k] = wheel[:, j]
-            clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
-            self.lifted[k] = tuple(dict.fromkeys((*clears, *_off_the_ground(self.wheels.system, standing, col))))
+    def _borne(self, name: str, loads: Loads, heights: Array, found: Standing) -> _Stood:
+        """How it stands in one case; one that its loads beside weight tip over is taken just short of that."""
+        (tip,), system, share = found.tipping, self.wheels.system, 1.0
+        tips = tip.words if tip is not None and tip.over else ""
+        if tips:
+            share = SHORT_OF_TIPPING * self._bearable(name, loads, tips)
+            found = self.wheels.standing(loads.at(0, share), heights)
+            found.refuse_tipping((name,))
+        wheels = [system.index(f"{w} wheel") for w in WHEELS]
+        lifted = tuple(system.links[i].name for i in wheels if not found.down[i, 0])
+        force = frame_forces(system, found.forces)[:, 0]
+        return _Stood(force, found.motion[:6, 0], found.forces[wheels, 0], share, tips, lifted)
 
-    def _bearable(self, k: int, loads: Loads, j: int) -> float:
+    def _bearable(self, name: str, loads: Loads, tips: str) -> float:
         """Greatest share of a case's loads beside weight with which it stands."""
-        zero, one = (self.wheels.pushed(loads.at(j, share))[1][:, 0] for share in (0.0, 1.0))
+        zero, one = (self.wheels.pushed(loads.at(0, share))[1][:, 0] for share in (0.0, 1.0))
         share = greatest_share(self.wheels.problem, zero, one - zero)
         if share is None:
-            hint = "Move a support or a load so that three supports are pushed"
-            raise ModelError(f"case {self.cases[k].name}", self.tips[k], hint)
+            hint = "Move or lighten what [[masses]] lists until the weight lies between the wheels that stay down"
+            raise ModelError(f"case {name}", f"by its weight alone the vehicle {tips}", hint)
         return share
 
-    def _wheel_forces(self, found: Standing) -> Array:
-        """(4, k) N under the wheels."""
-        at = [self.wheels.system.index(f"{w} wheel") for w in WHEELS]
-        return found.forces[at].copy()
+    def _keep(self, k: int, applied: Applied, stood: _Stood) -> None:
+        """Put down how a case stands, and what it applies at the share that it bears."""
+        self.share[k], self.tips[k] = stood.share, stood.tips
+        self.load[:6, k] += stood.share * applied.field
+        self.load[6:, k] += stood.share * applied.field
+        self.force[:, k] = stood.force + stood.share * applied.force
+        self.rigid[:, k] = stood.rigid
+        self.ground[:, :2, k] = stood.share * applied.ground[:, :2]
+        self.ground[:, 2, k] = stood.wheels
+        for i, axle in zip((0, 2), self.chassis.axles, strict=True):
+            own = self.ground[i : i + 2, :, k]
+            if axle.kind == "beam" and own[:, 2].sum() > 0:  # it passes on the sum
+                own[:, 1] = own[:, 1].sum() * own[:, 2] / own[:, 2].sum()
+        clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
+        self.lifted[k] = tuple(dict.fromkeys((*clears, *stood.lifted)))
+
+    def _scaled(self, k: int, scale: float) -> None:
+        """The laden vehicle as it stands, times a factor."""
+        stood = self.laden[()]
+        self.force[:, k], self.rigid[:, k] = scale * stood.force, scale * stood.rigid
+        self.ground[:, 2, k] = scale * stood.wheels
 
     def _jack(self, own: list[int], every: list[Applied]) -> None:
         """Jacks push until the wheels that are to clear carry nothing."""
@@ -208,36 +262,31 @@ class _Cases:
         on = self.wheels.only([*names, *case.stands])
         a = applied(self.chassis, case, self.rows, self.inertia)
         loads = Loads(self.load[:, [k]], a.force[:, None], a.axle[:, None], np.array([case.gravity]))
-        found = on.standing(loads, raised(on.system, dict(case.heights))[:, None])
-        found.refuse_tipping((case.name,))
+        found = on_its_stands(case, lambda: on.standing(loads, raised(on.system, dict(case.heights))[:, None]))
         self.force[:, k] = frame_forces(on.system, found.forces)[:, 0] + a.force
         self.rigid[:, k] = found.motion[:6, 0]
         self.lifted[k] = tuple(f"{w} wheel" for w in WHEELS)
 
     def _given(self, k: int, case: LoadCase) -> None:
-        """Springs, links and pulls with given forces; inertia balances what is missing."""
-        push = pushed(self.chassis, case, self.rows, self.static_wheels)
-        force = damped(case, self.suspensions, given_forces(case, self.suspensions, self.static), self.rows)
-        force += push.force
-        hung = hung_rows(case, self.rows)
+        """Springs, links and pulls with given forces, factors on those of the vehicle as it stands with what hangs on
+        it; inertia balances what is missing."""
+        stood = self.laden[case.hung]
+        self.share[k], self.tips[k] = stood.share, stood.tips
+        height = centre_height(self.chassis, self.inertia)
+        push = pushed(self.chassis, case, self.rows, stood.wheels, height)
+        springs = given_forces(case, self.suspensions, stood.force)
+        force = in_place(case, self.suspensions, springs, stood.force, self.rows) + push.force
+        hung = [(stood.share * mass, at) for mass, at in hung_rows(case, self.rows)]
         field = self._inertia(self.load[:6, k], force, hung)
         for mass, at in hung:
             force[at] += mass * self.footing.lever[at] @ (field + self.load[:6, k])
         self.load[:, k] += np.concatenate([field, field])
-        self.ground[:, 2, k] = np.array(wheel_loads(self.chassis, self._from_springs(case)))
+        self.ground[:, 2, k] = np.array(wheel_loads(self.chassis, springs))
         self.ground[:, :, k] += push.ground
         self.force[:, k] = self._with_body(self.load[:, k], force)
         rates = np.array([s.axle.rate * s.motion_ratio**2 for s in self.suspensions for _ in range(2)])
         load, row = self.load[:, k : k + 1], self.force[:, k : k + 1]
         self.rigid[:, k] = self.footing.settle(load, row, rates, self.wheels.springs_set_up())[:, 0]
-
-    def _from_springs(self, case: LoadCase) -> Array:
-        """(4,) N: all that reaches the frame above the springs, stops and dampers among it, pushes left out."""
-        stops = dict(case.stop_factors)
-        factor = np.repeat([stops.get(s.axle.name, 0.0) for s in self.suspensions], 2)
-        given = given_forces(case, self.suspensions, self.static)[:4]
-        out: Array = given + factor * self.static[:4]
-        return out
 
     def _inertia(self, load: Array, force: Array, hung: list[tuple[float, list[int]]]) -> Array:
         """(6,) body field of the acceleration that balances loads and support forces; all masses share it."""
@@ -267,11 +316,3 @@ def _off_level(system: Suspended, found: Standing) -> bool:
     springs = np.array([link.kind == "spring" for link in system.links])
     taken = found.down[stops].any() or not found.down[opens & ~stops].all()
     return bool(taken or (found.forces[springs] < 0).any())
-
-
-def _off_the_ground(system: Suspended, found: Standing, case: int) -> tuple[str, ...]:
-    return tuple(
-        link.name
-        for link, down in zip(system.links, found.down[:, case], strict=True)
-        if link.kind == "wheel" and not down
-    )

@@ -7,14 +7,18 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LoadCase, pull_name
+from ladderfe.cases import LoadCase, Suspended, pull_name
 from ladderfe.errors import ModelError
 from ladderfe.solve.applied import Applied, Rows
+from ladderfe.solve.contact import Standing
 from ladderfe.solve.on_axles import Loads, OnWheels, gravity_field
 
 __all__ = ["clearing", "jack_forces"]
 
 Array = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+#: What is wrong and what to do.
+Why = tuple[str, str]
 
 #: In every round the stretch in which a wheel clears is cut into so many parts, and where its load would be nothing if
 #: it fell straight on is tried as well; until the stretch is about this part of the weight, at the latest after
@@ -27,7 +31,8 @@ def jack_forces(
 ) -> Array:
     """(j,) forces N of the jacks of j cases; rest: what else they apply; weight (j,) N: what stands on the wheels.
 
-    Raises ModelError for a jack that does not clear its wheel before the vehicle tips over.
+    Raises ModelError for a jack that does not clear its wheel before the vehicle tips over, or at all because its
+    spring comes loose and leaves the axle on the ground.
     """
     j = len(cases)
     row = [rows.names.index(pull_name(c.jack, "z")) for c in cases]
@@ -36,23 +41,54 @@ def jack_forces(
     given = Loads(field, np.stack([a.force for a in rest], axis=1), np.stack([a.axle for a in rest], axis=1),
                   np.array([c.gravity for c in cases]))  # fmt: skip
 
+    def standing(forces: Array) -> Standing:
+        """How it stands under jack forces (j, k), case by case."""
+        k = forces.shape[1]
+        loads = given.repeated(k)
+        loads.force[np.repeat(row, k), np.arange(j * k)] += forces.ravel()
+        return wheels.standing(loads, np.zeros((len(wheels.system.links), j * k)), told=False)
+
     def left(forces: Array) -> Array:
         """(j, k) loads of the wheels under jack forces (j, k), less than nothing where they are clear, nan where the
         vehicle tips over."""
-        k = forces.shape[1]
-        loads, each = given.repeated(k), np.arange(j * k)
-        loads.force[np.repeat(row, k), each] += forces.ravel()
-        heights = np.zeros((len(wheels.system.links), j * k))
-        found, at = wheels.standing(loads, heights, told=False), np.repeat(wheel, k)
+        found, at, each = standing(forces), np.repeat(wheel, forces.shape[1]), np.arange(forces.size)
         over = np.array([t is not None and t.over for t in found.tipping])
         load = np.where(found.down[at, each], found.forces[at, each], -1.0)
-        return np.where(over, np.nan, load).reshape(j, k)
+        return np.where(over, np.nan, load).reshape(forces.shape)
 
-    return clearing(left, weight, cases)
+    def why(k: int, forces: Array) -> Why:
+        return _why(wheels.system, cases[k], standing(forces[:, None]).down[:, k])
+
+    return clearing(left, weight, cases, why)
 
 
-def clearing(left: Callable[[Array], Array], weight: Array, cases: Sequence[LoadCase]) -> Array:
-    """(j,) forces at which wheel loads, which fall along straight pieces as the jacks push, become nothing."""
+def _tips(case: LoadCase) -> Why:
+    words = f"the jack at {case.jack} does not clear the {case.clears} wheel before the vehicle tips over"
+    return words, "Name the wheel nearest to the jack, or another jack point"
+
+
+def _why(system: Suspended, case: LoadCase, down: BoolArray) -> Why:
+    """Why a wheel does not clear, from the links (n,) that are down at the greatest force that the vehicle bears.
+
+    Where there is a strap it takes hold sooner or later: whatever its gap, only tipping is in the way.
+    """
+    strapped = any(link.name == f"{case.clears} droop strap" for link in system.links)
+    if strapped or down[system.index(f"{case.clears} spring")]:
+        return _tips(case)
+    words = f"the jack at {case.jack} does not clear the {case.clears} wheel: its spring comes loose and leaves it down"
+    axle = case.clears.split()[0]
+    return words, f"Give `droop` of the {axle} axle, its travel down until dampers or straps hold it"
+
+
+def clearing(
+    left: Callable[[Array], Array], weight: Array, cases: Sequence[LoadCase],
+    why: Callable[[int, Array], Why] | None = None,
+) -> Array:  # fmt: skip
+    """(j,) forces at which wheel loads, which fall along straight pieces as the jacks push, become nothing.
+
+    why: words and hint for a case, by its index, whose wheel does not clear; it is given the greatest forces (j,) that
+    were borne.  Raises ModelError with these.
+    """
     j, near = np.arange(len(cases)), NARROW * weight
     low, high, guess = 0 * weight, weight, np.full(len(cases), np.nan)
     free = np.zeros(len(cases), dtype=bool)  # clear without any push
@@ -70,8 +106,7 @@ def clearing(left: Callable[[Array], Array], weight: Array, cases: Sequence[Load
         if (high - low <= 3 * near).all():
             break
     for k in np.flatnonzero(~free & (np.isnan(load[j, end]) | ~clear[j, end])).tolist():
-        words = f"the jack at {cases[k].jack} does not clear the {cases[k].clears} wheel before the vehicle tips over"
-        hint = "Name the wheel nearest to the jack, or another jack point"
+        words, hint = why(k, low) if why else _tips(cases[k])
         raise ModelError(f"case {cases[k].name}", words, hint)
     before, last = left(np.stack([low - near, low], axis=1)).T
     return np.where(free, 0.0, low + near * last / np.where(free, 1.0, before - last))

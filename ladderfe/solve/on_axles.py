@@ -19,7 +19,7 @@ from ladderfe.solve.support_problem import SupportProblem
 from ladderfe.solve.supports import Footing
 
 __all__ = [
-    "AS_WEIGHED", "Loads", "OnWheels", "as_weighed", "damped", "given_forces", "gravity_field", "limit_couple",
+    "AS_WEIGHED", "Loads", "OnWheels", "as_weighed", "given_forces", "gravity_field", "in_place", "limit_couple",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -155,15 +155,16 @@ def limit_couple(suspensions: Sequence[Suspension], static: Array) -> float:
 
 
 def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Array) -> Array:
-    """(r,) support forces of a case with given spring forces; holds and entries carry nothing.
+    """(4,) N: what reaches the frame above the springs in a case with given forces, stops and dampers among it.
 
-    A couple T at an axle changes its springs by +-T/spring base (wheels of independent suspensions by +-T/track).
+    static (r,): standing forces along the support rows.  A couple T at an axle changes its springs by +-T/spring base
+    (wheels of independent suspensions by +-T/track).
     """
-    factor = dict(case.static_factors or ())
+    factor, stops = dict(case.static_factors or ()), dict(case.stop_factors)
     couple = case.couple * limit_couple(suspensions, static)
-    out = np.zeros(len(static))
+    times = [factor[s.axle.name] + stops.get(s.axle.name, 0.0) for s in suspensions]
+    out: Array = np.repeat(times, 2) * static[:4]
     for k, s in enumerate(suspensions):
-        out[2 * k : 2 * k + 2] = factor[s.axle.name] * static[2 * k : 2 * k + 2]
         if couple:
             axle, side = case.lifted.rsplit(" ", 1)
             up = (1 if side == "left" else -1) * (1 if axle == s.axle.name else -1)
@@ -171,19 +172,21 @@ def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Arra
     return out
 
 
-def damped(case: LoadCase, suspensions: Sequence[Suspension], given: Array, rows: Rows) -> Array:
-    """(r,) the same with the part of stops above the axle and of dampers at their own places.
+def in_place(case: LoadCase, suspensions: Sequence[Suspension], given: Array, static: Array, rows: Rows) -> Array:
+    """(r,) N: forces above the springs (4,) along the rows of springs, stops and dampers; holds and other entries carry
+    nothing.
 
-    Stops: a factor on the given static force.  Dampers take their force off the springs that are thrown up.
+    What stops bring beside the static forces enters above the axle.  Dampers take their force off the springs that are
+    thrown up.
     """
-    out = given.copy()
-    stops = dict(case.stop_factors)
+    out, stops = np.zeros(len(static)), dict(case.stop_factors)
+    out[:4] = given
     for k, s in enumerate(suspensions):
         for j, side in enumerate(("left", "right")):
             name, i = s.axle.name, 2 * k + j
-            factor = dict(case.static_factors or ())[name]
-            if name in stops and factor:
-                out += rows.force([(f"{name} stop {side}", stops[name] / factor * given[i])])
+            if name in stops:
+                out += rows.force([(f"{name} stop {side}", stops[name] * static[i])])
+                out[i] -= stops[name] * static[i]
             if name in case.dampers:
                 taken = damper_of(s.axle, side)
                 out += rows.force(taken.entries)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.solve.support_problem import SupportProblem
 
-__all__ = ["Tipping", "balances_on", "greatest_share", "tips_over"]
+__all__ = ["Tipping", "balances_on", "greatest_share", "listed", "tips_over"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -22,13 +22,15 @@ STILL = 1e-7
 class Tipping:
     """A motion (m,) of the rigid unknowns that the loads drive or leave free; it moves the support that comes up most
     by 1 mm.  `stay` and `lift` name the supports that stay down and that come up.  `over`: no support stops it; else
-    it only rocks between supports that touch in turn and carry nothing, and the forces are certain."""
+    it only rocks between supports that touch in turn and carry nothing, and the forces are certain.  `drops`: axles or
+    wheels fall off the frame, which stays where it is."""
 
     words: str
     stay: tuple[str, ...]
     lift: tuple[str, ...]
     motion: Array
     over: bool = True
+    drops: bool = False
 
 
 def tips_over(problem: SupportProblem, resultant: Array) -> Tipping:
@@ -81,7 +83,7 @@ def balances_on(problem: SupportProblem, carrying: BoolArray) -> Tipping | None:
     over = len(free) > 1 or min(up, down) <= STILL * max(up, down)
     names = tuple(n for n, c, g in zip(problem.names, carrying, problem.ground, strict=True) if c and g)
     found = _tipping(problem, motion if up > down else -motion)
-    on = f"{_listed(names)} alone" if names else "nothing that pushes"
+    on = f"{listed(names)} alone" if names else "nothing that pushes"
     words = f"{'tips over: it balances' if over else 'rocks: it stands'} on {on}"
     return Tipping(words, names, found.lift, found.motion, over)
 
@@ -98,18 +100,19 @@ def _tipping(problem: SupportProblem, motion: Array) -> Tipping:
     if np.abs(scaled[:6]).max() < STILL * np.abs(scaled).max():
         moving = {b: None for b, v in zip(problem.bodies, scaled[6:], strict=True) if abs(v) > STILL}
         words = "drop: nothing can hold them up" if len(moving) > 1 else "drops: nothing can hold it up"
-        return Tipping(f"{_listed(tuple(moving))} {words}", stay, lift, motion)
+        return Tipping(f"{listed(tuple(moving))} {words}", stay, lift, motion, drops=True)
     return Tipping(_words(stay, lift), stay, lift, motion)
 
 
 def _words(stay: tuple[str, ...], lift: tuple[str, ...]) -> str:
-    up = f": {_listed(lift)} {'come' if len(lift) > 1 else 'comes'} up" if lift else ""
+    up = f": {listed(lift)} {'come' if len(lift) > 1 else 'comes'} up" if lift else ""
     if not stay:
         return f"tips over: nothing holds it down{up and ', ' + up[2:]}"
     if len(stay) == 1:
         return f"tips over about {stay[0]}{up}"
-    return f"tips over about the line through {_listed(stay)}{up}"
+    return f"tips over about the line through {listed(stay)}{up}"
 
 
-def _listed(names: tuple[str, ...]) -> str:
+def listed(names: tuple[str, ...]) -> str:
+    """a, b and c."""
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

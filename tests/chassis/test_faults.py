@@ -85,7 +85,8 @@ def test_three_faults_at_once(minimal):
             'frame.toml:34: mass "engine", mount 1: no mount has this name (got "motor mount"). '
             'Known here: "engine mount".',
             "frame.toml:41: axle 1, widht: is not a known key (got 3). Take it out; known here are name, station, "
-            "load, track, unsprung, spring_base, rate, spring, eyes, suspension, wheel_loads and motion_ratio.",
+            "load, track, unsprung, spring_base, rate, spring, eyes, suspension, wheel_loads, motion_ratio "
+            "and 16 more.",
         ]
     )
 
@@ -109,6 +110,9 @@ def test_files_that_are_none(tmp_path):
         f'{where}/farme.toml: file: does not exist. Did you mean "{where}/frame.toml"? '
         "Otherwise check its name and folder."
     )
+    (tmp_path / "pyproject.toml").write_text("[project]\n")
+    for name in ("chassis.toml", "my-chassis.toml", "project.toml", "short-4x4.toml"):
+        assert of_file(tmp_path / name) == f"{where}/{name}: file: does not exist. Check its name and folder."
     assert of_file(tmp_path / "other" / "frame.toml").endswith("does not exist. Check its name and folder.")
     assert of_file(tmp_path / "picture.toml").endswith("file: is not text. Give a TOML text file.")
     assert of_file(tmp_path / "notepad.toml").endswith("file: is stored as UTF-16 text. Store it as UTF-8.")
@@ -123,3 +127,13 @@ def test_files_that_are_none(tmp_path):
 def test_a_text_editor_may_put_a_mark_at_the_start(tmp_path, minimal):
     (tmp_path / "frame.toml").write_bytes(b"\xef\xbb\xbf" + minimal.replace("\n", "\r\n").encode())
     assert read_chassis(tmp_path / "frame.toml").title == "Small frame"
+
+
+def test_a_list_of_names_tells_how_many_more_there_are(minimal):
+    """The first eight, each once, though a file may give one twice."""
+    mount = '\n[[mounts]]\nname = "{}"\non = "rear"\n'
+    text = minimal + "".join(mount.format(n) for n in ("B", "B", *"CDEFGHIJ"))
+    text += '\n[towing]\ncoupling = "zz"\n'
+    assert problems_of(text)[-1].suggestion == (
+        'Known here: "engine mount", "B", "C", "D", "E", "F", "G", "H" and 2 more'
+    )

@@ -584,8 +584,115 @@ def test_another_kind_of_spring_keeps_none_of_the_old_links(towed):
 def test_a_mount_taken_out_that_tows(towed, tmp_path):
     with pytest.raises(InputError) as caught:
         towed('[[remove]]\nmount = "tow eye"\n')
-    places = [(p.file, p.key, p.rule) for p in caught.value.problems]
-    base = str(tmp_path / "towed.toml")
-    assert places == [
-        (base, "towing, coupling", "no mount has this name"), (base, 'case "haul", at', "no mount has this name"),
-    ]  # fmt: skip
+    places = {'towing, coupling': "coupling", 'case "haul", at': "at"}
+    lines = {place: line_in(tmp_path / "towed.toml", f'{key} = "tow eye"') for place, key in places.items()}
+    assert str(caught.value).replace(f"{tmp_path}/", "") == "\n".join(
+        f'over.toml:3: remove 1, mount: is still named by {place} (towed.toml:{line}) (got "tow eye"). '
+        "Name another mount there, take that out too, or keep this one."
+        for place, line in lines.items()
+    )
+
+
+def line_in(file, beginning):
+    """Number of the one line of a file that begins so."""
+    (number,) = [k for k, line in enumerate(file.read_text().splitlines(), 1) if line.startswith(beginning)]
+    return number
+
+
+CASES = """
+[[mounts]]
+name = "jack pad"
+on = "both rails"
+station = 2400
+
+[workshop]
+pads = ["engine mount", "jack pad"]
+stands = ["engine mount", "jack pad left", "jack pad right"]
+
+[[cases]]
+name = "hold"
+kind = "stands"
+low = { "jack pad left" = 5 }
+forces = [{ at = "engine mount left", z = 1 }]
+
+[[cases]]
+name = "pull"
+kind = "recovery"
+at = "engine mount left"
+against = "jack pad right"
+
+[[cases]]
+name = "all"
+kind = "combination"
+of = [{ case = "hold" }, { case = "pull" }]
+
+[[axles]]
+"""
+
+
+def test_all_that_still_names_what_was_taken_out(tmp_path, minimal):
+    """Told at the overlay that took it out, with the place that names it; nothing follows from it."""
+    (tmp_path / "frame.toml").write_text(minimal.replace("[[axles]]\n", CASES.lstrip(), 1), encoding="utf-8")
+    (tmp_path / "lower.toml").write_text(OVER + '[[remove]]\nmount = "jack pad"\n', encoding="utf-8")
+    text = 'base = "lower.toml"\n[[remove]]\ncase = "pull"\n'
+    text += '[[cases]]\nname = "step"\nkind = "jack"\nat = "jack pad left"\n'
+    line = {key: line_in(tmp_path / "frame.toml", key) for key in ("of", "pads", "stands", "low")}
+    said = "is still named by {} (got {}). Name another {} there, take that out too, or keep this one."
+    place = f'case "all", part 2, case (frame.toml:{line["of"]})'
+    assert refused(tmp_path, text, "upper.toml").splitlines() == [
+        "upper.toml:3: remove 1, case: " + said.format(place, '"pull"', "case"),
+        *(
+            "lower.toml:3: remove 1, mount: " + said.format(place, '"jack pad"', "mount")
+            for place in (
+                f"workshop, pad 2 (frame.toml:{line['pads']})",
+                f"workshop, stand 2 (frame.toml:{line['stands']})",
+                f"workshop, stand 3 (frame.toml:{line['stands']})",
+                f'case "hold", low, jack pad left (frame.toml:{line["low"]})',
+                'case "step", at (upper.toml:7)',
+            )
+        ),
+    ]
+
+
+def test_a_crossmember_taken_out_that_anchors_torsion_bars(tmp_path, base):
+    """Named by the axle; what hangs on it is told as before."""
+    independent = 'suspension = "independent"\ntorsion_bar = "gearbox"\n'
+    (tmp_path / "frame.toml").write_text(base.replace("load = 750\n", f"load = 750\n{independent}"), encoding="utf-8")
+    assert refused(tmp_path, OVER + '[[remove]]\ncrossmember = "gearbox"\n').splitlines() == [
+        'variant.toml:3: remove 1, crossmember: carries mount "gearbox mount", which would hang on nothing '
+        f'(got "gearbox"). {HANGS}',
+        'variant.toml:3: remove 1, crossmember: is still named by axle 2, torsion_bar (frame.toml:45) (got "gearbox"). '
+        "Name another crossmember there, take that out too, or keep this one.",
+    ]
+
+
+USUAL_SET = ["static", "amplified", "front axle bounce"]
+
+
+def test_the_usual_set_needs_no_name_in_an_overlay(tmp_path, base):
+    """As in any file; a combination may name its cases, and the set of the base is the same one."""
+    of = '[[cases]]\nname = "both"\nkind = "combination"\nof = [{ case = "braking" }, { case = "static" }]\n'
+    found = laid(tmp_path, f'{OVER}[[cases]]\nkind = "usual"\n{of}').cases
+    assert [c.name for c in found][:3] == USUAL_SET
+    assert found[-1].of == (("braking", 1.0), ("static", 1.0))
+    again = laid(tmp_path, 'base = "variant.toml"\n[[cases]]\nkind = "usual"\n', "upper.toml")
+    assert again.cases == found
+    text = 'base = "variant.toml"\n[[remove]]\ncase = "usual"\n' + of.replace("braking", "own")
+    text += '[[cases]]\nname = "own"\nkind = "braking"\n[[cases]]\nname = "static"\nkind = "static"\n'
+    without = laid(tmp_path, text, "upper.toml")
+    assert [c.name for c in without.cases] == ["both", "own", "static"]
+
+
+def test_a_case_that_is_called_usual_is_not_the_usual_set(tmp_path, base):
+    (tmp_path / "frame.toml").write_text(base + '[[cases]]\nname = "usual"\nkind = "static"\n', encoding="utf-8")
+    found = laid(tmp_path, OVER + '[[cases]]\nkind = "usual"\n').cases
+    assert [c.name for c in found][:4] == ["usual", *USUAL_SET]
+
+
+def test_a_part_without_a_name_is_told_once(tmp_path, base):
+    """What names it may mean it."""
+    text = '[[mounts]]\non = "rear"\n[towing]\ncoupling = "hook"\n'
+    assert refused(tmp_path, OVER + text) == (
+        "variant.toml:2: mount 1, name: is missing: parts of an overlay are matched by name. "
+        "Give the name that frame.toml has, or a new one for a new mount."
+    )

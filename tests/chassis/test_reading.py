@@ -8,7 +8,7 @@ from math import inf
 
 import pytest
 
-from ladderfe.chassis import chassis_from_text, with_assumption
+from ladderfe.chassis import chassis_from_text, place_of_case, with_assumption
 from ladderfe.errors import InputError
 from ladderfe.sections import Angle, Box, Channel, Flat, TopHat, Tube
 
@@ -303,6 +303,15 @@ def test_own_cases_and_criteria(read):
     assert c.criteria.source == (
         "own test; average shear 100 N/mm2 common practice, no source; von Mises yield 355 over 1.5"
     )
+
+
+def test_cases_stand_on_their_lines(read, minimal):
+    """An added case's table begins on the line behind the file's last; usual cases stand on none."""
+    c = read(more='[[cases]]\nname = "ditch"\nkind = "bounce"\naxle = "rear"\nfactor = 3\n')
+    assert place_of_case(c, "ditch") == f"chassis file:{len(minimal.splitlines()) + 1}"
+    assert place_of_case(c, "hole") == ""
+    usual = read()
+    assert {place_of_case(usual, k.name) for k in usual.cases} == {""}
 
 
 def test_cases_of_twist(read):

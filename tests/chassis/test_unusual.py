@@ -309,6 +309,8 @@ TOP = ("wheelbase = 2400", "wheelbase = 2400\nheight_above_ground = 540\ncentre_
         ("acceleration = 0.8", "acceleration = 0.08", "case bend, acceleration", 0.08, "a decimal point? 0.8 g"),
         ("force = 20\n", "force = 0.2\n", "case haul, force", 0.2, "kN?"),
         ("angle = 20", "angle = 0.5236", "case haul, angle", 0.5236, "radians? 30 degrees"),
+        ("angle = 20", "angle = 80", "case haul, angle", 80, "measured from straight on?"),
+        ("angle = 20", "up = 90", "case haul, up", 90, "measured from level?"),
         ("bridle = 700", "bridle = 0.7", "case haul, bridle", 0.7, "metres? 700 mm"),
         ('"plate" = 10', '"plate" = 400', "case props, low, plate", 400, "a decimal point? 40 mm"),
         ("z = -2", "z = -600", "case props, force at hook", 600, "newtons? 0.6 kN"),
@@ -350,6 +352,31 @@ def test_too_little_is_left_for_the_rest():
     one = only(unusual(chassis_from_text(text)), "rest that is not listed")
     assert -1 < one.value < 2
     assert not [u for u in unusual(chassis_from_text(text.replace("580", "500"))) if "rest" in u.where]
+
+
+def residual_height(text):
+    return [u.value for u in unusual(chassis_from_text(text)) if "its centre above" in u.where]
+
+
+def test_where_the_rest_would_have_its_centre():
+    """By hand, heights from the rails' middle, which is 540 mm above the ground: 1810 kg at 430 - 540, less 165 kg
+    (front axle, its wheels' centres 370 mm above the ground), 165 at the rear, 210 at 250 and some 90 kg of frame near
+    0, leave 1180 kg at (1810 x -110 - 330 x -170 - 210 x 250) / 1180 = -166 mm.  With a centre of gravity that nobody
+    stated or that no case needs nothing is said."""
+    low = TOP[1].replace("690", "430")
+    bend = '[[cases]]\nname = "bend"\nkind = "cornering"\n'
+    text = FILE.replace(TOP[0], low).replace("load = 850", "load = 850\nunsprung = 165").replace(
+        "[material]", f"{bend}[material]"
+    )
+    one = only(unusual(chassis_from_text(text)), "rest that is not listed, its centre above the rails' middle")
+    assert one.value == pytest.approx(-166, abs=5)
+    assert (one.low, one.high, one.source) == (0, 1500, "common practice, no source")
+    assert one.hint == "centre_of_gravity, or the heights of listed masses?"
+    assert residual_height(text.replace("430", "690")) == []
+    assert residual_height(text.replace(bend, "")) == []
+    assert residual_height(text.replace("\ncentre_of_gravity = 430", "")) == []
+    deep = text.replace("height = 250", "height = -399").replace("mass = 210", "mass = 700").replace("430", "1200")
+    assert [round(h, -2) for h in residual_height(deep)] == [2200]
 
 
 def test_what_is_assumed_is_not_held_against_the_file():

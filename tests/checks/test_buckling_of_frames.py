@@ -208,6 +208,24 @@ def test_spring_seats_push_webs(thin):
         assert u.resistance == pytest.approx(web.resistance(BEARING), rel=EXACT)
         assert u.ratio == pytest.approx(0.5 * u.force / (u.resistance * 165 / 235), rel=EXACT)
         assert u.together == pytest.approx(max(u.ratio, (u.ratio + 0.8 * u.bending) / 1.4), rel=EXACT)
+        assert sum(u.shares) == pytest.approx(u.together, rel=EXACT)
+        bent = replace(u, ratio=0.7, bending=1.05)
+        assert bent.shares == pytest.approx((0.5, 0.6), rel=EXACT)
+        assert replace(bent, rule="crippling").shares == pytest.approx((0.56, 0.84), rel=EXACT)  # EN 1993-1-3 6.1.11
+
+
+def test_a_seat_counts_in_every_case_that_pushes_it(thin):
+    """Of the case that asks most as told, of others by their own force and bending; all over a limit are counted."""
+    f = thin
+    for u in f.buckling.seats:
+        by_case = dict(u.by_case)
+        assert by_case[u.case] == u.together == max(by_case.values())
+        k = next(k for k, s in enumerate(f.solution.springs) if s.seats[0][0] == u.seat)
+        pushed = [c.name for c, force in zip(f.solution.cases, f.solution.support_forces[k], strict=True) if force > 0]
+        assert set(by_case) == set(pushed) - {f.solution.cases[0].name}
+    twice = replace(f.buckling.seats[0], by_case=tuple((c.name, 1.5) for c in f.solution.cases[1:]))
+    over = replace(f, buckling=replace(f.buckling, seats=(twice,)))
+    assert {name for name, _ in over.cases_over()} == {c.name for c in f.solution.cases[1:]}
 
 
 def test_seats_aside_load_one_web_more(made):

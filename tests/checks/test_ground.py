@@ -45,6 +45,16 @@ def test_a_pull_that_tips_is_told_in_newtons(made, against, lever):
     assert t.share * t.stated == pytest.approx(WEIGHT * 740 / lever, rel=SHORT)
 
 
+def test_a_nose_weight_that_tips_as_the_overhang_whips_is_told_in_newtons(made):
+    """5 t at the ball, 600 mm behind the rear axle: W_front L = m g a by the body's weight, since loose coils leave the
+    front axle on the ground."""
+    whip = made.CaseSpec(name="whip", kind="rear overhang whip", factor=2.0, at=("ball",), mass=5.0)
+    s = solve_chassis(made.worked_chassis(made.STATIC, whip, axles=made.AXLES))
+    (t,) = tipped(s)
+    assert (t.stated, t.unit) == (pytest.approx(5e3 * G), "N")
+    assert t.share * t.stated == pytest.approx((0.9 - 0.15) * 1e3 * G * 2600 / 600, rel=SHORT)
+
+
 @pytest.mark.parametrize(("case", "grip"), [("braking", 1.1), ("cornering right", 0.5)])
 def test_grip_of_a_steady_acceleration_is_that_acceleration(solved, case, grip):
     """Both axles hold by their loads when braking; turning, each holds the force of its share of the mass."""

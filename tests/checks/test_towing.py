@@ -182,6 +182,40 @@ def test_statics_on_the_ground(towing):
     assert own["left eye, straight"].ground is None
 
 
+def whipping(towing, **changes):
+    """With an overhang that whips at 3.5 times the rear axle's static force."""
+    whip = CaseSpec(name="whip", kind="rear overhang whip", factor=3.5, at=("ball",), mass=0.08)
+    return towing(cases=(*towing().cases, whip), **changes)
+
+
+def test_whip_has_its_limit(towing):
+    """Less than a nose weight with its factor 2.5, for the whole rear end strikes with 3.5; put back, 1 within 1e-4; a
+    little less is below, a little more above."""
+    chassis = whipping(towing)
+    t = check_towing(chassis)
+    own = by_name(t)
+    whip = own["nose weight, overhang whips"]
+    assert whip.reach.how == "found"
+    assert 0 < whip.greatest < own["nose weight"].greatest
+    assert t.proven
+    specs = [replace(whip.load.spec(whip.greatest * f), name=f"{f}") for f in (0.999, 1.0, 1.001)]
+    found = check(replace(with_mounts(chassis), cases=tuple(specs)), assumptions=False)
+    low, at, high = (max(u.ratio for u in found.utilisations if u.case == c.name) for c in specs)
+    assert low < at < high
+    assert at == pytest.approx(1, abs=1e-4)
+
+
+def test_whip_that_tips_the_standing_vehicle_first(towing):
+    """Steel that nothing breaks: W_front L = m g a with the ball a = 600 mm behind the rear axle; the factor is on the
+    blow, not on the weight that stands."""
+    whip = by_name(check_towing(whipping(towing, criteria=Criteria(bending=1e9, shear=1e9, von_mises=1e9))))[
+        "nose weight, overhang whips"
+    ]
+    assert whip.reach.how == "tips over"
+    assert whip.reach.words.startswith("tips over about the line through rear left wheel and rear right wheel")
+    assert whip.reach.magnitude == pytest.approx(0.9 * GRAVITY * 2600.0 / 600.0, rel=1e-5)
+
+
 def test_already_over(towing):
     """Permissible stresses below what the vehicle alone asks for: no load is left anywhere."""
     t = check_towing(towing(criteria=Criteria(bending=1.0, shear=1.0, von_mises=1.0)))

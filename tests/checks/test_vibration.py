@@ -5,7 +5,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ladderfe.checks.mode_kinds import ELASTIC, LATERAL, LOCAL, MIXED, RIGID, TWIST, VERTICAL, classify
+from ladderfe.checks.mode_kinds import (
+    ELASTIC,
+    LATERAL,
+    LOCAL,
+    MIXED,
+    RIGID,
+    TWIST,
+    VERTICAL,
+    Mode,
+    _named,
+    classify,
+    numbered,
+)
 from ladderfe.checks.vibration import BARE, FIRSTS, LADEN, SPRUNG, check_vibration
 from ladderfe.checks.vibration_proofs import vibration_proofs
 from ladderfe.mesh import build_mesh
@@ -64,6 +76,62 @@ def test_shares_of_two_movements_are_their_squares(plain, made):
     these rails."""
     mode = moved(plain, made, lambda x, y, z: (0, 0, 2 * x * y + (3 * x**2 - 1), 2 * x / 400))
     assert mode.shares[TWIST] / mode.shares[VERTICAL] == pytest.approx(4 / 3 / 0.8, rel=0.02)
+
+
+def mode(kind, **shares):
+    """A mode of a kind with these shares, the rest motion as a whole."""
+    own = dict.fromkeys((*RIGID, *ELASTIC), 0.0) | {k.replace("_", " "): v for k, v in shares.items()}
+    own["roll"] = 1 - sum(own.values())
+    return Mode(frequency=1.0, kind=kind, name=kind, shares=own, rails=1.0, moving={})
+
+
+def told(*modes):
+    return [(m.name, m.within) for m in numbered(modes)]
+
+
+def test_a_twist_that_others_share_is_the_first_all_the_same():
+    """Shares as of a laden frame whose lozenge and first twist lie together: its pure twist is the second shape."""
+    assert told(
+        mode(MIXED, lozenge=0.33, twist=0.30, lateral_bending=0.23),
+        mode(LATERAL, lateral_bending=0.65, twist=0.32),
+        mode("lozenge", lozenge=0.46, twist=0.34, lateral_bending=0.20),
+        mode(TWIST, twist=0.94),
+    ) == [
+        (MIXED, ("first twist",)),
+        ("first lateral bending", ("first twist",)),
+        ("first lozenge", ("first twist",)),
+        ("second twist", ()),
+    ]  # fmt: skip
+
+
+def test_a_little_twist_in_others_is_no_mode_of_its_own():
+    """A quarter of many modes, or a half of one of them; and what comes after the last named one."""
+    little = [mode(LATERAL, lateral_bending=0.7, twist=0.27) for _ in range(4)]
+    assert told(*little, mode(LOCAL, twist=0.9), mode(TWIST, twist=0.9))[-1] == ("first twist", ())
+    assert told(mode(LATERAL, lateral_bending=0.5, twist=0.45), mode(TWIST, twist=0.9))[-1] == ("first twist", ())
+    mixed = mode(MIXED, vertical_bending=0.25, twist=0.22, lozenge=0.1)  # of 0.57 that bends
+    assert told(mode(TWIST, twist=0.9), mixed, mixed)[1:] == [(MIXED, ("first vertical bending", "second twist"))] * 2
+
+
+@pytest.mark.parametrize(
+    ("shares", "kind", "beside"),
+    [
+        ((0.50, 0.47), TWIST, VERTICAL),
+        ((0.36, 0.27), TWIST, VERTICAL),
+        ((0.36, 0.28), MIXED, ""),
+        ((0.34, 0.20), MIXED, ""),
+        ((0.60, 0.24), TWIST, ""),
+    ],
+)
+def test_what_is_clearly_the_greatest_gives_the_name(shares, kind, beside):
+    """Half of the bending, or 0.35 of it and 1.3 times the next; a quarter is told beside it (judgement)."""
+    rest = 1 - sum(shares)
+    spread = {"lateral bending": rest / 3, "lozenge": rest / 3, "stretch": rest / 3}
+    own = dict.fromkeys((*RIGID, *ELASTIC), 0.0) | {TWIST: shares[0], VERTICAL: shares[1]} | spread
+    found = _named(own, 0.5)
+    assert (found[0], found[2]) == (kind, beside)
+    halved = {name: share / 2 for name, share in own.items()} | {"roll": 0.5}
+    assert _named(halved, 0.4) == found  # shares are of the bending alone
 
 
 def test_where_the_rails_rest_it_is_local(plain, made):

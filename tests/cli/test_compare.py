@@ -266,6 +266,7 @@ def test_the_page_fits_and_has_every_chapter(capsys, files):
     assert not re.search(r"\bnan\b|\binf\b|None", page)
     heads = re.findall(r"(?m)^(.+)\n-{5,}$", page)
     assert heads == [
+        "In short",
         "Frame",
         "Greatest utilisation of each case",
         "Where it governs, N/mm2",
@@ -281,6 +282,52 @@ def test_the_page_fits_and_has_every_chapter(capsys, files):
     for letter, file in zip("ABCDEF", files, strict=False):
         assert re.search(rf"(?m)^{letter}  ", page)
         assert Path(file).name in page.replace("\n   ", "")
+
+
+def summary_of(page):
+    """The paragraphs of the summary by their letters."""
+    block = page[page.index("In short\n") : page.index("\nFrame\n")]
+    return {m[1]: " ".join(m[2].split()) for m in re.finditer(r"(?m)^([A-Z]\d*)  (.*(?:\n   .*)*)", block)}
+
+
+def test_the_summary_stands_on_top_and_tells_what_each_file_alone_does(three, capsys):
+    document, findings = three
+    assert run(["compare", DEMO, BARE, TUBE, PICK_UP]) == 1
+    own = summary_of(capsys.readouterr().out)
+    assert list(own) == ["A", "B", "C", "D"]
+    mass = next(r for r in document["frame"] if r["name"] == "frame mass")["values"]
+    for k, (words, f) in enumerate(zip(own.values(), findings, strict=True)):
+        u, over = f.utilisations[0], len(f.cases_over())
+        assert words.startswith(f"{100 * u.ratio:.1f} %")
+        assert f" governs: {u.part} at " in words
+        assert f", case {u.case}; {over or 'none'} of {len(f.solution.cases) - 1} cases over a limit." in words
+        assert f"frame {mass[k]:.1f} kg" in words
+    first, other = (f.utilisations[0].ratio for f in findings[:2])
+    assert f"({100 * (other / first - 1):+.1f} %) governs" in own["B"]
+    assert "(" not in own["A"].split(" governs")[0]
+    assert f"{100 * findings[3].utilisations[0].ratio:.1f} % OVER (not all cases are A's) governs" in own["D"]
+    rows = [r for r in document["greatest utilisation by case"] if r["change"][1] is not None]
+    most, least = (pick(rows, key=lambda r: r["change"][1]) for pick in (max, min))
+    assert f"Utilisation rises most in {most['name']} ({most['change'][1]:+.1f} %) and falls most in " in own["B"]
+    assert f"falls most in {least['name']} ({least['change'][1]:+.1f} %)." in own["B"]
+
+
+def test_the_summary_names_cases_that_come_over_a_limit_or_below_it(frame, capsys):
+    thin = variant(frame, '[rails]\nsections = [{ shape = "box", depth = 40, width = 30, wall = 2, radius = 0 }]\n')
+    whole = str(frame / "frame.toml")
+    findings = check(read_chassis(thin), assumptions=False)
+    names = [c.name for c in findings.solution.cases[1:] if c.name in dict(findings.cases_over())]
+    assert len(names) > 3
+    assert run(["compare", whole, thin]) == 1
+    words = summary_of(capsys.readouterr().out)
+    assert f"Now OVER: {'; '.join(names[:3])}; and {len(names) - 3} more." in words["B"]
+    assert "none of 4 cases over a limit" in words["A"]
+    assert run(["compare", thin, whole]) == 1
+    assert f"No longer over: {'; '.join(names[:3])}; and" in summary_of(capsys.readouterr().out)["B"]
+    assert run(["compare", whole, whole]) == 0
+    page = capsys.readouterr().out
+    assert "No utilisation of a case differs." in summary_of(page)["B"]
+    assert "Cases over a limit: by" not in page
 
 
 def test_cases_are_matched_by_name(capsys):
@@ -314,6 +361,17 @@ def test_loads_that_contradict_each_other_name_the_file(frame, capsys):
     light = variant(frame, "[body]\nfrom = 0\nto = 800\n")
     assert run(["compare", str(frame / "frame.toml"), light]) == 2
     assert capsys.readouterr().err.startswith(f"{light}: ")
+
+
+def test_a_case_that_cannot_be_solved_is_told_with_its_line(capsys, tmp_path):
+    """A jack at the left front cannot lift the wheel across; the case is stated in the overlay, on its line 3."""
+    jack = '[[cases]]\nname = "front up"\nkind = "jack"\nat = "front jack pad left"\nwheels = ["rear right"]\n'
+    file = str(tmp_path / "jack.toml")
+    Path(file).write_text(f'base = "{DEMO}"\n\n{jack}')
+    told = f"{file}:3: case front up: the jack at front jack pad left does not clear the rear right wheel before"
+    for args in (["check", file, "--quick"], ["hand", file], ["compare", str(MODELS / "test-frame.toml"), file]):
+        assert run(args) == 2
+        assert capsys.readouterr().err.startswith(told), args
 
 
 def test_one_file_alone_is_no_comparison(frame, capsys):

@@ -120,6 +120,31 @@ def test_the_example_of_a_mass_can_be_taken_as_it_is(tmp_path):
     assert solve_chassis(chassis).cases
 
 
+@pytest.mark.parametrize(
+    ("answer", "stations"), [(None, []), ("none", []), ("front", [0]), ("REAR", [3810]), ("both", [0, 3810])]
+)
+def test_plates_close_the_ends_that_were_said_to_be_closed(tmp_path, answer, stations):
+    """150 in are 3810 mm.  As thick as the rails' walls; that ends are open is a note only where nobody said so."""
+    status, file = started(tmp_path, {"--closed-ends": answer, "--length": "150 in"})
+    assert status == 0
+    text = file.read_text()
+    found = [(d.side, d.station, d.thickness) for d in read_chassis(file).diaphragms]
+    assert found == [(side, pytest.approx(x, abs=1e-9), 2.5) for x in stations for side in ("left", "right")]
+    assert ("ASSUMED open ends" in text) == (answer is None)
+    assert text.count("ASSUMED as thick as the rails' walls") == bool(stations)
+    assert max(map(len, text.splitlines())) <= 120
+    assert run(["check", str(file), "--quick"]) in (0, 1)
+
+
+def test_channels_have_no_ends_to_close(tmp_path, capsys):
+    status, file = started(tmp_path, {**CHANNEL, "--closed-ends": "both"})
+    assert status == 2
+    assert "--closed-ends: must be none on channel rails (got 'both'). Only boxes have" in capsys.readouterr().err
+    for answer in (None, "none"):
+        assert started(tmp_path, {**CHANNEL, "--closed-ends": answer}, "--overwrite")[0] == 0
+        assert "diaphragms" not in file.read_text()
+
+
 KEYS = ("--shape", "--length", "--front-load", "--rear-load", "--crossmembers", "--wall")
 GRID = [
     dict(zip(KEYS, values, strict=True))
@@ -194,6 +219,7 @@ def test_what_is_missing_or_wrong_is_told_at_once_and_nothing_written(tmp_path, 
         ("--spacing", "1600", "must be less than the track, 1470 mm"),
         ("--width", "400", "leaves no room between rails"),
         ("--wall", "20", "is too thick for a rail of 70 mm"),
+        ("--closed-ends", "yes", "must be none, front, rear or both"),
         ("--crossmembers", "1", "must be a whole number of 2 or more"),
         ("--crossmembers", "2.5", "must be a whole number of 2 or more"),
         ("--crossmembers", "many", "must be a whole number"),
@@ -231,6 +257,7 @@ def test_questions_are_asked_again_until_the_answers_can_be(tmp_path, monkeypatc
     assert "  must be more than the wheelbase, 2400 mm (got '2000'). Measure the rails end to end.\n" in said
     assert said.count("Thickness of the rails' walls: ") == 2
     assert said.count("Number of crossmembers [4]: ") == 2
+    assert "Rail ends closed" not in said  # channels have no inside to close
     assert "  there.toml is there already. Choose another name.\n" in said
     assert (tmp_path / "there.toml").read_text() == "mine"
     chassis = read_chassis(tmp_path / "my-chassis.toml")
@@ -239,13 +266,17 @@ def test_questions_are_asked_again_until_the_answers_can_be(tmp_path, monkeypatc
 
 
 def test_only_what_no_option_gives_is_asked(tmp_path, monkeypatch, capsys):
-    typed(monkeypatch, tmp_path, "1480", "", "4")
+    typed(monkeypatch, tmp_path, "1480", "", "r", "4")
     status, file = started(tmp_path, {"--track": "10 kg", "--title": "Van", "--crossmembers": None})
     assert status == 0
     said = capsys.readouterr().out
-    assert re.findall(r"(?m)(Track|Across|Wheelbase|Number)[^:\n]*: ", said) == ["Track", "Across", "Number"]
+    assert re.findall(r"(?m)(Track|Across|Wheelbase|Rail ends|Number)[^:\n]*: ", said) == [
+        "Track", "Across", "Rail ends", "Number",
+    ]  # fmt: skip
     assert "must be a length" in said
-    assert read_chassis(file).axles[0].track == 1480
+    chassis = read_chassis(file)
+    assert chassis.axles[0].track == 1480
+    assert [d.name for d in chassis.diaphragms] == ["rear end plate left", "rear end plate right"]
 
 
 def test_stopping_half_way_writes_nothing(tmp_path, monkeypatch, capsys):
@@ -258,5 +289,6 @@ def test_stopping_half_way_writes_nothing(tmp_path, monkeypatch, capsys):
 def test_the_help_names_every_option(capsys):
     assert run(["start", "--help"]) == 0
     said = capsys.readouterr().out
-    assert all(option in said for option in [*USUAL, "--title", "--spacing", "--crossmembers", "--out", "--overwrite"])
+    others = ["--title", "--spacing", "--closed-ends", "--crossmembers", "--out", "--overwrite"]
+    assert all(option in said for option in [*USUAL, *others])
     assert Path("my-chassis.toml").name in said

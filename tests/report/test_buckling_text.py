@@ -109,7 +109,8 @@ def test_what_buckling_leaves_out_is_said(thin):
 
 def seat_over(f, ratio):
     """The same findings, with the governing spring seat at another utilisation."""
-    seat = replace(f.buckling.seats[0], ratio=ratio, together=ratio)
+    first = f.buckling.seats[0]
+    seat = replace(first, ratio=ratio, together=ratio, by_case=((first.case, ratio),))
     return replace(f, buckling=replace(f.buckling, seats=(seat, *f.buckling.seats[1:])))
 
 
@@ -129,6 +130,25 @@ def test_a_seat_over_its_limit_counts_and_is_named_beside_the_stresses(plain_fin
     assert "Beside these stresses" not in page(plain_findings)
     assert f"into the {seat.wall} wall of the {seat.part}, whose limit is" in words(f)
     assert "115.5 %, OVER; with bending 115.5 %, OVER. ASSUMED: it bears on the bottom flange along 50 mm" in words(f)
+    assert "The force alone governs. Next: spread the force by a plate" in words(f)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "bending", "told"),
+    [
+        (1.26, 0.7, "The force governs (90.0 % of these by the force, 40.0 % by bending). Next: spread the force by a"),
+        (0.7, 1.05, "Bending governs (50.0 % of these by the force, 60.0 % by bending). Next: take a stronger section"),
+        (0.7, 2.1, "Bending alone is over: spreading the force does not suffice (50.0 % of these by the force,"),
+    ],
+)
+def test_a_seat_over_its_limit_says_whether_force_or_bending_governs(plain_findings, ratio, bending, told):
+    """EN 1993-1-5 7.2: ratio/1.4 by the force and 0.8 bending/1.4; the advice is against the greater one."""
+    f = seat_over(plain_findings, (ratio + 0.8 * bending) / 1.4)
+    seat = replace(f.buckling.seats[0], ratio=ratio, bending=bending)
+    f = replace(f, buckling=replace(f.buckling, seats=(seat, *f.buckling.seats[1:])))
+    assert seat.rule == "patch"
+    assert told in words(f)
+    assert ("or spread the force" in words(f)) == (told.startswith("Bending governs"))
 
 
 def test_a_seat_over_its_limit_is_told_where_a_stress_governs(plain_findings):

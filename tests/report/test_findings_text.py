@@ -12,7 +12,8 @@ from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.sag import greatest_sags
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.cautions import CAUTIONS, not_checked
-from ladderfe.report.findings_text import findings_text, percent, place_words
+from ladderfe.report.findings_text import findings_text
+from ladderfe.report.governing_text import percent, place_words, value_words
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import NARROWEST, WIDTH, heading, number, page_width, paragraph, table
 
@@ -220,13 +221,61 @@ def test_sag_names_rail_and_place_and_its_sign(page, plain_findings):
     assert "up is positive" in page
 
 
+def still(i):
+    """Printed alike with the low and the high value."""
+    return {f"{100 * v:.1f}" if v is not None else "none" for v in (i.at_low, i.at_high)} == {f"{100 * i.used:.1f}"}
+
+
+def test_assumptions_that_move_nothing_are_gathered_in_a_paragraph(page, plain_findings):
+    """Each with its meaning and values, none of them in the table; one that contradicts the model is no such."""
+    table, words = ("\n".join(lines_of(page, "Assumptions"))).split("\nLow or high, these leave it at ")
+    words = " ".join(words.split())
+    assert words.startswith(f"{100 * plain_findings.utilisations[0].ratio:.1f} %, though other numbers may hang")
+    for i in plain_findings.influences:
+        low, used, high = (value_words(v) for v in (i.assumption.low, i.assumption.used, i.assumption.high))
+        told = f"{i.assumption.meaning.replace('; ', ', ')}, {used} ({low} to {high})".lower()
+        assert (told in words.lower()) == still(i)
+        assert (" ".join(i.assumption.meaning.split()[:3]) in " ".join(table.split())) or still(i)
+    a = next(i for i in plain_findings.influences if still(i))
+    none = replace(a, at_low=None)
+    text = findings_text(replace(plain_findings, influences=(none,)), "x")
+    assert "Low or high, these" not in text
+    alone = findings_text(replace(plain_findings, influences=(a,)), "x")
+    assert "at low" not in alone
+    assert "with the values used." in " ".join(alone.split())
+
+
+@pytest.mark.parametrize(("known", "told"), [(None, "235 N/mm2 (ASSUMED)"), (180.0, "180 N/mm2")])
+def test_a_stress_above_yield_is_warned_of(plain_findings, known, told):
+    """The greatest normal or von Mises stress beside the yield stress; average shear is no such stress."""
+    c = replace(plain_findings.chassis, material=replace(plain_findings.chassis.material, yield_stress=known))
+    fy = 235.0 if known is None else known
+    b = replace(plain_findings.buckling, yield_stress=fy)
+
+    def page_with(stress, criterion="von Mises"):
+        first, *others = plain_findings.utilisations
+        f = replace(plain_findings, chassis=c, buckling=b)
+        f = replace(f, utilisations=(replace(first, stress=stress, criterion=criterion), *others))
+        return " ".join(findings_text(f, "x").split())
+
+    first = plain_findings.utilisations[0]
+    place = f"{first.part} at {first.along:.0f} mm, {first.case})"
+    assert f"WARNING: {fy + 1:.1f} N/mm2 (von Mises, {place} is above the yield stress, {told}: " in page_with(fy + 1)
+    assert f"WARNING: {fy + 1:.1f} N/mm2 (bending, {place} is above" in page_with(-fy - 1, "bending")
+    assert "above the yield stress" not in page_with(fy)
+    assert "above the yield stress" not in page_with(fy + 1, "web shear")
+
+
 def test_assumptions_are_told_with_their_values_and_sources(page, plain_findings):
     """At low, at high, low, used, high; the one that moves most first."""
     rows = lines_of(page, "Assumptions")
     assert rows[0].startswith("Not in the file, so ASSUMED.")
     head = next(k for k, line in enumerate(rows) if line.startswith("at low"))
     values = [line for line in rows[head + 1 :] if not line.startswith("     ")]
-    assert len(values) == len(plain_findings.influences)
+    values = values[: next(k for k, line in enumerate(values) if line.startswith("Low or high, these"))]
+    moving = [i for i in plain_findings.influences if not still(i)]
+    assert 0 < len(moving) < len(plain_findings.influences)
+    assert len(values) == len(moving)
     first = plain_findings.influences[0]
     assert values[0].split()[:4] == [f"{100 * first.at_low:.1f}", "%", f"{100 * first.at_high:.1f}", "%"]
     flat = " ".join(page.split())

@@ -6,8 +6,9 @@ from PIL import Image
 
 from ladderfe.errors import ModelError
 from ladderfe.report.colours import Scale
-from ladderfe.report.findings_text import findings_text, place_words
+from ladderfe.report.findings_text import findings_text
 from ladderfe.report.frame_scene import VALUES, frame_scene, wall_strips
+from ladderfe.report.governing_text import place_words
 from ladderfe.report.pictures import draw
 from ladderfe.sections import properties
 
@@ -240,6 +241,37 @@ def test_supports_stand_at_the_seats_with_their_forces(demo_findings, scenes):
     assert [n.words for n in told] == wanted
     assert [n.point[0] for n in told] == [680.0, 680.0, 3050.0, 3050.0], "once, in the middle between both eyes"
     assert {p.point[0] for p in supports} == {250.0, 1110.0, 2520.0, 3580.0}
+
+
+def test_springs_that_pull_the_frame_down_hang(demo_findings):
+    """Pushing at all seats at rest; on stands the axles hang from all of them; the limit couple with a wheel pushed up
+    makes the springs of one diagonal pull."""
+    s = demo_findings.solution
+    for case, wanted in (
+        ("static", {}), ("stands", {"front left", "front right", "rear left", "rear right"}),
+        ("one wheel bump, front left", {"front right", "rear left"}),
+    ):  # fmt: skip
+        hanging = {p.point for p in frame_scene(demo_findings, case).supports if p.hangs}
+        own = {
+            tuple(float(v) for v in s.mesh.nodes[s.mesh.places[n].node] + s.mesh.places[n].arm)
+            for spring in s.springs
+            if spring.name.removesuffix(" spring") in wanted
+            for n, _ in spring.seats
+        }
+        assert hanging == own, case
+
+
+def test_a_stand_that_the_frame_has_come_off_is_named(demo_findings):
+    """Beside it no arrow; the other three have theirs.  Level stands carry all."""
+    scene = frame_scene(demo_findings, "stands, one 10 mm low")
+    told = [n for n in scene.names if "lifted" in n.words]
+    pad = next(m for m in demo_findings.chassis.mounts if m.name == "front jack pad left")
+    assert [n.words for n in told] == ["front jack pad left lifted"]
+    assert told[0].point[:2] == pytest.approx((pad.station, pad.y))
+    assert sum(load.applied for load in scene.loads) == 3
+    level = frame_scene(demo_findings, "stands")
+    assert not any("lifted" in n.words for n in level.names)
+    assert sum(load.applied for load in level.loads) == 4
 
 
 def test_loads_point_where_they_push(plain_findings):

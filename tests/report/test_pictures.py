@@ -286,6 +286,39 @@ def test_spring_seats_are_no_triangles(plain, utilisation, tmp_path, monkeypatch
     assert len(over) == 2
 
 
+class Strokes:
+    """A canvas that keeps the lines drawn on it."""
+
+    def __init__(self):
+        self.lines = []
+
+    def line(self, points, *_, **__):
+        self.lines.append(points)
+
+
+def test_a_hanging_spring_has_no_ground(ladder, tmp_path, written):
+    """Lines that are level or below the spring's end are the ground and its hatches; the key tells both signs."""
+    from ladderfe.report.signs import SPRING, spring_seat
+
+    def low(hangs):
+        canvas = Strokes()
+        spring_seat(canvas, np.zeros(2), 1.0, hangs)
+        assert canvas.lines, "the spring itself"
+        return [p for p in canvas.lines if p[:, 1].min() >= SPRING]
+
+    assert low(False)
+    assert not low(True)
+    first, *others = ladder.supports
+    draw(ladder, tmp_path / "a.png", SIZE)
+    assert "hanging spring" not in {w for w, _ in written}
+    written.clear()
+    draw(replace(ladder, supports=(replace(first, hangs=True), *others)), tmp_path / "b.png", SIZE)
+    assert {"spring seat", "hanging spring"} <= {w for w, _ in written}
+    written.clear()
+    draw(replace(ladder, supports=(replace(first, hangs=True),)), tmp_path / "c.png", SIZE)
+    assert "spring seat" not in {w for w, _ in written}
+
+
 def test_the_key_has_the_signs_that_are_there(plain, ladder, tmp_path, written):
     draw(ladder, tmp_path / "a.png", SIZE)
     words = {w for w, _ in written}

@@ -53,7 +53,7 @@ def test_what_the_page_says(limits):
         "of the limit for winch, straight, OVER.",
         "legs meet 800 mm in front of the two points",
         "just behind the rearmost spring seat (3300 mm)",
-        "load at 3300 mm: none below",
+        "load at 3300 mm: no limit up to",
         "flies with enough force to kill",
         "Not checked",
         "utilisation at every limit, solved again",
@@ -103,12 +103,43 @@ def test_already_over_and_tipping_in_words(chassis):
     assert "nose weight: already over without it, " in page
     strong = check_towing(replace(chassis, criteria=Criteria(bending=1e9, shear=1e9, von_mises=1e9)))
     page = " ".join(tow_text(strong, "x").split())
-    assert "nose weight none: tips" in page
+    assert "nose weight tips first" in page
     assert "nose weight: the vehicle tips over about the line through" in page
     assert "kg times 2.5, with" in page
     data = json.loads(tow_json(strong, "x"))
     assert data["limits"][0]["greatest"] is None
     assert data["limits"][0]["found"] == "tips over"
+
+
+def test_a_load_without_limit_reads_so(limits):
+    """Behind the axle at its own station: a word that nobody takes for "nothing may be carried"."""
+    page = tow_text(limits, "x")
+    assert re.search(r"(?m)^ +3300 +0\.00 +no limit ", page)
+    assert re.search(r"(?m)^load at 3300 mm +kg +no limit +never .* never\b", page)
+    assert not re.search(r"(?m)^(load|nose|winch|tow|left| +\d).*\bnone\b", page)
+
+
+def crushed(t, name, ratio):
+    """The same limits, with a seat of another utilisation at one of them."""
+    b = t.findings.buckling
+    seat = replace(b.seats[0], by_case=((name, ratio),))
+    others = tuple(replace(s, by_case=()) for s in b.seats[1:])
+    own = replace(b, seats=(seat, *others), effective=(), shear=())
+    return replace(t, findings=replace(t.findings, buckling=own))
+
+
+def test_limits_at_which_a_web_is_crushed_already_are_marked(limits):
+    page = tow_text(crushed(limits, "load at 4000 mm", 1.234), "x")
+    assert re.search(r"(?m)^ +4000 +0\.70 +[\d ]+\.?\d*  \*  100\.0 %", page)
+    assert len(re.findall(r"(?m)\d  \*  ", page)) == 1
+    told = "* Other checks are OVER at this load already, so the frame bears less: load at 4000 mm (web at a spring"
+    assert f"{told} seat 123.4 %). See Thin walls." in " ".join(page.split())
+    within = tow_text(crushed(limits, "load at 4000 mm", 1.0), "x")
+    assert "  *  " not in within
+    assert "bears less:" not in " ".join(within.split())
+    data = json.loads(tow_json(crushed(limits, "nose weight", 1.3), "x"))
+    assert data["limits"][0]["beside it"] == {"web at a spring seat": 1.3}
+    assert "kg  *  " in tow_text(crushed(limits, "nose weight", 1.3), "x")
 
 
 def test_what_is_missing_and_short_of_proof(made):

@@ -36,7 +36,8 @@ def solved(request, statics, made):
     later = made.mass("sacks", 0.09, (2200, 190, 630), ("a", "b"), aboard=False)
     engine = made.mass("engine", 0.18, (800, -30, 200), ("a", "b"))
     c = statics.fitted(made, c, masses=(engine, later))
-    c = replace(c, cases=(*statics.every_kind(), _up(made)))
+    nose = made.CaseSpec(name="nose alone", kind="nose weight", at=("ball",), mass=0.08)
+    c = replace(c, cases=(*statics.every_kind(), _up(made), nose))
     return c, solve_chassis(c)
 
 
@@ -44,9 +45,9 @@ def _up(made):
     return made.CaseSpec(name="up", kind="recovery", at=("ball",), force=3e4, angle=-20.0, up=35.0, against="inertia")
 
 
-def standing(statics, c, s):
+def standing(statics, c, s, name="static"):
     """Static springs (4,) and wheels (4,) N: those of the case static, which tests of standing cases look at."""
-    k = s.case("static")
+    k = s.case(name)
     return s.support_forces[:4, k], s.ground[:, 2, k]
 
 
@@ -127,17 +128,19 @@ def test_pothole(statics, solved):
 @pytest.mark.parametrize(("name", "side", "axles"), [("kerb", "right", (0, 1)), ("one kerb", "left", (1,))])
 def test_kerb_strike(statics, solved, name, side, axles):
     """The wheels that hit carry all of their axles' load and 1.4 times load x track/2h inward, h the height of the
-    centre of gravity; at the ground, all of it on the sprung masses."""
+    laden vehicle's centre of gravity, sacks included; at the ground, all of it on the sprung masses."""
     c, s = solved
     springs, wheels = standing(statics, c, s)
     feet, near = statics.feet(c), 0 if side == "left" else 1
     loads = up(statics, c, springs)
+    height = statics.vehicle(c, s).centre[2] - c.ground
+    assert height > c.centre_height + 10
     ground = np.zeros((4, 3))
     ground[:, 2] = wheels
     for k in axles:
         i, j = 2 * k + near, 2 * k + 1 - near
         load, across = wheels[i] + wheels[j], (1 if side == "left" else -1)
-        push = 1.4 * load * c.axles[k].track / 2 / c.centre_height * across
+        push = 1.4 * load * c.axles[k].track / 2 / height * across
         ground[i], ground[j] = (0, push, load), (0, 0, 0)
         loads = loads + statics.wrench(feet[i], (0, push, wheels[j])) + statics.wrench(feet[j], (0, 0, -wheels[j]))
     same_field(statics, s, name, statics.masses(c, s), loads)
@@ -187,11 +190,14 @@ def test_bridle_on_the_frame(statics, solved):
 
 
 def test_whip(statics, solved):
-    """Rear springs as standing, 2.5 times that beside through the stops; 80 kg at the ball move with the frame, and
-    pull there with what their mass times field is."""
+    """Rear springs as standing with 80 kg at the ball, 2.5 times that beside through the stops; the 80 kg move with the
+    frame, and pull there with what their mass times field is."""
     c, s = solved
-    springs, _ = standing(statics, c, s)
+    springs, _ = standing(statics, c, s, "nose alone")
     ball = statics.mount(c, "ball")
+    more = springs - standing(statics, c, s)[0]
+    lever = (ball[0] - 700) / 2600  # of the rear axle
+    assert [more[:2].sum(), more[2:].sum()] == pytest.approx(0.08 * G * np.array([1 - lever, lever]), rel=EXACT)
     body = statics.masses(c, s).plus(0.08, ball)
     loads = up(statics, c, springs * [1, 1, 3.5, 3.5])
     same_field(statics, s, "whip", body, loads)
@@ -204,6 +210,35 @@ def test_whip(statics, solved):
     for side, spring in (("left", springs[2]), ("right", springs[3])):
         assert s.support_forces[s.supports.index(f"rear stop {side}"), k] == pytest.approx(2.5 * spring, rel=EXACT)
     assert s.support_forces[2:4, k] == pytest.approx(springs[2:], rel=EXACT)
+    assert (s.share[k], s.tips[k]) == (1.0, "")
+
+
+def test_whip_with_factor_1_stands(statics, made):
+    """Nothing strikes: the frame and its wheels as standing with the nose weight, at 1 g."""
+    whip = made.CaseSpec(name="whip", kind="rear overhang whip", at=("ball",), mass=0.3)
+    nose = replace(whip, name="nose", kind="nose weight")
+    s = solve_chassis(statics.fitted(made, cases=(made.STATIC, whip, nose)))
+    k, j = s.case("whip"), s.case("nose")
+    assert s.field[:, k] == pytest.approx([0, 0, -G, 0, 0, 0], abs=EXACT * G)
+    assert s.support_forces[:, k] == pytest.approx(s.support_forces[:, j], rel=EXACT, abs=1e-6)
+    assert s.ground[:, :, k] == pytest.approx(s.ground[:, :, j], rel=EXACT, abs=1e-6)
+
+
+def test_a_nose_weight_that_tips_the_standing_vehicle_whips_as_far_as_it_is_borne(statics, made):
+    """m g x 690 mm behind the rear axle against 0.9 t x 2600 mm: 3.391 t at most, of 5 t; the front axle is then off
+    the ground and gives nothing, the rear one all."""
+    whip = made.CaseSpec(name="whip", kind="rear overhang whip", factor=3.0, at=("ball",), mass=5.0)
+    c = statics.fitted(made, cases=(made.STATIC, whip))
+    s = solve_chassis(c)
+    k, most = s.case("whip"), 0.9 * 2600 / 690
+    assert s.share[k] * 5.0 == pytest.approx(most * (1 - 1e-6), rel=EXACT)
+    assert s.tips[k].startswith("tips over about the line through rear left wheel and rear right wheel")
+    rear = (0.75 + most * 3290 / 2600) * G  # sprung
+    stops = sum(s.support_forces[s.supports.index(f"rear stop {side}"), k] for side in ("left", "right"))
+    assert stops == pytest.approx(2.0 * rear, rel=2e-6)
+    body = statics.masses(c, s).plus(s.share[k] * 5.0, statics.mount(c, "ball"))
+    springs = s.support_forces[:4, k]
+    same_field(statics, s, "whip", body, up(statics, c, springs * [1, 1, 3, 3]))
 
 
 def test_limit_couples_of_9_kn(made):

@@ -7,6 +7,7 @@ from math import inf, pi
 import numpy as np
 import pytest
 
+from ladderfe.errors import ModelError
 from ladderfe.sections import properties
 from ladderfe.solve import solve_chassis
 
@@ -106,6 +107,31 @@ def test_a_wheel_clears_when_its_strap_has_taken_the_axle_up(statics, made):
     assert left + right + 0.15 * G == pytest.approx(other, rel=EXACT)
     assert (right - left) * 400 == pytest.approx(other * 740, rel=EXACT)  # about the axle's middle
     assert left < -0.15 * G
+
+
+LOOSE = "front left wheel: its spring comes loose and leaves it down. Give `droop` of the front axle, its travel down"
+ACROSS = "rear right wheel before the vehicle tips over. Name the wheel nearest"
+
+
+@pytest.mark.parametrize(
+    ("spring", "wheel", "words"),
+    [
+        ({"pull": 0.0}, "front left", LOOSE),
+        ({"pull": 300.0}, "front left", LOOSE),
+        ({"pull": 0.0}, "rear right", ACROSS),
+        ({"pull": 0.0, "droop": 60.0, "strap_rate": 500.0}, "rear right", ACROSS),
+        ({"pull": inf}, "rear right", ACROSS),
+    ],
+)
+def test_why_a_jack_does_not_clear_its_wheel(statics, made, spring, wheel, words):
+    """A coil that only pushes, or pulls less than half of the axle's 0.15 t, leaves its wheel down whatever the
+    jack does, by equilibrium of the axle.  A wheel across the vehicle from the jack is pressed down by its spring."""
+    axles = tuple(made.axle(n, x, **spring) for n, x in statics.ENDS)
+    jack = made.CaseSpec(name="flat tyre", kind="jack", at=("left front pad",), wheels=(wheel,))
+    c = statics.fitted(made, made.chassis(axles=axles), cases=(made.STATIC, jack))
+    with pytest.raises(ModelError) as caught:
+        solve_chassis(c)
+    assert str(caught.value).startswith(f"case flat tyre: the jack at left front pad does not clear the {words}")
 
 
 # --- lift and stands -----------------------------------------------------------------------------------------------
@@ -284,3 +310,46 @@ def test_a_stand_that_is_low(made, corner, low):
     half, full = frame.solved(made, np.array([-low / 2, 0, 0, 0]), np.array([-low, 0, 0, 0]))
     assert half == pytest.approx(corner * np.array([1, 1, 1.08, 1.08]) - moved * frame.SIGNS, rel=1e-8)
     assert full == pytest.approx(corner * np.array([0, 2, 2.08, 0.08]), rel=EXACT, abs=1e-9)
+
+
+FRONT, LEFT = ("left front pad", "right front pad", "left eye"), ("left front pad", "left rear pad", "left eye")
+
+
+@pytest.mark.parametrize(
+    ("at", "pull", "words"),
+    [
+        (FRONT, inf, "on left front pad, right front pad and left eye the vehicle tips over about the line through "
+         "left front pad and right front pad: left eye comes up. Choose mounts in `at` that have the centre of "),
+        (LEFT, inf, "left front pad, left rear pad and left eye cannot hold the vehicle: it takes three stands that "
+         "are not in one line. Name more mounts in `at`, on both sides, "),
+        (None, 0.0, "front axle and rear axle drop: nothing can hold them up. Give `droop` of that axle, "),
+    ],
+    ids=["all ahead", "one line", "loose coils"],
+)  # fmt: skip
+def test_stands_that_do_not_hold_it_are_told_by_case(statics, made, at, pull, words):
+    """The centre of gravity is at x = 2000, the pads at 1100 and 2900, the eye at 60; axles hang on what springs pull.
+    Levers alone tell what happens; one sentence names the case, another what to do."""
+    stands = made.CaseSpec(name="on stands", kind="stands", at=at or statics.PADS)
+    axles = tuple(made.axle(n, x, pull=pull) for n, x in statics.ENDS)
+    c = statics.fitted(made, made.chassis(axles=axles), cases=(made.STATIC, stands))
+    with pytest.raises(ModelError) as caught:
+        solve_chassis(c)
+    assert str(caught.value).startswith(f"case on stands: {words}")
+    assert str(caught.value).endswith("or leave the case out.")
+
+
+@pytest.mark.parametrize("kind", ["static", "bounce", "amplified", "rear overhang whip"])
+def test_weight_that_tips_the_vehicle_names_a_case_that_stands_on_it(statics, made, kind):
+    """2.5 t at x = 4600 against 1.8 t at 2000, rear wheels at 3300: the moments about these are 3.25 and 2.34 t m."""
+    sacks = made.mass("sacks", 2.5, (4600, 0, 300), ("ball", "winch"), aboard=False)
+    first = made.CaseSpec(name="first", kind=kind, factor=2.0)
+    c = statics.fitted(made, masses=(sacks,), cases=(first,))
+    words = (
+        "case first: by its weight alone the vehicle tips over about the line through rear left wheel and rear right "
+        "wheel: front left wheel and front right wheel come up. Move or lighten what [[masses]] lists "
+    )
+    with pytest.raises(ModelError) as caught:
+        solve_chassis(c)
+    assert str(caught.value).startswith(words)
+    less = replace(c, masses=(replace(sacks, mass=1.75),))  # 2.275 t m
+    assert solve_chassis(less).share[1] == 1

@@ -319,3 +319,96 @@ def test_side_forces_of_independent_wheels_go_by_their_loads(statics, made):
     assert s.ground[:, 1, k] == pytest.approx([side * (1 - right), side * right] * 2, rel=EXACT)
     passed = [s.support_forces[s.supports.index(f"front side {x}"), k] for x in ("left", "right")]
     assert passed == pytest.approx(s.ground[:2, 1, k] + 0.15 * 0.4 * G / 2, rel=EXACT)
+
+
+# --- side forces of single wheels ----------------------------------------------------------------------------------
+
+
+def sided(statics, made, wheels, **case):
+    """Odd loads on equal tracks, wheels of one kind on both axles; one case."""
+    c = odd(statics, made, **case)
+    return replace(c, axles=tuple(replace(a, kind=wheels) for a in c.axles))
+
+
+SIDEWAYS = {
+    "turn": {"kind": "cornering", "side": "left", "acceleration": 0.45},
+    "winch": {"kind": "winch", "at": ("winch",), "force": 6e3, "angle": -70.0, "up": 10.0},
+    "dug in": {"kind": "winch", "at": ("winch",), "force": 1e4, "angle": 60.0, "against": "dug in"},
+}
+
+
+@pytest.mark.parametrize("what", SIDEWAYS)
+def test_independent_wheels_share_side_forces_as_a_rigid_vehicle_leans(statics, made, what):
+    """Roll moment about the ground (or the wheels' centres) of all masses, sacks included, and of the pull, over the
+    track: that part of the load comes over to the wheels of one side, and they hold that part more of both axles' side
+    force.  Z_right - Z_left = 2 M/t, share = Z_right/Z."""
+    case = SIDEWAYS[what]
+    c = sided(statics, made, "independent", **case)
+    s = solve_chassis(c)
+    k, body = s.case("case"), statics.vehicle(c, s)
+    assert (s.share[k], s.lifted[k]) == (1, ())
+    pull = np.zeros(3)
+    if what != "turn":
+        a, b = np.radians([case["angle"], case.get("up", 0.0)])
+        pull = case["force"] * np.array([-np.cos(a) * np.cos(b), np.sin(a) * np.cos(b), np.sin(b)])
+    field = np.array([0, 0.45 * G if what == "turn" else 0, -G])  # turning left throws it to the right
+    foot = c.ground + (370 if what == "dug in" else 0)
+    places = np.vstack([body.place, statics.mount(c, "winch")]) - [0, 0, foot]
+    whole = statics.wrench(places, np.vstack([np.outer(body.mass, field), pull]))
+    share = 0.5 + whole[3] / -whole[2] / 1480 * -1
+    y = s.ground[:, 1, k].reshape(2, 2)
+    assert abs(share - 0.5) > 0.05
+    assert y[:, 1] == pytest.approx(share * y.sum(axis=1), rel=EXACT)
+    assert y.sum() == pytest.approx(-whole[1], rel=EXACT)
+
+
+@pytest.mark.parametrize("what", SIDEWAYS)
+def test_wheels_of_beam_axles_share_side_forces_by_their_loads(statics, made, what):
+    """The axle passes on the sum: its wheels hold it by the loads that they have, all balances as before."""
+    c = sided(statics, made, "beam", **SIDEWAYS[what])
+    s = solve_chassis(c)
+    k = s.case("case")
+    y, z = (s.ground[:, i, k].reshape(2, 2) for i in (1, 2))
+    assert (np.abs(y) > 100).all()
+    assert y[:, 1] / y.sum(axis=1) == pytest.approx(z[:, 1] / z.sum(axis=1), rel=EXACT)
+
+
+@pytest.mark.parametrize("wheels", ["beam", "independent"])
+@pytest.mark.parametrize("angle", [-90.0, -80.0, 110.0])
+def test_a_wheel_off_the_ground_holds_nothing(statics, made, wheels, angle):
+    """A hard pull to the side at the front, with nearly all roll stiffness there: its inner wheel is off the ground.
+    The other one holds all of the axle's force, fore-aft as well, and the couple of that about z goes to the side
+    forces of both axles: vehicle and frame are in balance, summed here."""
+    force = 1.05e4
+    c = odd(statics, made, kind="winch", at=("winch",), force=force, angle=angle)
+    both = tuple(replace(a, kind=wheels, anti_roll=bar) for a, bar in zip(c.axles, (4e9, 0.0), strict=True))
+    c = statics.rigid(replace(c, axles=both, joint_model="springs"))
+    s = solve_chassis(c)
+    k = s.case("case")
+    off = 0 if angle > 0 else 1
+    assert (s.share[k], s.lifted[k]) == (1, (f"{statics.WHEELS[off]} wheel",))
+    assert s.ground[off, :, k].tolist() == pytest.approx([0, 0, 0], abs=1e-9)
+    assert abs(s.ground[1 - off, 1, k]) > 1000
+    assert (abs(s.ground[1 - off, 0, k]) > 500) == (angle != -90)
+    at = statics.mount(c, "winch")
+    a = np.radians(angle)
+    pull = force * np.array([-np.cos(a), np.sin(a), 0])
+    assert statics.left_over(c, s, "case", outside=[(at, pull)]) == pytest.approx(np.zeros(6), abs=EXACT)
+    body = statics.masses(c, s)
+    rows = zip(s.supports, s.support_forces[:, k], strict=True)
+    on_frame = body.weight() + sum(statics.entry(s, name) * f for name, f in rows)
+    assert on_frame / (body.total * G) == pytest.approx(np.zeros(6), abs=EXACT * 2600)
+
+
+def test_a_wheel_that_was_up_already_leaves_the_pull_to_the_others(statics, made):
+    """Jacked up: the wheel that clears holds nothing of a pull rearward; vehicle in balance with jack and pull."""
+    case = {"kind": "jack", "at": ("left front pad",), "forces": (("ball", (2e3, 300.0, 0.0)),)}
+    c = odd(statics, made, **case)
+    s = solve_chassis(c)
+    k = s.case("case")
+    assert "front left wheel" in s.lifted[k]
+    assert s.ground[0, :, k] == pytest.approx([0, 0, 0], abs=1e-6)
+    assert s.ground[:, 0, k].sum() == pytest.approx(-2e3, rel=EXACT)
+    push = s.support_forces[s.supports.index("left front pad, along z"), k]
+    outside = [(statics.mount(c, "ball"), (2e3, 300, 0)), (statics.mount(c, "left front pad"), (0, 0, push))]
+    assert statics.left_over(c, s, "case", outside=outside) == pytest.approx(np.zeros(6), abs=EXACT)

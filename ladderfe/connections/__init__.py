@@ -1,0 +1,67 @@
+"""What joins a part to the frame: welds, bolts and rivets, ends of lapped plates, fatigue beside the frame as was.
+
+Arrays in, frozen results out; no member, mesh or case is known here.  Every formula names its source and whether it was
+seen; most of them are from memory.
+"""
+
+from ladderfe.connections.anchorage import (
+    Anchorage,
+    PlateEnd,
+    anchorage,
+    anchorage_length,
+    cover_plate_end_length,
+    edge_shares,
+)
+from ladderfe.connections.applied import Applied
+from ladderfe.connections.bolt_groups import bolt_forces, bolt_group, pull_about_edge
+from ladderfe.connections.bolt_rules import RailHole, hole_rules, spacing_rules
+from ladderfe.connections.bolts import (
+    BOLT_CLASSES,
+    HoleInWall,
+    bearing,
+    bolt,
+    pull_out,
+    rivet,
+    shear_and_pull_use,
+    tear_out,
+)
+from ladderfe.connections.categories import CATEGORIES, Category, category
+from ladderfe.connections.fatigue import Cycle, damage, damage_ratio, stress_ranges, worst_ratio
+from ladderfe.connections.fillets import (
+    PERMISSIBLE,
+    STEELS,
+    WeldSteel,
+    directional_throat,
+    directional_use,
+    fillet_shear_strength,
+    leg_for,
+    needed_throat,
+    permissible_stress,
+    simplified_use,
+    throat_of,
+    throat_stress,
+    wall_shear,
+    weld_steel,
+)
+from ladderfe.connections.rules import Broken, Rule
+from ladderfe.connections.weld_details import (
+    butt_strength,
+    butt_throat,
+    fillet_size_rules,
+    long_lap_factor,
+    stitch_factor,
+    stitch_rules,
+    stitch_warnings,
+)
+from ladderfe.connections.weld_groups import in_weld_axes, line_forces, weld_group
+
+__all__ = [
+    "BOLT_CLASSES", "CATEGORIES", "PERMISSIBLE", "STEELS",
+    "Anchorage", "Applied", "Broken", "Category", "Cycle", "HoleInWall", "PlateEnd", "RailHole", "Rule", "WeldSteel",
+    "anchorage", "anchorage_length", "bearing", "bolt", "bolt_forces", "bolt_group", "butt_strength", "butt_throat",
+    "category", "cover_plate_end_length", "damage", "damage_ratio", "directional_throat", "directional_use",
+    "edge_shares", "fillet_shear_strength", "fillet_size_rules", "hole_rules", "in_weld_axes", "leg_for", "line_forces",
+    "long_lap_factor", "needed_throat", "permissible_stress", "pull_about_edge", "pull_out", "rivet",
+    "shear_and_pull_use", "simplified_use", "spacing_rules", "stitch_factor", "stitch_rules", "stitch_warnings",
+    "stress_ranges", "tear_out", "throat_of", "throat_stress", "wall_shear", "weld_group", "weld_steel", "worst_ratio",
+]
