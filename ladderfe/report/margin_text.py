@@ -8,6 +8,7 @@ from ladderfe.advice.margin import Beside, Limit, Margin, Margins
 from ladderfe.advice.places import ALL, Place
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
+from ladderfe.report.page import head_lines
 from ladderfe.report.readings_text import assumed_lines, count_words, doubt_lines, strength_words
 from ladderfe.report.table import heading, paragraph, table
 
@@ -46,7 +47,7 @@ def margin_text(
     """The whole page; `source` names the chassis file, `by_case` holds places with their margins in single cases,
     `holes` what is to be said of holes."""
     c = m.found.chassis
-    out = [*paragraph(f"{c.title}: how thin walls may get"), *paragraph(_source(source, c.condition))]
+    out = head_lines(c, "how thin walls may get", source)
     out += ["", *paragraph(_short(m))] if m.margins else []
     out += _as_found(m.found)
     out += [*heading("Limit thickness"), *paragraph(WHAT_COUNTS)] if m.margins else [""]
@@ -60,10 +61,6 @@ def margin_text(
         out += _cases(place, rows)
     out += [*holes, *_elsewhere(m), *doubt_lines(m.found)]
     return "\n".join([*out, *heading("Not in these numbers"), *paragraph(NOT_IN_IT), *cautions_text()])
-
-
-def _source(source: str, condition: str) -> str:
-    return source + (f"; weighed: {condition}" if condition else "")
 
 
 def _short(m: Margins) -> str:
