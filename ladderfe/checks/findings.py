@@ -34,7 +34,8 @@ NOTHING = 1e-9
 class Findings:
     """All that a check found: the chassis, its solution, the sections looked at with their stresses, the greatest
     utilisation of every case, part, wall and criterion (governing first), what thin walls lose by local buckling, the
-    proofs and what the assumptions move; `as_found`: where walls are as they were read, how that differs from as built.
+    proofs and what the assumptions move; `as_found`: where walls are as they were read, how that differs from as built;
+    `taper_steps`: into how many steps tapers had to be divided.
     """
 
     chassis: Chassis
@@ -46,6 +47,7 @@ class Findings:
     proofs: tuple[Proof, ...]
     influences: tuple[Influence, ...]
     as_found: AsFound | None = None
+    taper_steps: int = TAPER_STEPS
 
     @property
     def proven(self) -> bool:
@@ -115,7 +117,7 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
         influences = rank_assumptions(chassis, solution, rows, stress, steps)
-    return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences)
+    return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences, taper_steps=steps)
 
 
 def _refined(chassis: Chassis) -> tuple[Solution, Solution, int, float]:

@@ -18,7 +18,7 @@ from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass
 from ladderfe.sections import Angle, Properties, Shape, properties
 
-__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "unread_metres"]
+__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "hole_beside", "unread_metres"]
 
 Array = NDArray[np.float64]
 
@@ -115,7 +115,7 @@ def check_found(
             shares=np.array([_carried(f, u) for f in (built, now)]),
             station=u.along,
             case=u.case,
-            holes=tuple(_beside(found, h) for h in found.holes),
+            holes=tuple(hole_beside(found, h) for h in found.holes),
         ),
     )
 
@@ -194,7 +194,8 @@ def _carried(f: Findings, u: Utilisation) -> Array:
     return np.array(out)
 
 
-def _beside(found: Found, hole: Hole) -> HoleBeside:
+def hole_beside(found: Found, hole: Hole) -> HoleBeside:
+    """What is mounted or joined nearest to a hole."""
     rail = next(r for r in found.chassis.rails if r.side == hole.side)
     held = [f for f in features(found.chassis, rail) if f.held]
 

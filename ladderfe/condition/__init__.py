@@ -1,6 +1,6 @@
 """What was read on a chassis: thickness readings, and the state as found that they make of it."""
 
-from ladderfe.condition.found import Found, Stretch, WallState, as_found, shapes_of, with_wall
+from ladderfe.condition.found import Found, Stretch, WallState, as_found, shapes_of, with_wall, with_walls
 from ladderfe.condition.places import ReadPlace, k_factor, read_places
 from ladderfe.condition.rails import walls_at
 from ladderfe.condition.reading_file import read_readings, readings_csv, readings_from_text
@@ -29,4 +29,5 @@ __all__ = [
     "shapes_of",
     "walls_at",
     "with_wall",
+    "with_walls",
 ]

@@ -16,7 +16,7 @@ from ladderfe.condition.types import Hole, Options, Readings, Suspect
 from ladderfe.errors import ModelError
 from ladderfe.sections import Shape, thinned, wall_thickness
 
-__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall"]
+__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall", "with_walls"]
 
 Basis = Literal["read", "assumed", "hole"]
 
@@ -134,17 +134,31 @@ def with_wall(found: Found, side: Side, start: float, end: float, walls: Mapping
             near = ", ".join(f"{e:g}" for e in sorted(edges, key=lambda e: abs(e - station))[:3])
             hint = f"Take one of its cuts, such as {near}, or give further cuts to as_found"
             raise ModelError(rail.name, f"it is not cut at {station:g} mm", hint)
-    own = list(found.stretches_of(side))
-    inside = [k for k, s in enumerate(own) if start - SAME <= s.start and s.end <= end + SAME]
+    inside = [
+        k for k, s in enumerate(found.stretches) if s.side == side and start - SAME <= s.start and s.end <= end + SAME
+    ]
     if not inside:
         raise ModelError(rail.name, f"nothing lies between {start:g} and {end:g} mm", "Give a start before the end")
-    for k in inside:
-        changed = [replace(own[k].wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()]
-        names = {w.wall: w for w in changed}
-        own[k] = replace(own[k], walls=tuple(names.get(w.wall, w) for w in own[k].walls))
-    other = replace(rail, spans=_spans(rail_of(found.built, side), own, exact=dict.fromkeys(inside, walls)))
-    left, right = (other if r.side == side else r for r in found.chassis.rails)
-    return replace(found.chassis, rails=(left, right), source=None)
+    return with_walls(found, dict.fromkeys(inside, walls))
+
+
+def with_walls(found: Found, walls: Mapping[int, Mapping[str, float]]) -> Chassis:
+    """The chassis as found with some walls of some stretches, by their numbers, so thick (mm; 0: gone), otherwise the
+    same.  Raises ModelError for walls that a rail does not have there, and where what is left falls apart."""
+    rails = found.chassis.rails
+    for side in dict.fromkeys(found.stretches[k].side for k in walls):
+        numbers = [k for k, s in enumerate(found.stretches) if s.side == side]
+        own = [_changed(found.stretches[k], walls.get(k, {})) for k in numbers]
+        exact = {i: walls[k] for i, k in enumerate(numbers) if k in walls}
+        other = replace(rail_of(found.chassis, side), spans=_spans(rail_of(found.built, side), own, exact=exact))
+        left, right = (other if r.side == side else r for r in rails)
+        rails = (left, right)
+    return replace(found.chassis, rails=rails, source=None)
+
+
+def _changed(stretch: Stretch, walls: Mapping[str, float]) -> Stretch:
+    changed = {n: replace(stretch.wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()}
+    return replace(stretch, walls=tuple(changed.get(w.wall, w) for w in stretch.walls))
 
 
 def shapes_of(found: Found, stretch: Stretch) -> tuple[Shape, Shape, Shape]:
