@@ -7,6 +7,7 @@ from typing import Any
 
 from ladderfe.checks.found import NEAR_MOUNT, AsFound, unread_metres
 from ladderfe.condition import Found
+from ladderfe.report.openings_text import opening_words
 from ladderfe.report.readings_text import unread_words
 
 __all__ = ["FOUND_COLUMNS", "found_json", "found_tables", "readings_json"]
@@ -40,6 +41,7 @@ def readings_json(found: Found) -> dict[str, Any]:
         "walls not read m": [
             {"rail": side, "wall": wall, "metres": _short(m)} for (side, wall), m in unread_metres(found).items()
         ],
+        "beside holes": opening_words(found),
         "suspects": [asdict(s) for s in found.suspects],
         "holes": [asdict(h) for h in found.holes],
     }

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ladderfe.checks.found import HoleBeside, unread_metres
 from ladderfe.condition import Found
 from ladderfe.condition.types import BOUND
+from ladderfe.report.openings_text import opening_words
 from ladderfe.report.table import heading, paragraph
 
 __all__ = [
@@ -76,7 +77,7 @@ def assumed_lines(found: Found) -> list[str]:
         where = "; ".join(f"{h.side} rail, {h.wall} at {h.start:g} mm" for h in guessed)
         words = f"ASSUMED: the rim of thinned metal around {_count(len(guessed), 'hole')} is {guessed[0].rim:g} mm"
         out += paragraph(f"{words} (common practice, no source), as none is given: {where}.")
-    return out
+    return out + [line for words in opening_words(found) for line in paragraph(words)]
 
 
 def doubt_lines(found: Found) -> list[str]:
@@ -111,11 +112,6 @@ def hole_lines(holes: Sequence[HoleBeside], near: float) -> list[str]:
             place = f"{h.distance:.0f} mm from its edge" if h.distance else "at it"
             within = "WITHIN" if h.near_mount else "not within"
             words += f" Nearest: {what} at {h.nearest.station:g} mm, {place}, {within} {near:g} mm."
-        words += (
-            " What is left there is an angle, whose warping a beam does not know: its stress in twist reads low."
-            if h.angle
-            else ""
-        )
         out += paragraph(words, "  ", "- ")
     words = (
         f"Inspectors in several countries take damage within {near:g} mm of a mounting more seriously than elsewhere "
