@@ -13,7 +13,7 @@ from ladderfe.condition.landings import hanging
 from ladderfe.condition.places import ReadPlace, read_places
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_in
 from ladderfe.condition.stations import features, snapped
-from ladderfe.condition.types import Hole, Options, Readings, Suspect
+from ladderfe.condition.types import Hole, Options, Readings, Suspect, Unread
 from ladderfe.errors import InputError, ModelError
 from ladderfe.sections import Shape, thinned, wall_thickness
 
@@ -64,7 +64,8 @@ class Stretch:
 class Found:
     """A chassis as built and as found, their spans cut at the same stations.
 
-    stretches: both rails from front to rear, left rail first, one for each span of `built` and of `chassis`.
+    stretches: both rails from front to rear, left rail first, one for each span of `built` and of `chassis`;
+    unread: rows of the table that list a place and no reading.
     """
 
     built: Chassis
@@ -75,6 +76,7 @@ class Found:
     suspects: tuple[Suspect, ...]
     options: Options
     source: str = ""
+    unread: tuple[Unread, ...] = ()
 
     def stretches_of(self, side: str) -> tuple[Stretch, ...]:
         """Those of one rail, from front to rear."""
@@ -116,6 +118,7 @@ def as_found(
         suspects=readings.suspects,
         options=options,
         source=readings.source,
+        unread=readings.unread,
     )
 
 

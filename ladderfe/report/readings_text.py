@@ -20,6 +20,9 @@ __all__ = [
     "unread_words",
 ]
 
+#: At most so many places that were listed and not read are named.
+NAMED = 4
+
 
 def readings_text(found: Found) -> list[str]:
     """A block for pages that show the state as found alone."""
@@ -31,12 +34,12 @@ def _count(n: int, one: str, many: str = "") -> str:
     return f"{n} {one if n == 1 else many or one + 's'}"
 
 
-def count_words(found: Found) -> str:
-    """How much was read."""
+def count_words(found: Found, source: str = "") -> str:
+    """How much was read; `source` names the file in other words than readings do."""
     n = sum(len(p.values) for p in found.places)
     parts = [f"{_count(n, 'reading')} at {_count(len(found.places), 'place')}", _count(len(found.holes), "hole")]
     parts.append(_count(len(found.suspects), "suspect place"))
-    return f"The rails' walls are as read in {found.source}: {', '.join(parts)}."
+    return f"The rails' walls are as read in {source or found.source}: {', '.join(parts)}."
 
 
 def strength_words(found: Found) -> str:
@@ -52,7 +55,25 @@ def strength_words(found: Found) -> str:
 
 
 def unread_words(found: Found) -> str:
-    """How many metres of which walls nobody read."""
+    """How many metres of which walls nobody read, and the places that the table lists without a reading."""
+    return " ".join(words for words in (_metres_words(found), _listed_words(found)) if words)
+
+
+def _listed_words(found: Found) -> str:
+    """Rows of the table without a reading; the first of their places by name."""
+    if not found.unread:
+        return ""
+    notes: dict[str, str] = {}
+    for u in found.unread:
+        place = f"{u.side} rail, {u.wall} at {u.station:g} mm"
+        notes[place] = notes.get(place) or u.note
+    named = [f"{place} ({note})" if note else place for place, note in notes.items()]
+    more = [f"{len(named) - NAMED} more"] if len(named) > NAMED else []
+    rows = f"{_count(len(found.unread), 'row')} of the table, {_count(len(named), 'place')}"
+    return f"ASSUMED: listed without a reading: {rows}: {'; '.join(named[:NAMED] + more)}."
+
+
+def _metres_words(found: Found) -> str:
     metres = unread_metres(found)
     if not metres:
         return ""
@@ -71,7 +92,7 @@ def unread_words(found: Found) -> str:
 
 def assumed_lines(found: Found) -> list[str]:
     """What is assumed, as paragraphs."""
-    out = paragraph(unread_words(found)) if unread_metres(found) else []
+    out = [line for words in (_metres_words(found), _listed_words(found)) for line in paragraph(words)]
     guessed = [h for h in found.holes if not h.rim_given]
     if guessed:
         where = "; ".join(f"{h.side} rail, {h.wall} at {h.start:g} mm" for h in guessed)
@@ -89,9 +110,7 @@ def doubt_lines(found: Found) -> list[str]:
             out += paragraph(f"{p.name}: {words} (line {lines})" if lines else f"{p.name}: {words}", "  ", "- ")
     for s in found.suspects:
         note = f" ({s.note})" if s.note else ""
-        words = (
-            f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
-        )
+        words = f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
         out += paragraph(words, "  ", "- ")
     return [*heading("Doubtful readings and suspect places"), *out] if out else []
 
