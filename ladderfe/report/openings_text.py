@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ladderfe.condition import Found, angles_left, joints_beside, plates_in_openings
+from ladderfe.checks import Utilisation
+from ladderfe.condition import Found, angles_left, joints_beside, near_hole, plates_in_openings
 from ladderfe.condition.openings import as_channel
 
-__all__ = ["opening_words"]
+__all__ = ["NEAR", "NEAR_WORDS", "is_near", "opening_words"]
+
+#: Sign of a utilisation near a hole, and what it means.
+NEAR = "~"
+NEAR_WORDS = (
+    "~ within one rail depth of a hole's rim: stress is rough there, as the beam does not know the hole's corners and "
+    "walls bend across beside it. Measure and judge the place itself; strengthening it or letting in new metal removes "
+    "the question."
+)
 
 CHANNEL = "as between the flanges of a channel of these walls, of which there are no data: far from sure"
 
@@ -15,6 +24,11 @@ CHANNEL = "as between the flanges of a channel of these walls, of which there ar
 def opening_words(found: Found) -> list[str]:
     """A sentence or two for each kind of place; none where there is none."""
     return [*_joints(found), *_plates(found), *_angles(found)]
+
+
+def is_near(found: Found, u: Utilisation) -> bool:
+    """Whether a utilisation lies in a hole of a rail or within one rail depth of its rim."""
+    return u.kind == "rail" and near_hole(found, u.side, u.along)
 
 
 def _joints(found: Found) -> list[str]:

@@ -79,7 +79,9 @@ class TestListed:
     """Places that the table lists without a reading."""
 
     def test_each_has_a_sign_where_nothing_was_read(self, stepped):
-        rows = "left,700,top,,,,\nleft,700,top,,,,\nleft,1400,bottom,,,,\nleft,1400,bottom,2.4,,,\nright,900,outer,,,,\n"
+        rows = (
+            "left,700,top,,,,\nleft,700,top,,,,\nleft,1400,bottom,,,,\nleft,1400,bottom,2.4,,,\nright,900,outer,,,,\n"
+        )
         drawing = unrolled(found_of(stepped, rows))
         at = sorted((a + b) / 2 for a, b in reaches(drawing, "unread"))
         assert at == pytest.approx([700, 900], abs=2)
