@@ -28,8 +28,8 @@ def as_channel(found: Found, joint: Landing) -> bool:
 
 
 def plates_in_openings(found: Found) -> tuple[Diaphragm, ...]:
-    """Diaphragms of the chassis as built where a wall of their box is gone on both sides: the mesh has none there."""
-    return tuple(d for d in found.built.diaphragms if _boxed(found.built, d) and not _boxed(found.chassis, d))
+    """Diaphragms, in boxes as built, where a wall of their box is gone on both sides: the mesh has none there."""
+    return tuple(d for d in found.built.diaphragms if not _boxed(found.chassis, d))
 
 
 def _boxed(chassis: Chassis, d: Diaphragm) -> bool:
