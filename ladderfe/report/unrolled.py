@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import PurePath
 from typing import Final, Literal
 
 import numpy as np
@@ -28,6 +29,7 @@ from ladderfe.report.unrolled_marks import (
     read,
     strip_title,
     suspect,
+    unread,
     used,
 )
 from ladderfe.report.unrolled_names import header_height, held_at, names_beside, ruler, through
@@ -102,10 +104,10 @@ def _title(sheet: _Sheet, found: Found, findings: Findings | None) -> float:
         what = "Greatest utilisation of all cases, as found, rails unrolled"
         cases = len(findings.solution.cases) - 1
         below = f"number: peaks along each wall in %, of {cases} cases and all criteria; foot of a strip: what was read"
-    room = WIDTH - 48.0
+    room, read_from = WIDTH - 48.0, count_words(found, PurePath(found.source).name)
     sheet.items += [
         Words(fitted(found.built.title, 19, room, True), (24, 34), 19, bold=True, kind="title"),
-        Words(fitted(f"{what}. {count_words(found)}", 13, room), (24, 58), 13, kind="title"),
+        Words(fitted(f"{what}. {read_from}", 13, room), (24, 58), 13, kind="title"),
         Words(fitted(f"{below}. Stations and lengths in mm.", 12, room), (24, 78), 12, SOFT, kind="title"),
     ]
     return HEAD
@@ -157,6 +159,10 @@ def _strip(sheet: _Sheet, strip: Strip, lane: Lane, ends: tuple[float, float]) -
         marks = hole(h, lane, ends)
         sheet.items += marks
         sheet.boxes += [m.box for m in marks if isinstance(m, Area)]
+    for u in strip.unread:
+        at = lane.x_of(u.station), lane.bottom - 5.5
+        sheet.items += unread(at)
+        sheet.boxes.append(Box(at[0] - 5, at[1] - 5, at[0] + 5, at[1] + 5))
     for s in strip.suspects:
         at = lane.x_of(s.station), lane.middle
         sheet.items += suspect(at)

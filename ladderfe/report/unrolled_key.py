@@ -11,7 +11,7 @@ from ladderfe.checks.found import unread_metres
 from ladderfe.condition import Found
 from ladderfe.report.colours import BAND_EDGES, BANDS, INK, LEFT, LEFT_EDGES, PAPER, SOFT
 from ladderfe.report.labels import Box
-from ladderfe.report.unrolled_marks import HATCH, corner, hatched, over_line, over_sign, ragged, rim, suspect
+from ladderfe.report.unrolled_marks import HATCH, corner, hatched, over_line, over_sign, ragged, rim, suspect, unread
 from ladderfe.report.unrolled_names import sign
 from ladderfe.report.unrolled_strips import doubtful
 from ladderfe.report.vector import Area, Item, Words, width_of
@@ -65,8 +65,8 @@ def _states(shows: str, found: Found) -> list[tuple[Draw, str]]:
     loss = found.options.unread_loss
     as_what = f"at {100 * (1 - loss):g} % of as built" if loss else "as built"
     whole = sum(s.length * len(s.walls) for s in found.stretches) / 1000
-    unread = sum(unread_metres(found).values())
-    out: list[tuple[Draw, str]] = [(_hatch, f"ASSUMED {as_what}: not read, {unread:.1f} of {whole:.1f} m of wall")]
+    metres = sum(unread_metres(found).values())
+    out: list[tuple[Draw, str]] = [(_hatch, f"ASSUMED {as_what}: not read, {metres:.1f} of {whole:.1f} m of wall")]
     if shows == "utilisation":
         out.append((_fill(LEFT[1]), "foot of a strip: read, the darker the less is left"))
     if found.holes:
@@ -77,6 +77,8 @@ def _states(shows: str, found: Found) -> list[tuple[Draw, str]]:
             out.append((lambda b: rim(Box(b.left + 8, b.top, b.right - 8, b.bottom), False), "rim ASSUMED, no outline"))
     if found.suspects:
         out.append((lambda b: suspect(_middle(b), 9), "suspect: no thickness"))
+    if found.unread:
+        out.append((lambda b: unread(_middle(b)), "listed, not read"))
     if shows == "readings" and any(doubtful(p) for p in found.places):
         out.append((lambda b: [Area.of(b, LEFT[1], SOFT, 0.6), corner(b)], "and ? : doubtful reading"))
     return out

@@ -13,7 +13,8 @@ from ladderfe.report.unrolled_strips import Cell, Peak, Run, Strip, doubtful
 from ladderfe.report.vector import Area, Item, Segments, Words, width_of
 
 __all__ = [
-    "HATCH", "Lane", "assumed", "corner", "hatched", "hole", "over_line", "over_sign", "read", "rim", "suspect", "used",
+    "HATCH", "Lane", "assumed", "corner", "hatched", "hole", "over_line", "over_sign", "read", "rim", "suspect",
+    "unread", "used",
 ]  # fmt: skip
 
 XOf = Callable[[float], float]
@@ -136,6 +137,14 @@ def suspect(at: tuple[float, float], size: float = 10.0) -> list[Item]:
     bar = Area(((x - 1.2, y - 5.5), (x + 1.2, y - 5.5), (x + 0.8, y + 1.5), (x - 0.8, y + 1.5)), PAPER, kind="")
     dot = Area.of(Box(x - 1.2, y + 3.0, x + 1.2, y + 5.4), PAPER)
     return [Area(points, ACCENT, PAPER, 1.4, "suspect"), bar, dot]
+
+
+def unread(at: tuple[float, float], size: float = 3.0) -> list[Item]:
+    """A small cross on paper: the place was listed, and nothing was read."""
+    x, y = at
+    patch = Box(x - size - 1.5, y - size - 1.5, x + size + 1.5, y + size + 1.5)
+    strokes = (((x - size, y - size), (x + size, y + size)), ((x - size, y + size), (x + size, y - size)))
+    return [Area.of(patch, PAPER, kind="unread"), Segments(strokes, INK, 1.3)]
 
 
 def peak_words(peak: Peak) -> tuple[str, bool]:

@@ -14,7 +14,7 @@ from ladderfe.checks import Findings
 from ladderfe.checks.by_wall import by_wall
 from ladderfe.checks.envelope import envelope
 from ladderfe.checks.utilisation import tables
-from ladderfe.condition import Found, Hole, ReadPlace, Stretch, Suspect
+from ladderfe.condition import Found, Hole, ReadPlace, Stretch, Suspect, Unread
 from ladderfe.condition.places import ENOUGH
 from ladderfe.condition.types import BOUND
 from ladderfe.report.colours import BAND_EDGES
@@ -74,6 +74,7 @@ class Strip:
     cells: tuple[Cell, ...]
     holes: tuple[Hole, ...]
     suspects: tuple[Suspect, ...]
+    unread: tuple[Unread, ...] = ()
     runs: tuple[Run, ...] = ()
     peaks: tuple[Peak, ...] = ()
 
@@ -122,7 +123,15 @@ def _strip(found: Found, side: str, wall: str) -> Strip:
         cells=tuple(cells),
         holes=tuple(h for h in found.holes if (h.side, h.wall) == (side, wall)),
         suspects=tuple(s for s in found.suspects if (s.side, s.wall) == (side, wall)),
+        unread=_unread(found, side, wall),
     )
+
+
+def _unread(found: Found, side: str, wall: str) -> tuple[Unread, ...]:
+    """Places of a wall that were listed and at which nothing was read, each once."""
+    read = [p.station for p in found.places if (p.side, p.wall) == (side, wall)]
+    own = {u.station: u for u in found.unread if (u.side, u.wall) == (side, wall)}
+    return tuple(u for station, u in sorted(own.items()) if all(abs(station - r) > 1 for r in read))
 
 
 def used_strips(found: Found, findings: Findings) -> tuple[Strip, ...]:

@@ -75,6 +75,27 @@ def lanes(drawing):
     return list(dict.fromkeys(a.box.top for a in drawing.areas("strip")))
 
 
+class TestListed:
+    """Places that the table lists without a reading."""
+
+    def test_each_has_a_sign_where_nothing_was_read(self, stepped):
+        rows = (
+            "left,700,top,,,,\nleft,700,top,,,,\nleft,1400,bottom,,,,\nleft,1400,bottom,2.4,,,\nright,900,outer,,,,\n"
+        )
+        drawing = unrolled(found_of(stepped, rows))
+        at = sorted((a + b) / 2 for a, b in reaches(drawing, "unread"))
+        assert at == pytest.approx([700, 900], abs=2)
+        assert "listed, not read" in [w.words for w in drawing.words("key")]
+        assert "listed, not read" not in [w.words for w in unrolled(found_of(stepped, ROWS)).words("key")]
+
+    def test_the_file_of_readings_goes_by_its_name(self, stepped):
+        source = "somewhere/deep down/rust.csv"
+        found = as_found(stepped, readings_from_text(HEAD + ROWS, source, stepped))
+        titles = " ".join(w.words for w in unrolled(found).words("title"))
+        assert "as read in rust.csv: " in titles
+        assert "deep down" not in titles
+
+
 class TestStrips:
     def test_one_for_every_wall_in_the_order_of_the_rail(self, made):
         """Four of a box, three of a channel; the left rail above the right one."""
