@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -148,13 +149,16 @@ def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, li
     return np.asarray(np.abs((1 - share) * first - share * last))
 
 
+@lru_cache(maxsize=2048)
 def bending_across(least: Box, section: Section, stiff: Box) -> Array:
     """`Coefficients.across` at the points of a box `least` whose walls take the moments of those of another one."""
     own, other = _racking_walls([least]), _racking_walls([stiff])
     taken = own[0]._replace(across=other[0].across * (other[0].thickness / own[0].thickness)[:, None] ** 2)
     q = properties_of([section])[0]
     rest = np.zeros((2, len(q.points.y), 8))
-    return _add_racking(taken, section, q, rest[0], rest[1])
+    out = _add_racking(taken, section, q, rest[0], rest[1])
+    out.setflags(write=False)
+    return out
 
 
 def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:

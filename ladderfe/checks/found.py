@@ -16,9 +16,9 @@ from ladderfe.condition import Feature, Found, Hole, Stretch, features, shapes_o
 from ladderfe.condition.rails import SIDES
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass
-from ladderfe.sections import Angle, Properties, Shape, properties
+from ladderfe.sections import Properties, Shape, properties
 
-__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "unread_metres"]
+__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "hole_beside", "unread_metres"]
 
 Array = NDArray[np.float64]
 
@@ -49,13 +49,11 @@ class StretchUse:
 
 @dataclass(frozen=True, slots=True)
 class HoleBeside:
-    """A hole with the nearest thing that is mounted or joined at its rail and how far that is from its edge, mm;
-    angle: whether an angle is all that is left of the section."""
+    """A hole with the nearest thing that is mounted or joined at its rail and how far that is from its edge, mm."""
 
     hole: Hole
     nearest: Feature | None
     distance: float
-    angle: bool = False
 
     @property
     def near_mount(self) -> bool:
@@ -115,7 +113,7 @@ def check_found(
             shares=np.array([_carried(f, u) for f in (built, now)]),
             station=u.along,
             case=u.case,
-            holes=tuple(_beside(found, h) for h in found.holes),
+            holes=tuple(hole_beside(found, h) for h in found.holes),
         ),
     )
 
@@ -194,7 +192,8 @@ def _carried(f: Findings, u: Utilisation) -> Array:
     return np.array(out)
 
 
-def _beside(found: Found, hole: Hole) -> HoleBeside:
+def hole_beside(found: Found, hole: Hole) -> HoleBeside:
+    """What is mounted or joined nearest to a hole."""
     rail = next(r for r in found.chassis.rails if r.side == hole.side)
     held = [f for f in features(found.chassis, rail) if f.held]
 
@@ -202,6 +201,4 @@ def _beside(found: Found, hole: Hole) -> HoleBeside:
         return max(hole.start - f.station, f.station - hole.end, 0.0)
 
     nearest = min(held, key=gap, default=None)
-    spans = (s for s in rail.spans if s.start < hole.end and s.end > hole.start)
-    angle = any(isinstance(s.shape, Angle) for s in spans)
-    return HoleBeside(hole, nearest, gap(nearest) if nearest else float("inf"), angle)
+    return HoleBeside(hole, nearest, gap(nearest) if nearest else float("inf"))

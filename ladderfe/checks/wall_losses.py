@@ -15,7 +15,7 @@ from ladderfe.sections.effective import Effective, thinner_edges
 from ladderfe.sections.plate_buckling import wall_class, width_limit
 from ladderfe.solve import Solution
 
-__all__ = ["EffectiveUse", "ThinWall", "effective_uses", "thin_walls"]
+__all__ = ["EffectiveUse", "ThinWall", "effective_uses", "onset_thickness", "thin_walls"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -88,9 +88,7 @@ def thin_walls(solution: Solution, rows: Rows, d: Demands) -> tuple[ThinWall, ..
     A wall that no case presses counts where it comes first.
     """
     p, t = d.pattern, d.table
-    group = _groups(d)
-    limit = width_limit(p.psi, t.outstand[d.section], p.at_tip) * d.eps * np.sqrt(t.modulus[d.section])
-    onset = np.where(p.compression > 0, t.width[d.section] / limit, 0.0)
+    group, onset = _groups(d), onset_thickness(d)
     near = np.round(onset / t.thickness[d.section], 4)  # of places alike the one pressed most is told
     order = np.lexsort((-np.round(p.compression, 6).ravel(), -near.ravel(), group.ravel()))
     ordered = group.ravel()[order]
@@ -99,6 +97,15 @@ def thin_walls(solution: Solution, rows: Rows, d: Demands) -> tuple[ThinWall, ..
     thick = _onset_alone(d, n, i, onset[n, i])
     found = [_wall(solution, rows, d, int(a), int(b), float(c)) for a, b, c in zip(n, i, thick, strict=True)]
     return tuple(sorted(found, key=lambda w: -float(f"{w.onset / w.thickness:.9g}")))
+
+
+def onset_thickness(d: Demands) -> Array:
+    """(n, P) thickness in mm at which each panel begins to lose width under the pattern of stress that it has; 0 where
+    nothing presses it."""
+    p, t = d.pattern, d.table
+    limit = width_limit(p.psi, t.outstand[d.section], p.at_tip) * d.eps * np.sqrt(t.modulus[d.section])
+    out: Array = np.where(p.compression > 0, t.width[d.section] / limit, 0.0)
+    return out
 
 
 def _groups(d: Demands) -> IntArray:

@@ -32,6 +32,7 @@ COMMANDS = {
     "check": "check",
     "compare": "compare",
     "hand": "hand",
+    "margin": "margin",
     "measure": "measure",
     "picture": "picture",
     "scatter": "scatter",

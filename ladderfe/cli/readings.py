@@ -12,7 +12,7 @@ import click
 
 from ladderfe.chassis import Chassis
 from ladderfe.cli.shared import finite
-from ladderfe.condition import Found, Options, as_found, read_readings
+from ladderfe.condition import Found, Options, Readings, as_found, read_readings
 from ladderfe.condition.types import BOUND, SMALLEST
 
 __all__ = ["Asked", "readings_options"]
@@ -32,6 +32,10 @@ class Asked:
     def found(self, chassis: Chassis) -> Found | None:
         """The chassis as found; None where no readings were named.  InputError with all problems of the file."""
         return None if self.file is None else as_found(chassis, read_readings(self.file, chassis), self.options)
+
+    def read(self, chassis: Chassis) -> Readings:
+        """The readings; none where no file was named.  InputError with all problems of the file."""
+        return Readings(source="") if self.file is None else read_readings(self.file, chassis)
 
     def files(self) -> Sequence[Path]:
         """What is read beside the chassis file: results must not be written on it."""

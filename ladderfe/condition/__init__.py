@@ -1,6 +1,7 @@
 """What was read on a chassis: thickness readings, and the state as found that they make of it."""
 
-from ladderfe.condition.found import Found, Stretch, WallState, as_found, shapes_of, with_wall
+from ladderfe.condition.found import Found, Stretch, WallState, as_found, shapes_of, with_wall, with_walls
+from ladderfe.condition.openings import angles_left, joints_beside, near_hole, plates_in_openings
 from ladderfe.condition.places import ReadPlace, k_factor, read_places
 from ladderfe.condition.rails import walls_at
 from ladderfe.condition.reading_file import read_readings, readings_csv, readings_from_text
@@ -19,9 +20,13 @@ __all__ = [
     "Suspect",
     "Unread",
     "WallState",
+    "angles_left",
     "as_found",
     "features",
+    "joints_beside",
     "k_factor",
+    "near_hole",
+    "plates_in_openings",
     "read_places",
     "read_readings",
     "readings_csv",
@@ -29,4 +34,5 @@ __all__ = [
     "shapes_of",
     "walls_at",
     "with_wall",
+    "with_walls",
 ]

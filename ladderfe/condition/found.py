@@ -9,14 +9,15 @@ from itertools import pairwise
 from typing import Literal
 
 from ladderfe.chassis import Chassis, Rail, Side, Span, carried_on
+from ladderfe.condition.landings import hanging
 from ladderfe.condition.places import ReadPlace, read_places
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_in
 from ladderfe.condition.stations import features, snapped
-from ladderfe.condition.types import Hole, Options, Readings, Suspect
-from ladderfe.errors import ModelError
+from ladderfe.condition.types import Hole, Options, Readings, Suspect, Unread
+from ladderfe.errors import InputError, ModelError
 from ladderfe.sections import Shape, thinned, wall_thickness
 
-__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall"]
+__all__ = ["Basis", "Found", "Stretch", "WallState", "as_found", "shapes_of", "with_wall", "with_walls"]
 
 Basis = Literal["read", "assumed", "hole"]
 
@@ -63,7 +64,8 @@ class Stretch:
 class Found:
     """A chassis as built and as found, their spans cut at the same stations.
 
-    stretches: both rails from front to rear, left rail first, one for each span of `built` and of `chassis`.
+    stretches: both rails from front to rear, left rail first, one for each span of `built` and of `chassis`;
+    unread: rows of the table that list a place and no reading.
     """
 
     built: Chassis
@@ -74,6 +76,7 @@ class Found:
     suspects: tuple[Suspect, ...]
     options: Options
     source: str = ""
+    unread: tuple[Unread, ...] = ()
 
     def stretches_of(self, side: str) -> tuple[Stretch, ...]:
         """Those of one rail, from front to rear."""
@@ -90,9 +93,12 @@ def as_found(
     them.  What nobody read keeps its thickness as built, less `options.unread_loss`.  `cuts`: further stations, mm, at
     which both rails are to be cut.
 
-    Raises ModelError where what is left of a section falls apart or cannot be.
+    Raises InputError with all holes that take away the wall that a member or mount lands on, ModelError where what is
+    left of a section falls apart or cannot be.
     """
     options, further = options or Options(), tuple(cuts)
+    if problems := hanging(chassis, readings.holes, readings.source):
+        raise InputError(problems)
     places = read_places(chassis, readings, options)
     rails: list[tuple[Rail, Rail]] = []
     stretches: list[Stretch] = []
@@ -112,6 +118,7 @@ def as_found(
         suspects=readings.suspects,
         options=options,
         source=readings.source,
+        unread=readings.unread,
     )
 
 
@@ -125,7 +132,8 @@ def with_wall(found: Found, side: Side, start: float, end: float, walls: Mapping
     """The chassis as found with some walls of a rail so thick (mm; 0: gone) between two stations, otherwise the same.
 
     Both stations must be cuts of that rail; `as_found` takes further ones.  Raises ModelError where they are not, for
-    walls that the rail does not have there, and where what is left falls apart.
+    walls that the rail does not have there, where what is left falls apart, and where the wall that a member or mount
+    lands on would be gone.
     """
     rail = rail_of(found.chassis, side)
     edges = [rail.spans[0].start, *(s.end for s in rail.spans)]
@@ -134,17 +142,34 @@ def with_wall(found: Found, side: Side, start: float, end: float, walls: Mapping
             near = ", ".join(f"{e:g}" for e in sorted(edges, key=lambda e: abs(e - station))[:3])
             hint = f"Take one of its cuts, such as {near}, or give further cuts to as_found"
             raise ModelError(rail.name, f"it is not cut at {station:g} mm", hint)
-    own = list(found.stretches_of(side))
-    inside = [k for k, s in enumerate(own) if start - SAME <= s.start and s.end <= end + SAME]
+    inside = [
+        k for k, s in enumerate(found.stretches) if s.side == side and start - SAME <= s.start and s.end <= end + SAME
+    ]
     if not inside:
         raise ModelError(rail.name, f"nothing lies between {start:g} and {end:g} mm", "Give a start before the end")
-    for k in inside:
-        changed = [replace(own[k].wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()]
-        names = {w.wall: w for w in changed}
-        own[k] = replace(own[k], walls=tuple(names.get(w.wall, w) for w in own[k].walls))
-    other = replace(rail, spans=_spans(rail_of(found.built, side), own, exact=dict.fromkeys(inside, walls)))
-    left, right = (other if r.side == side else r for r in found.chassis.rails)
-    return replace(found.chassis, rails=(left, right), source=None)
+    gone = [Hole(side=side, wall=n, start=start, end=end, rim=0) for n, t in walls.items() if t == 0]
+    for p in hanging(found.built, gone, "")[:1]:
+        raise ModelError(f"{side} rail", p.rule, p.suggestion)
+    return with_walls(found, dict.fromkeys(inside, walls))
+
+
+def with_walls(found: Found, walls: Mapping[int, Mapping[str, float]]) -> Chassis:
+    """The chassis as found with some walls of some stretches, by their numbers, so thick (mm; 0: gone), otherwise the
+    same.  Raises ModelError for walls that a rail does not have there, and where what is left falls apart."""
+    rails = found.chassis.rails
+    for side in dict.fromkeys(found.stretches[k].side for k in walls):
+        numbers = [k for k, s in enumerate(found.stretches) if s.side == side]
+        own = [_changed(found.stretches[k], walls.get(k, {})) for k in numbers]
+        exact = {i: walls[k] for i, k in enumerate(numbers) if k in walls}
+        other = replace(rail_of(found.chassis, side), spans=_spans(rail_of(found.built, side), own, exact=exact))
+        left, right = (other if r.side == side else r for r in rails)
+        rails = (left, right)
+    return replace(found.chassis, rails=rails, source=None)
+
+
+def _changed(stretch: Stretch, walls: Mapping[str, float]) -> Stretch:
+    changed = {n: replace(stretch.wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()}
+    return replace(stretch, walls=tuple(changed.get(w.wall, w) for w in stretch.walls))
 
 
 def shapes_of(found: Found, stretch: Stretch) -> tuple[Shape, Shape, Shape]:

@@ -7,16 +7,20 @@ from typing import Any
 
 from ladderfe.checks.found import NEAR_MOUNT, AsFound, unread_metres
 from ladderfe.condition import Found
+from ladderfe.report.openings_text import is_near, opening_words
 from ladderfe.report.readings_text import unread_words
 
 __all__ = ["FOUND_COLUMNS", "found_json", "found_tables", "readings_json"]
 
 Rows = list[tuple[Any, ...]]
 FOUND_COLUMNS: dict[str, tuple[str, ...]] = {
-    "as-found-cases": ("case", "utilisation as built", "utilisation as found", "part", "along mm", "wall", "criterion"),
+    "as-found-cases": (
+        "case", "utilisation as built", "utilisation as found", "part", "along mm", "wall", "criterion",
+        "near a hole",
+    ),
     "as-found-stretches": (
         "rail", "start mm", "end mm", "utilisation as built", "utilisation as found", "wall", "case", "A left",
-        "I left", "Z left", "J left",
+        "I left", "Z left", "J left", "near a hole",
     ),
     "as-found-walls": ("rail", "start mm", "end mm", "wall", "as built mm", "mean mm", "least mm", "basis", "place"),
     "readings-places": (
@@ -40,6 +44,8 @@ def readings_json(found: Found) -> dict[str, Any]:
         "walls not read m": [
             {"rail": side, "wall": wall, "metres": _short(m)} for (side, wall), m in unread_metres(found).items()
         ],
+        "beside holes": opening_words(found),
+        "listed and not read": [asdict(u) for u in found.unread],
         "suspects": [asdict(s) for s in found.suspects],
         "holes": [asdict(h) for h in found.holes],
     }
@@ -70,10 +76,12 @@ def found_json(f: AsFound) -> dict[str, Any]:
 def found_tables(f: AsFound) -> dict[str, tuple[tuple[str, ...], Rows]]:
     """Name -> (column names with units, rows)."""
     rows: dict[str, Rows] = {
-        "as-found-cases": [(n, a.ratio, b.ratio, b.part, b.along, b.wall, b.criterion) for n, a, b in f.cases],
+        "as-found-cases": [
+            (n, a.ratio, b.ratio, b.part, b.along, b.wall, b.criterion, is_near(f.readings, b)) for n, a, b in f.cases
+        ],
         "as-found-stretches": [
             (u.stretch.side, u.stretch.start, u.stretch.end, u.built.ratio, u.found.ratio, u.found.wall, u.found.case,
-             u.left.A, u.left.I, u.left.Z, u.left.J)
+             u.left.A, u.left.I, u.left.Z, u.left.J, is_near(f.readings, u.found))
             for u in f.uses
         ],
         "as-found-walls": [

@@ -9,6 +9,7 @@ from ladderfe.checks.found import NEAR_MOUNT, AsFound, StretchUse
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition import ReadPlace
 from ladderfe.report.governing_text import percent, place_words
+from ladderfe.report.openings_text import NEAR, NEAR_WORDS, is_near
 from ladderfe.report.readings_text import (
     assumed_lines,
     count_words,
@@ -22,6 +23,10 @@ __all__ = ["found_text"]
 
 #: So many cases and stretches are shown; machines get all.
 CASES, STRETCHES = 8, 12
+#: Readings no further below the wall as built than this share of it lost nothing.
+ALIKE = 0.02
+#: Said of the governing place where that is one.
+NEAR_HOLE = "That place lies within one rail depth of a hole's rim, where stress is rough (~)."
 #: N mm/rad to kN m/deg.
 KNM_PER_DEG = 1e-6 * pi / 180
 
@@ -33,7 +38,10 @@ def found_text(findings: Findings) -> list[str]:
         return []
     out = [*heading("As found against as built"), *paragraph(_summary(f))]
     out += [*paragraph(f"{count_words(f.readings)} {strength_words(f.readings)}"), *assumed_lines(f.readings)]
-    out += [*_cases(f), *_uses(f), *_places(f), *_frame(f)]
+    if _lost(f):
+        out += [*_cases(f), *_uses(f), *_near(f), *_places(f), *_frame(f)]
+    else:
+        out += ["", *paragraph(_kept(f)), *_places(f)]
     return [*out, *doubt_lines(f.readings), *hole_lines(f.holes, NEAR_MOUNT)]
 
 
@@ -44,13 +52,43 @@ def _summary(f: AsFound) -> str:
     return (
         f"Governing as built {percent(first.ratio)} ({first.part} at {place_words(first)}, {first.case}), as found "
         f"{percent(after.ratio)} ({after.part} at {place_words(after)}, {after.wall}, {name}); in that case it was "
-        f"{percent(before.ratio)} as built."
+        f"{percent(before.ratio)} as built." + (f" {NEAR_HOLE}" if is_near(f.readings, after) else "")
     )
+
+
+def _lost(f: AsFound) -> bool:
+    """Whether any wall counts as thinner than built by more than what readings tell apart."""
+    o = f.readings
+    thin = any(v < (1 - ALIKE) * p.nominal for p in o.places for v in p.values)
+    return thin or bool(o.holes) or o.options.unread_loss > 0
+
+
+def _kept(f: AsFound) -> str:
+    """That nothing was lost."""
+    if not f.readings.places:
+        return "No thickness was read and no wall is gone: all walls count as built."
+    most = max((abs(b.ratio / a.ratio - 1) for _, a, b in f.cases if a.ratio > 0), default=0.0)
+    return (
+        f"Nothing was lost where it was read: no reading is more than {100 * ALIKE:g} % below the wall as built. The "
+        f"greatest utilisations of the cases differ from those as built by {100 * most:.1f} % at most."
+    )
+
+
+def _marked(f: AsFound, u: Utilisation) -> str:
+    """A utilisation as found, with a sign where stress is rough; room for it where there are holes."""
+    sign = f" {NEAR}" if is_near(f.readings, u) else "  " if f.readings.holes else ""
+    return percent(u.ratio) + sign
+
+
+def _near(f: AsFound) -> list[str]:
+    """What that sign means, where it stands."""
+    shown = [*(b for _, _, b in f.cases), *(u.found for u in f.uses)]
+    return paragraph(NEAR_WORDS) if any(is_near(f.readings, u) for u in shown) else []
 
 
 def _cases(f: AsFound) -> list[str]:
     rows = [
-        [name, percent(a.ratio), percent(b.ratio), _times(a, b), b.part, place_words(b).removesuffix(" mm"), b.wall]
+        [name, percent(a.ratio), _marked(f, b), _times(a, b), b.part, place_words(b).removesuffix(" mm"), b.wall]
         for name, a, b in sorted(f.cases, key=lambda row: -row[2].ratio)
     ]
     head = ["case", "as built", "as found", "change", "part", "at mm", "wall"]
@@ -69,12 +107,14 @@ def _times(a: Utilisation, b: Utilisation) -> str:
 
 def _uses(f: AsFound) -> list[str]:
     """Stretches, the worst first; those with a hole are always shown."""
+    if not f.uses:
+        return []
     rows = [
         [
             u.stretch.side,
             f"{u.stretch.start:.0f} to {u.stretch.end:.0f}",
             percent(u.built.ratio),
-            percent(u.found.ratio),
+            _marked(f, u.found),
             u.found.wall,
             u.found.case,
             *(f"{100 * v:.0f}" for v in (u.left.A, u.left.I, u.left.Z, u.left.J)),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ladderfe.checks.found import HoleBeside, unread_metres
 from ladderfe.condition import Found
 from ladderfe.condition.types import BOUND
+from ladderfe.report.openings_text import opening_words
 from ladderfe.report.table import heading, paragraph
 
 __all__ = [
@@ -19,6 +20,9 @@ __all__ = [
     "unread_words",
 ]
 
+#: At most so many places that were listed and not read are named.
+NAMED = 4
+
 
 def readings_text(found: Found) -> list[str]:
     """A block for pages that show the state as found alone."""
@@ -30,12 +34,12 @@ def _count(n: int, one: str, many: str = "") -> str:
     return f"{n} {one if n == 1 else many or one + 's'}"
 
 
-def count_words(found: Found) -> str:
-    """How much was read."""
+def count_words(found: Found, source: str = "") -> str:
+    """How much was read; `source` names the file in other words than readings do."""
     n = sum(len(p.values) for p in found.places)
     parts = [f"{_count(n, 'reading')} at {_count(len(found.places), 'place')}", _count(len(found.holes), "hole")]
     parts.append(_count(len(found.suspects), "suspect place"))
-    return f"The rails' walls are as read in {found.source}: {', '.join(parts)}."
+    return f"The rails' walls are as read in {source or found.source}: {', '.join(parts)}."
 
 
 def strength_words(found: Found) -> str:
@@ -51,7 +55,25 @@ def strength_words(found: Found) -> str:
 
 
 def unread_words(found: Found) -> str:
-    """How many metres of which walls nobody read."""
+    """How many metres of which walls nobody read, and the places that the table lists without a reading."""
+    return " ".join(words for words in (_metres_words(found), _listed_words(found)) if words)
+
+
+def _listed_words(found: Found) -> str:
+    """Rows of the table without a reading; the first of their places by name."""
+    if not found.unread:
+        return ""
+    notes: dict[str, str] = {}
+    for u in found.unread:
+        place = f"{u.side} rail, {u.wall} at {u.station:g} mm"
+        notes[place] = notes.get(place) or u.note
+    named = [f"{place} ({note})" if note else place for place, note in notes.items()]
+    more = [f"{len(named) - NAMED} more"] if len(named) > NAMED else []
+    rows = f"{_count(len(found.unread), 'row')} of the table, {_count(len(named), 'place')}"
+    return f"ASSUMED: listed without a reading: {rows}: {'; '.join(named[:NAMED] + more)}."
+
+
+def _metres_words(found: Found) -> str:
     metres = unread_metres(found)
     if not metres:
         return ""
@@ -70,13 +92,13 @@ def unread_words(found: Found) -> str:
 
 def assumed_lines(found: Found) -> list[str]:
     """What is assumed, as paragraphs."""
-    out = paragraph(unread_words(found)) if unread_metres(found) else []
+    out = [line for words in (_metres_words(found), _listed_words(found)) for line in paragraph(words)]
     guessed = [h for h in found.holes if not h.rim_given]
     if guessed:
         where = "; ".join(f"{h.side} rail, {h.wall} at {h.start:g} mm" for h in guessed)
         words = f"ASSUMED: the rim of thinned metal around {_count(len(guessed), 'hole')} is {guessed[0].rim:g} mm"
         out += paragraph(f"{words} (common practice, no source), as none is given: {where}.")
-    return out
+    return out + [line for words in opening_words(found) for line in paragraph(words)]
 
 
 def doubt_lines(found: Found) -> list[str]:
@@ -88,9 +110,7 @@ def doubt_lines(found: Found) -> list[str]:
             out += paragraph(f"{p.name}: {words} (line {lines})" if lines else f"{p.name}: {words}", "  ", "- ")
     for s in found.suspects:
         note = f" ({s.note})" if s.note else ""
-        words = (
-            f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
-        )
+        words = f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
         out += paragraph(words, "  ", "- ")
     return [*heading("Doubtful readings and suspect places"), *out] if out else []
 
@@ -111,11 +131,6 @@ def hole_lines(holes: Sequence[HoleBeside], near: float) -> list[str]:
             place = f"{h.distance:.0f} mm from its edge" if h.distance else "at it"
             within = "WITHIN" if h.near_mount else "not within"
             words += f" Nearest: {what} at {h.nearest.station:g} mm, {place}, {within} {near:g} mm."
-        words += (
-            " What is left there is an angle, whose warping a beam does not know: its stress in twist reads low."
-            if h.angle
-            else ""
-        )
         out += paragraph(words, "  ", "- ")
     words = (
         f"Inspectors in several countries take damage within {near:g} mm of a mounting more seriously than elsewhere "

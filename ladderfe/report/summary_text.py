@@ -6,6 +6,7 @@ from ladderfe.checks import Findings
 from ladderfe.checks.ground import tipped
 from ladderfe.report.cases_text import tipped_words
 from ladderfe.report.governing_text import far_words, percent, place_words
+from ladderfe.report.openings_text import is_near
 from ladderfe.report.table import paragraph
 
 __all__ = ["summary_text"]
@@ -23,6 +24,8 @@ def summary_text(findings: Findings) -> list[str]:
         f"Governing: {100 * u.ratio:.1f} % of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
         f"of {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}), case {u.case}."
     )
+    if findings.as_found is not None and is_near(findings.as_found.readings, u):
+        words += " That place lies within one rail depth of a hole's rim, where stress is rough."
     cut = next((t for t in tipped(findings.solution) if findings.solution.cases[t.case].name == u.case), None)
     words += f" That case {tipped_words(cut)}." if cut else ""
     return ["", *paragraph(f"{words} {_count(findings)}{_beside_couples(findings)}")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -160,14 +161,19 @@ def moved_like(a, b):
         assert np.abs(other - one).max() < ALIKE * np.abs(one).max()
 
 
-@pytest.mark.parametrize(("wall", "opens"), [("inner", "-y"), ("outer", "+y")])
-def test_a_box_without_a_wall_is_the_channel_that_a_person_would_describe(found_of, made, wall, opens):
-    boxes = made.chassis(rails=made.rails(made.box(150, 75, 2, top=2.5, bottom=3, minus=1.5, plus=1.8)))
+@pytest.mark.parametrize(
+    ("wall", "opens", "parts"), [("inner", "-y", ((200, 1800), (2000, 3800))), ("outer", "+y", ((0, 4000),))]
+)
+def test_a_box_without_a_wall_is_the_channel_that_a_person_would_describe(found_of, made, wall, opens, parts):
+    """The inner wall stays where the crossmembers at 100, 1900 and 3900 mm land on it."""
+    box = made.box(150, 75, 2, top=2.5, bottom=3, minus=1.5, plus=1.8)
     web = 1.8 if wall == "inner" else 1.5  # on the right rail inner is minus
     channel = made.Channel(depth=150, width=75, web=web, top=2.5, bottom=3, opens=opens)
-    text = f"left,0,{wall},hole,4000\nright,0,{wall},hole,4000"
-    found = found_of(text, boxes)
-    described = made.chassis(rails=made.rails(channel))
+    text = "\n".join(f"{side},{a},{wall},hole,{b},0" for side in ("left", "right") for a, b in parts)
+    found = found_of(text, made.chassis(rails=made.rails(box)))
+    edges = sorted({0, 4000} | {v for ab in parts for v in ab})
+    spans = tuple(made.Span(start=a, end=b, shape=channel if (a, b) in parts else box) for a, b in pairwise(edges))
+    described = made.chassis(rails=made.rails(spans=spans))
     moved_like(check(described, assumptions=False), check(found.chassis, assumptions=False))
 
 

@@ -142,6 +142,90 @@ def test_json_and_tables_hold_all_of_it(checked):
     assert {"as-found-walls.csv", "readings-holes.csv", "utilisations.csv"} <= set(names)
 
 
+def test_places_near_a_hole_are_marked(checked):
+    """Holes with rims from 2380 to 2460 mm left and 2990 to 3020 mm right, rails 150 mm deep."""
+    f = checked.as_found
+    near = {"left": (2380 - 150, 2460 + 150), "right": (2990 - 150, 3020 + 150)}
+    document = json.loads(findings_json(checked, "ladder.toml"))
+    column = document["as-found-stretches"]["columns"].index("near a hole")
+    told = [row[column] for row in document["as-found-stretches"]["rows"]]
+    own = [near[u.stretch.side][0] <= u.found.along <= near[u.stretch.side][1] for u in f.uses]
+    assert told == own
+    assert {True, False} == set(own)
+    page = "\n".join(found_text(checked))
+    for u, marked in zip(f.uses, own, strict=True):
+        (row,) = [
+            line for line in page.splitlines() if f"{u.stretch.side} " in line[:7] and
+            f" {u.stretch.start:.0f} to {u.stretch.end:.0f} " in line and f"{100 * u.found.ratio:.1f} %" in line
+        ]  # fmt: skip
+        assert ("~" in row) is marked, row
+    assert "~ within one rail depth of a hole's rim: stress is rough there" in " ".join(page.split())
+
+
+def test_the_governing_sentence_says_that_it_is_near_a_hole(made):
+    """A long hole in the bottom wall governs; a wall that is thin elsewhere does not."""
+    words = "That place lies within one rail depth of a hole's rim, where stress is rough"
+    chassis = made.chassis()
+    rows = "side,station,wall,reading,to\nleft,1950,bottom,hole,2250\n"
+    holed = check_found(as_found(chassis, readings_from_text(rows, "r.csv", chassis)), assumptions=False)
+    u = holed.utilisations[0]
+    assert u.side == "left"
+    assert 1790 <= u.along <= 2410
+    whole = " ".join(findings_text(holed, "ladder.toml").split())
+    assert whole.count(words) == 2  # beside as built, and in the summary
+    page = page_of(made, "left,2000,bottom,1.5\nright,3960,bottom,hole,3970")
+    assert "1 hole" in page
+    assert words not in page
+
+
+def test_rows_that_were_listed_and_not_read_are_told(checked):
+    page = " ".join("\n".join(found_text(checked)).split())
+    assert "ASSUMED: listed without a reading: 1 row of the table, 1 place: right rail, inner at 2000 mm." in page
+    told = json.loads(findings_json(checked, "ladder.toml"))["as found"]
+    assert [(u["side"], u["station"], u["wall"]) for u in told["listed and not read"]] == [("right", 2000, "inner")]
+    assert "1 row of the table" in told["assumed"]
+
+
+def page_of(made, rows, **options):
+    chassis = made.chassis()
+    found = as_found(
+        chassis, readings_from_text("side,station,wall,reading,to\n" + rows, "r.csv", chassis), Options(**options)
+    )
+    f = check_found(found, assumptions=False)
+    json.loads(findings_json(f, "x"))
+    assert csv_tables(f)
+    page = "\n".join(found_text(f))
+    assert page in findings_text(f, "x")
+    return " ".join(page.split())
+
+
+TABLES = ("Greatest utilisation of each case", "Where walls were read or are gone", "The whole frame")
+
+
+def test_nothing_lost_is_said_in_a_sentence(made):
+    """Walls of 2 mm: 1.97 and 2.03 mm are 1.5 % off, 1.95 mm is 2.5 % off."""
+    page = page_of(made, "left,1000,bottom,1.97\nright,2000,top,2.03")
+    assert "Nothing was lost where it was read: no reading is more than 2 % below the wall as built." in page
+    assert not any(words in page for words in TABLES)
+    assert "Readings, place by place" in page
+    page = page_of(made, "left,1000,bottom,1.95")
+    assert "Nothing was lost" not in page
+    assert all(words in page for words in TABLES)
+
+
+def test_a_table_of_suspects_alone_and_of_holes_alone(made):
+    page = page_of(made, "left,1000,bottom,suspect")
+    assert "No thickness was read and no wall is gone: all walls count as built." in page
+    assert not any(words in page for words in (*TABLES, "Readings, place by place"))
+    assert "left rail, bottom at 1000 mm: suspect" in page
+    page = page_of(made, "left,1000,bottom,suspect", unread_loss=0.1)
+    assert "No thickness was read" not in page
+    assert TABLES[0] in page
+    page = page_of(made, "left,1000,bottom,hole,1020")
+    assert all(words in page for words in TABLES)
+    assert "Readings, place by place" not in page
+
+
 def test_pages_without_readings_are_as_before(plain_findings):
     assert found_text(plain_findings) == []
     assert "as found" not in json.loads(findings_json(plain_findings, "x"))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ladderfe.sections.patch_load import SeatedWeb, crippling, patch_resistance
@@ -73,10 +73,14 @@ webs = st.builds(
 )  # fmt: skip
 
 
+@example(web=SeatedWeb(height=60, thickness=2, flange_thickness=2, radius=0.0), bearing=119.0, more=1.0625)
 @given(web=webs, bearing=st.floats(10, 120), more=st.floats(1.01, 2))
 def test_more_web_more_bearing_more_resistance(web, bearing, more):
     assert web.resistance(bearing) > 0 or (web.radius or 0) > 6 * web.thickness  # beyond what the formula is made for
-    assert web.resistance(bearing * more) >= web.resistance(bearing) * (1 - 1e-9)
+    # The crippling rule changes its formula at a bearing of 60 thicknesses, where it steps down from 1.42 to 1.41.
+    over_the_step = web.radius is not None and bearing <= 60 * web.thickness < bearing * more
+    less = 1 - 1.41 / 1.42 if over_the_step else 0.0
+    assert web.resistance(bearing * more) >= web.resistance(bearing) * (1 - less - 1e-9)
     assert crippling(replace(web, radius=(web.radius or 0) + 5), bearing) <= crippling(web, bearing)
     assert patch_resistance(web, bearing) <= patch_resistance(replace(web, to_end=float("inf")), bearing) * (1 + 1e-9)
 

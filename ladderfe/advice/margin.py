@@ -1,0 +1,309 @@
+"""How thin walls may get: the thickness at which the utilisation of a place reaches 1, forces recomputed in each state.
+
+The utilisation that counts for a place is the greatest over its reach, whichever wall it is in, of all criteria of the
+check (bending, average shear, von Mises) and all cases asked for: a wall that becomes thinner loads the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.advice.places import ALL, Place, start_of, state_of, stretches_of
+from ladderfe.advice.search import Crossing, Fall, How, fall, room, together
+from ladderfe.advice.states import Answer, State, answer_states
+from ladderfe.condition import Found
+from ladderfe.errors import ModelError
+
+__all__ = ["Beside", "Limit", "Margin", "Margins", "case_margins", "margins"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+#: What is searched for at a place.
+Key = tuple[Place, Literal["limit", "onset"]]
+AnswerAll = Callable[[Found, Sequence[State]], list[Answer]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """A place elsewhere: what it is, the case, its utilisation as found and in another state."""
+
+    name: str
+    case: str
+    found: float
+    ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """The thickness (mm) at which a number of a place comes over 1, as a `Crossing`; case: the one that governs there,
+    "" where there is none; ratio: the number at that thickness, worked out again there."""
+
+    how: How
+    thickness: float
+    case: str = ""
+    ratio: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Margin:
+    """What one place has left.
+
+    now: utilisation as found and its case.  over: (case, utilisation) of cases that are over 1 before anything becomes
+    thinner, the worst first: as found, or for all walls alike as they were built.  limit: of the other cases together.
+    onset: where the wall begins to lose width by local buckling, all cases.  elsewhere: the greatest utilisation
+    elsewhere in the state of the limit; first: what elsewhere comes over 1 before this place does, and at which
+    thickness of this wall (only what was below 1 as found).
+    """
+
+    place: Place
+    now: tuple[float, str]
+    over: tuple[tuple[str, float], ...]
+    limit: Limit
+    onset: Limit
+    elsewhere: Beside | None = None
+    first: tuple[Beside, float] | None = None
+
+    @property
+    def left(self) -> float | None:
+        """Smallest reading less limit thickness, mm; None where nobody read, some case is over already, or there is no
+        limit."""
+        least = self.place.least
+        if least is None or self.over or self.limit.how == "already over":
+            return None
+        return least - self.limit.thickness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Margins:
+    """Margins of places, in their order; cases: those asked for; worst: places over 1 as found, (name, case,
+    utilisation), the worst first; answers: how many states were solved."""
+
+    found: Found
+    cases: tuple[str, ...]
+    margins: tuple[Margin, ...]
+    worst: tuple[tuple[str, str, float], ...]
+    answers: int
+
+
+@dataclass(frozen=True, eq=False)
+class _Desk:
+    """Answers of states that were asked for before are kept."""
+
+    found: Found
+    cases: IntArray
+    answer: AnswerAll
+    kept: dict[tuple[Place, float], Answer] = field(default_factory=dict)
+
+    def ask(self, wanted: Sequence[tuple[Place, float]]) -> list[Answer]:
+        new = [key for key in dict.fromkeys(wanted) if key not in self.kept]
+        answers = self.answer(self.found, [state_of(self.found, place, t) for place, t in new])
+        self.kept.update(zip(new, answers, strict=True))
+        return [self.kept[key] for key in wanted]
+
+    def own(self, place: Place, answer: Answer) -> Array:
+        """(c,) the greatest utilisation of a place in the cases asked for."""
+        out: Array = answer.ratio[stretches_of(self.found, place)].max(axis=0)[self.cases]
+        return out
+
+    def slender(self, place: Place, answer: Answer) -> Array:
+        """(c,) onset thickness over thickness of its wall, or of the worst of all walls."""
+        none = np.zeros(len(answer.cases))
+        own = answer.slender.values() if place.wall == ALL else [answer.slender.get(place.wall, none)]
+        out: Array = np.maximum.reduce([none, *own])[self.cases]
+        return out
+
+    def elsewhere(self, place: Place, answer: Answer) -> Array:
+        """(g, c) utilisation of all but the place, in the cases asked for; 0 at the place."""
+        out: Array = answer.ratio[:, self.cases].copy()
+        out[stretches_of(self.found, place)] = 0.0
+        return out
+
+
+def margins(
+    found: Found,
+    places: Sequence[Place],
+    *,
+    cases: Sequence[str] = (),
+    answer: AnswerAll = answer_states,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Margins:
+    """Limit thicknesses of places of a chassis as found; `cases`: names, none for all.
+
+    Raises ModelError for cases that the chassis does not have, and what solving the chassis as found raises.
+    """
+    (now,) = answer(found, [{}])
+    if now.problem:
+        raise ModelError("chassis as found", now.problem.rstrip("."), "Solve it with `ladderfe check` first")
+    desk = _Desk(found, _numbers(now, cases), answer)
+    base = dict(zip(places, _bases(desk, places, now), strict=True))
+    limits, onsets = _search(desk, base, progress)
+    crossed = [(p, limits[p].thickness) for p in places if p in limits and limits[p].thickness > 0]
+    at_limit = dict(zip((p for p, _ in crossed), desk.ask(crossed), strict=True))
+    firsts = _firsts(desk, now, {p: at_limit[p] for p, _ in crossed}, base)
+    made = [_margin(desk, p, now, base[p], limits.get(p), onsets[p], firsts.get(p)) for p in places]
+    asked = tuple(now.cases[k] for k in desk.cases.tolist())
+    return Margins(found=found, cases=asked, margins=tuple(made), worst=_worst(desk, now), answers=len(desk.kept) + 1)
+
+
+def _numbers(now: Answer, cases: Sequence[str]) -> IntArray:
+    for name in cases:
+        if name not in now.cases:
+            raise ModelError(f"case {name!r}", "is not one of this chassis", f"Its cases are {', '.join(now.cases)}")
+    return np.array([k for k, c in enumerate(now.cases) if not cases or c in cases])
+
+
+def _bases(desk: _Desk, places: Sequence[Place], now: Answer) -> list[Array]:
+    """(c,) utilisation before anything becomes thinner: as found; of all walls alike with all as they were built."""
+    alike = [(p, start_of(desk.found, p)) for p in places if p.wall == ALL]
+    built = dict(zip((p for p, _ in alike), desk.ask(alike), strict=True))
+    return [desk.own(p, built.get(p, now)) for p in places]
+
+
+def _falls(desk: _Desk, base: dict[Place, Array]) -> dict[Key, Fall]:
+    """The searches for limit and onset of every place; none for the limit where all cases are over already."""
+    out: dict[Key, Fall] = {}
+    for p, ratio in base.items():
+        start = start_of(desk.found, p)
+        above = [p.nominal] if p.nominal > start else []
+        if (ratio < 1).any():
+            out[p, "limit"] = fall(start, above, to_nothing=p.wall != ALL)
+        thicker = [] if p.wall == ALL else [2 * p.nominal]
+        out[p, "onset"] = fall(start, [*above, *thicker], to_nothing=False)
+    return out
+
+
+def _search(
+    desk: _Desk, base: dict[Place, Array], progress: Callable[[str], None]
+) -> tuple[dict[Place, Crossing], dict[Place, Crossing]]:
+    rounds = 0
+
+    def measure(points: Sequence[tuple[Key, float]]) -> list[float]:
+        nonlocal rounds
+        rounds += 1
+        progress(f"round {rounds}: {len(points)} searches, {len(desk.kept)} states solved")
+        answers = desk.ask([(key[0], t) for key, t in points])
+        return [_room(desk, key, a, base) for (key, _), a in zip(points, answers, strict=True)]
+
+    done = together(_falls(desk, base), measure)
+    kinds: tuple[dict[Place, Crossing], dict[Place, Crossing]] = ({}, {})
+    for (place, kind), crossing in done.items():
+        kinds[kind == "onset"][place] = crossing
+    return kinds
+
+
+def _room(desk: _Desk, key: Key, answer: Answer, base: dict[Place, Array]) -> float:
+    place, kind = key
+    if kind == "onset":
+        return -1.0 if answer.problem else room(float(desk.slender(place, answer).max()))
+    return room(float(desk.own(place, answer)[base[place] < 1].max()))
+
+
+def _firsts(
+    desk: _Desk, now: Answer, at_limit: dict[Place, Answer], base: dict[Place, Array]
+) -> dict[Place, tuple[Beside, float]]:
+    """What elsewhere was below 1 as found and comes over it before the place reaches its limit."""
+    below = now.ratio[:, desk.cases] < 1
+
+    def most(place: Place, answer: Answer) -> float:
+        return float((desk.elsewhere(place, answer) * below).max())
+
+    sooner = [p for p, a in at_limit.items() if p.wall != ALL and most(p, a) > 1 and (base[p] < 1).all()]
+
+    def measure(points: Sequence[tuple[Place, float]]) -> list[float]:
+        answers = desk.ask(points)
+        return [room(most(p, a)) for (p, _), a in zip(points, answers, strict=True)]
+
+    crossed = together({p: fall(start_of(desk.found, p)) for p in sooner}, measure)
+    out = {}
+    for p, c in crossed.items():
+        (answer,) = desk.ask([(p, c.thickness)])
+        beside = _beside(desk, now, desk.elsewhere(p, answer) * below, answer)
+        if beside is not None and c.how in ("found", "jumps"):
+            out[p] = (beside, c.thickness)
+    return out
+
+
+def _margin(
+    desk: _Desk, place: Place, now: Answer, base: Array, limit: Crossing | None, onset: Crossing,
+    first: tuple[Beside, float] | None,
+) -> Margin:  # fmt: skip
+    own = desk.own(place, now)
+    names = [now.cases[k] for k in desk.cases.tolist()]
+    over = sorted(((n, float(r)) for n, r in zip(names, base, strict=True) if r >= 1), key=lambda x: -x[1])
+    k = int(own.argmax())
+    beside = None
+    if limit is None:
+        made = Limit(how="already over", thickness=start_of(desk.found, place), case=over[0][0], ratio=over[0][1])
+    else:
+        (answer,) = desk.ask([(place, limit.thickness)]) if limit.thickness > 0 else [now]
+        made = _limit(limit, np.where(base < 1, desk.own(place, answer), 0.0), names)
+        beside = _beside(desk, now, desk.elsewhere(place, answer), answer)
+    (thin,) = desk.ask([(place, onset.thickness)]) if onset.thickness > 0 else [now]
+    pressed = _limit(onset, desk.slender(place, thin), names)
+    return Margin(
+        place=place, now=(float(own[k]), names[k]), over=tuple(over), limit=made, onset=pressed, elsewhere=beside,
+        first=first,
+    )  # fmt: skip
+
+
+def _limit(crossing: Crossing, ratio: Array, names: Sequence[str]) -> Limit:
+    if crossing.how in ("none", "gone"):
+        return Limit(how=crossing.how, thickness=0.0)
+    k = int(ratio.argmax())
+    return Limit(how=crossing.how, thickness=crossing.thickness, case=names[k], ratio=float(ratio[k]))
+
+
+def _beside(desk: _Desk, now: Answer, ratio: Array, answer: Answer) -> Beside | None:
+    """The greatest of utilisations (g, c), with what it was as found."""
+    if not ratio.any() or answer.problem:
+        return None
+    g, c = np.unravel_index(ratio.argmax(), ratio.shape)
+    case = int(desk.cases[c])
+    return Beside(
+        name=group_words(answer.groups[g]), case=now.cases[case], found=float(now.ratio[g, case]),
+        ratio=float(ratio[g, c]),
+    )  # fmt: skip
+
+
+def group_words(group: tuple[str, float, float]) -> str:
+    """A stretch of rail or another part, in words."""
+    name, start, end = group
+    return f"{name}, {start:.0f} to {end:.0f} mm" if end > start else name
+
+
+def _worst(desk: _Desk, now: Answer) -> tuple[tuple[str, str, float], ...]:
+    ratio = now.ratio[:, desk.cases]
+    over = [
+        (group_words(g), now.cases[int(desk.cases[r.argmax()])], float(r.max()))
+        for g, r in zip(now.groups, ratio, strict=True)
+        if r.max() >= 1
+    ]
+    return tuple(sorted(over, key=lambda x: -x[2]))
+
+
+def case_margins(
+    found: Found, place: Place, cases: Sequence[str], *, answer: AnswerAll = answer_states
+) -> tuple[Margin, ...]:
+    """The margin of one place in every case by itself, in their order."""
+    keep: dict[tuple[State_, ...], Answer] = {}
+    cached = partial(_kept, keep, answer)
+    return tuple(margins(found, [place], cases=[c], answer=cached).margins[0] for c in cases)
+
+
+#: A state as something that can be looked up.
+State_ = tuple[int, tuple[tuple[str, float], ...]]
+
+
+def _kept(
+    keep: dict[tuple[State_, ...], Answer], answer: AnswerAll, found: Found, states: Sequence[State]
+) -> list[Answer]:
+    keys = [tuple((k, tuple(sorted(w.items()))) for k, w in sorted(s.items())) for s in states]
+    new = [(k, s) for k, s in dict(zip(keys, states, strict=True)).items() if k not in keep]
+    keep.update(zip((k for k, _ in new), answer(found, [s for _, s in new]), strict=True))
+    return [keep[k] for k in keys]

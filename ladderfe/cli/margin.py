@@ -1,0 +1,127 @@
+"""`ladderfe margin`: how thin walls may get, and how long a hole may be."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+import click
+
+from ladderfe.advice.hole_length import HoleCurve, HolePlace, HoleRow, hole_curve, hole_places
+from ladderfe.advice.margin import Margin, Margins, case_margins, margins
+from ladderfe.advice.places import (
+    Place,
+    asked_place,
+    grid_cuts,
+    grid_places,
+    places_of,
+    reach_of,
+)
+from ladderfe.advice.states import answer_states
+from ladderfe.chassis import Chassis, Side
+from ladderfe.checks import check
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.place import Named, named_place
+from ladderfe.cli.readings import Asked, readings_options
+from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.condition import Found, as_found
+from ladderfe.condition.rails import rail_of
+from ladderfe.report.findings_text import findings_text
+from ladderfe.report.margin_text import margin_text
+
+__all__ = ["command"]
+
+
+@click.command("margin", short_help="How thin walls may get before a limit is reached; how long a hole may be.")
+@chassis_argument
+@readings_options
+@click.option(
+    "--place", "places", multiple=True, metavar="PLACE", help='One place only, "left bottom 1180"; repeatable.'
+)
+@click.option(
+    "--hole", "holes", multiple=True, metavar="PLACE", help="Utilisation against hole length there; repeatable."
+)
+@click.option("--case", "case", default="", metavar="NAME", help="One case of the chassis instead of all.")
+@click.option("--every-case", is_flag=True, help="Also case by case, for places named with --place.")
+@click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
+def command(
+    file: Path,
+    places: tuple[str, ...],
+    holes: tuple[str, ...],
+    case: str,
+    every_case: bool,
+    as_json: bool,
+    asked: Asked,
+) -> int:
+    r"""Find the thickness at which each wall that was read reaches its limit, all others as found.
+
+    Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station;
+    "all" stands for all walls alike.
+
+    \b
+    Examples:
+      ladderfe margin my-chassis.toml --readings readings.csv
+      ladderfe margin my-chassis.toml --place "left bottom 1180" --every-case
+      ladderfe margin my-chassis.toml --hole "left bottom 1180" --case static
+    """
+    if every_case and not places:
+        raise click.UsageError('--every-case goes with --place, such as --place "left bottom 1180".')
+    chassis, tell = read(file), progress()
+    named, holed = [named_place(chassis, p) for p in places], [named_place(chassis, h, one=True) for h in holes]
+    found, wanted = _wanted(chassis, asked, named, only_holes=bool(holes) and not places)
+    findings = check(found.chassis, assumptions=False, progress=tell)
+    if not findings.proven:
+        click.echo(findings_text(findings, str(file)))
+        return SHORT
+    answer = partial(answer_states, taper_steps=findings.taper_steps)
+    made = margins(found, wanted, cases=[case] if case else (), answer=answer, progress=tell)
+    by_case = [(p, case_margins(found, p, made.cases, answer=answer)) for p in wanted if every_case]
+    curves = [_curve(chassis, asked, h, case, findings.taper_steps) for h in holed]
+    _show(made, str(file), by_case, curves, as_json=as_json)
+    return EXCEEDED if made.worst else 0
+
+
+def _wanted(chassis: Chassis, asked: Asked, named: list[Named], *, only_holes: bool) -> tuple[Found, tuple[Place, ...]]:
+    """The chassis as found, cut where places need it, and the places."""
+    readings = asked.read(chassis)
+    make = partial(as_found, chassis, readings, asked.options)
+    if named:
+        cuts = [v for side, _, station in named for v in _reach(chassis, asked, side, station)]
+        found = make(cuts=cuts)
+        reach = asked.options.reach
+        return found, tuple(dict.fromkeys(asked_place(found, *n, reach) for n in named))
+    if only_holes:
+        return make(), ()
+    if readings.readings:
+        return (found := make()), places_of(found)
+    return (found := make(cuts=grid_cuts(chassis))), grid_places(found)
+
+
+def _reach(chassis: Chassis, asked: Asked, side: Side, station: float) -> tuple[float, float]:
+    return reach_of(rail_of(chassis, side), station, asked.options.reach)
+
+
+def _curve(
+    chassis: Chassis, asked: Asked, named: Named, case: str, taper_steps: int
+) -> tuple[HoleCurve, tuple[HoleRow, ...]]:
+    side, wall, station = named
+    place = HolePlace(
+        chassis=chassis, readings=asked.read(chassis), options=asked.options, side=side, wall=wall, station=station,
+        taper_steps=taper_steps,
+    )  # fmt: skip
+    tell = progress()
+    return hole_curve(place, case=case, progress=tell), hole_places(place, case=case, progress=tell)
+
+
+def _show(
+    made: Margins, source: str, by_case: list[tuple[Place, tuple[Margin, ...]]],
+    curves: list[tuple[HoleCurve, tuple[HoleRow, ...]]], *, as_json: bool,
+) -> None:  # fmt: skip
+    if as_json:
+        from ladderfe.report.margin_data import margin_json
+
+        click.echo(margin_json(made, source, by_case, curves))
+        return
+    from ladderfe.report.hole_text import hole_text
+
+    click.echo(margin_text(made, source, by_case, [line for c, rows in curves for line in hole_text(c, rows)]))

@@ -1,0 +1,248 @@
+"""`ladderfe margin` as its users ask it: each story runs the command and checks its number by a formula on paper.
+
+The tail of the test frame is statically determinate: without its rear crossmember each rail is a free cantilever behind
+the rear springs, with 332.5 kg/m on it (half of the 665 kg/m that models/test-frame.toml states) to its end at 4158 mm.
+The moment at a station x is w (4158 - x)^2 / 2 whatever the rail's walls are.  The section is made of rectangles.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from math import sqrt
+from pathlib import Path
+
+import pytest
+from scipy.optimize import brentq
+
+from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
+
+MODELS = Path(__file__).resolve().parents[2] / "models"
+PLAIN = str(MODELS / "test-frame.toml")
+LOAD, END = 332.5 * 9.80665 / 1000, 4158.0  # N/mm on a rail, mm
+DEPTH, WIDTH, WALL = 150.0, 75.0, 2.0
+
+
+def moment(x):
+    """N mm, hogging."""
+    return LOAD * (END - x) ** 2 / 2
+
+
+def moduli(bottom=WALL, top=WALL, webs=WALL):
+    """Section moduli (top, bottom edge), mm3, of a hollow rectangle made of four; without its bottom the webs run to
+    the lower edge."""
+    below = bottom
+    web = DEPTH - top - below
+    parts = [(WIDTH * top, DEPTH - top / 2, WIDTH * top**3 / 12), (2 * webs * web, below + web / 2, webs * web**3 / 6)]
+    parts += [(WIDTH * bottom, bottom / 2, WIDTH * bottom**3 / 12)] if bottom else []
+    area = sum(a for a, _, _ in parts)
+    z = sum(a * y for a, y, _ in parts) / area
+    inertia = sum(i + a * (y - z) ** 2 for a, y, i in parts)
+    return inertia / (DEPTH - z), inertia / z
+
+
+def root(f, a, b):
+    return brentq(f, a, b, xtol=1e-12)
+
+
+@pytest.fixture
+def tail(tmp_path):
+    """The test frame without its rear crossmember and with a permissible bending stress of one's own: its file."""
+
+    def maker(bending, lines=""):
+        file = tmp_path / "tail.toml"
+        file.write_text(
+            f'base = "{MODELS.as_posix()}/test-frame.toml"\ntitle = "Tail"\n[[remove]]\ncrossmember = "rear"\n'
+            f"[criteria]\nbending = {bending}\nshear = 100\nvon_mises = 160\n{lines}"
+        )
+        return str(file)
+
+    return maker
+
+
+@pytest.fixture
+def readings(tmp_path):
+    def maker(*rows):
+        file = tmp_path / "readings.csv"
+        file.write_text("side,station,wall,reading\n" + "\n".join(rows) + "\n")
+        return str(file)
+
+    return maker
+
+
+def document(capsys, *args):
+    """Status and JSON of a call."""
+    status = run(["margin", *args, "--json"])
+    return status, json.loads(capsys.readouterr().out)
+
+
+def page(capsys, *args):
+    status = run(["margin", *args])
+    out = capsys.readouterr().out
+    assert all(len(line) <= 100 for line in out.splitlines())
+    return status, out
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+READ = ("left,3420,bottom,2", "left,3500,bottom,1.8", "left,3500,bottom,1.9", "left,3580,bottom,2")
+REACH = 3460.0  # half-way from 3420 to 3500, where the place's moment is greatest
+
+
+class TestHowThinMayThisWallGet:
+    """"How thin may this wall get before it fails?" - before a calculated stress meets the permissible one, that is."""
+
+    def test_bottom_wall_of_a_cantilever(self, tail, readings, capsys):
+        """Z(t) = M / sigma by hand, within 0.1 %: rounding apart the same number."""
+        by_hand = root(lambda t: moment(REACH) / min(moduli(t)) - 30, 0.01, 3)
+        _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        found = next(m for m in out["margins"] if (m["station mm"], m["wall"]) == (3500, "bottom"))
+        assert found["limit"]["thickness mm"] == pytest.approx(by_hand, rel=1e-3)
+        assert found["limit"]["ratio there"] == pytest.approx(1, abs=1e-6)
+        assert found["utilisation"] == pytest.approx(moment(REACH) / min(moduli(1.8)) / 30, rel=1e-4)
+        assert found["n"] == 2
+        assert found["left mm"] == pytest.approx(1.8 - by_hand, abs=1e-3)
+
+    def test_page_shows_it_with_what_was_read(self, tail, readings, capsys):
+        by_hand = root(lambda t: moment(REACH) / min(moduli(t)) - 30, 0.01, 3)
+        status, out = page(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        row = next(line for line in out.splitlines() if re.match(r" *3500 +bottom", line))
+        assert row.split()[2:5] == ["2.00", "1.80", "(2)"]
+        assert f" {by_hand:.2f} " in row
+        assert row.endswith(f"{1.8 - by_hand:+.2f}")
+        assert status == EXCEEDED  # ahead of 3420 mm the rail is over as it was found
+        assert "already over" in out
+        assert "ASSUMED" in out
+        assert not re.search(r"\b(safe|sound|pass|roadworthy|legal)\b", out, re.I)
+
+    def test_all_walls_alike(self, tail, readings, capsys):
+        by_hand = root(lambda t: moment(REACH) / min(moduli(t, t, t)) - 30, 0.5, 2)
+        _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        found = next(m for m in out["margins"] if (m["station mm"], m["wall"]) == (3500, "all walls"))
+        assert found["limit"]["thickness mm"] == pytest.approx(by_hand, rel=1e-3)
+
+    def test_amplified_case_by_case(self, tail, capsys):
+        """The amplified case multiplies every load, so that it asks for the section that static asks for at a share of
+        the stress; both limits stand in the table of cases, the greater one in the envelope."""
+        file = tail(60)
+        place = ["--place", "left bottom 3700", "--every-case"]
+        _, out = document(capsys, file, *place)
+        cases = {c["case"]: c for c in out["by case"][0]["cases"]}
+        (m,) = out["margins"]
+        factor = cases["amplified"]["utilisation"] / cases["static"]["utilisation"]
+        assert factor == pytest.approx(round(factor, 1), rel=1e-6)
+        start = m["start mm"]
+        by_hand = root(lambda t: factor * moment(start) / min(moduli(t)) - 60, 0.01, 3)
+        assert cases["amplified"]["limit"]["thickness mm"] == pytest.approx(by_hand, rel=1e-3)
+        assert m["limit"]["thickness mm"] == pytest.approx(
+            max(c["limit"]["thickness mm"] or 0 for c in cases.values()), abs=1e-5
+        )
+        _, text = page(capsys, file, *place)
+        assert "Case by case: left rail, bottom at 3700 mm" in text
+
+    def test_wall_that_may_go_altogether(self, tail, capsys):
+        """Near the end the moment is small: a channel without its bottom carries it, by hand too."""
+        assert moment(3950) / min(moduli(0)) < 0.5 * 165
+        status, out = document(capsys, file := tail(165), "--place", "left bottom 4100", "--case", "static")
+        assert out["margins"][0]["limit"]["how"] == "none"
+        _, text = page(capsys, file, "--place", "left bottom 4100", "--case", "static")
+        assert re.search(r"4100 +bottom .*none", text)
+        assert status == 0
+
+    def test_onset_of_buckling(self, tail, readings, capsys):
+        """The bottom is pressed evenly: clear width over thickness 0.673 x 28.4 x 2 x strain factor (EN 1993-1-5 4.4,
+        psi = 1, k = 4; strain factor sqrt(235/fy E/210000), fy 235 and E 205000 N/mm2)."""
+        limit = 0.673 * 28.4 * 2 * sqrt(205 / 210)
+        _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        found = next(m for m in out["margins"] if (m["station mm"], m["wall"]) == (3500, "bottom"))
+        assert found["buckling onset"]["thickness mm"] == pytest.approx((WIDTH - 2 * WALL) / limit, rel=2e-3)
+
+    def test_nothing_was_read_yet(self, tail, capsys, monkeypatch):
+        """Without readings the grid is asked, as built, and says so."""
+        monkeypatch.setattr("ladderfe.advice.places.GRID", 2100.0)  # two stretches a rail are enough here
+        status, out = page(capsys, tail(60), "--case", "static")
+        assert "no readings were given" in flat(out)
+        assert "Left rail: one wall thinner" in out
+        assert "Right rail: one wall thinner" in out
+        assert "All walls of a station alike" in out
+        assert status == 0
+
+
+class TestHole:
+    """"There is a hole. How big may it be, and where does it matter?"""
+
+    STATION = 3600.0
+
+    def place(self, bending, tail):
+        return [tail(bending), "--hole", f"left bottom {self.STATION:.0f}", "--case", "static"]
+
+    def test_utilisation_against_length(self, tail, capsys):
+        """The hole's front end has the greatest moment on the open section: M(x - L/2) / Z of a channel."""
+        _, out = document(capsys, *self.place(40, tail))
+        (hole,) = out["holes"]
+        for s in hole["lengths"][1:]:
+            by_hand = moment(self.STATION - s["length mm"] / 2) / min(moduli(0)) / 40
+            assert s["utilisation"] == pytest.approx(by_hand, rel=1e-3)
+            assert s["opens the section"]
+            assert s["J left"] < 0.005
+        whole = hole["lengths"][0]
+        assert whole["utilisation"] == pytest.approx(moment(self.STATION - 150) / min(moduli()) / 40, rel=1e-3)
+        assert not whole["opens the section"]
+
+    def test_length_at_which_it_comes_to_its_limit(self, tail, capsys):
+        """w (4158 - x + L/2)^2 / 2 = sigma Z, to the 0.5 mm that the search promises."""
+        sigma = moment(self.STATION - 60) / min(moduli(0))
+        length = 2 * (sqrt(2 * sigma * min(moduli(0)) / LOAD) - (END - self.STATION))
+        assert length == pytest.approx(120)
+        args = self.place(round(sigma, 6), tail)
+        _, out = document(capsys, *args)
+        assert out["holes"][0]["length at its limit"]["length mm"] == pytest.approx(length, abs=0.6)
+        _, text = page(capsys, *args)
+        assert re.search(r"100 % is reached at a length of 1(19|20|21) mm", text)
+
+    def test_what_is_near_and_what_is_not_in_it(self, tail, capsys):
+        _, text = page(capsys, *self.place(40, tail))
+        words = flat(text)
+        assert "Nearest: hanger rear spring at 3318 mm, 277 mm from its edge, WITHIN 300 mm" in words
+        assert "AT THE EDGE of a hole" in words
+        assert "Where it matters" in words
+        assert "opened" in words
+
+    def test_where_it_matters(self, tail, capsys):
+        """The worst station of the table is the one with the greatest moment, at mid-length (277 kg m, from the chassis
+        file's own head) or over an axle, not at the ends."""
+        _, out = document(capsys, *self.place(40, tail))
+        rows = sorted(out["holes"][0]["along the wall"], key=lambda r: -r["utilisation"])
+        assert 778 <= rows[0]["station mm"] <= 3600
+        assert rows[-1]["station mm"] in (min(r["station mm"] for r in rows), max(r["station mm"] for r in rows))
+
+
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        (["--place", "left botom 1180"], "Did you mean bottom?"),
+        (["--place", "leftt bottom 1180"], "Did you mean left?"),
+        (["--place", "left bottom"], "names no place"),
+        (["--place", "left bottom 9000"], "it runs from 0 to 4158 mm"),
+        (["--place", "left bottom here"], "the station 'here'"),
+        (["--hole", "left all 1180"], "has no wall 'all'"),
+        (["--every-case"], "goes with --place"),
+        (["--place", "left bottom 1180", "--case", "statick"], "is not one of this chassis"),
+        (["--hole", "left bottom 1180", "--case", "statick"], "is not one of this chassis"),
+        (["--reach", "100"], "go with --readings"),
+    ],
+)
+def test_faults_are_told_in_a_sentence(args, words, capsys):
+    assert run(["margin", PLAIN, *args]) == UNUSABLE
+    told = capsys.readouterr()
+    assert words in flat(told.err)
+    assert "Traceback" not in told.err
+    assert not told.out
+
+
+def test_narrow_pages_fit(monkeypatch, tail, readings, capsys):
+    monkeypatch.setenv("COLUMNS", "80")
+    run(["margin", tail(30), "--readings", readings(*READ), "--case", "static"])
+    assert max(map(len, capsys.readouterr().out.splitlines())) <= 80
