@@ -67,10 +67,10 @@ class Often:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Scatter:
-    """Governing utilisations (v,) of all draws that could be solved, ascending draw by draw; `failed`: why others
-    could not.
+    """Governing utilisations (v,) of all draws that could be solved, in the order of the draws; `failed`: why
+    others could not.
 
-    governing: where, in the order of the draws; low: cases left out after the first draws, each with the greatest
+    governing: where, of each; low: cases left out after the first draws, each with the greatest
     utilisation that it came to in these; checked: how far draws worked out both ways were apart.
     """
 

@@ -1,8 +1,6 @@
 """The rails' walls by lengths that have one thickness each: every place that was read, and lengths that nobody read.
 
-    w = walls_of(found)
-    v = Variants.of(w.chassis, w.stretches)
-    v.answer(w.states(thickness))      # (states, walls) mm
+`Variants.of(w.chassis, w.stretches).answer(w.states(thickness))` solves states (v, w) of them, `w = walls_of(found)`.
 """
 
 from __future__ import annotations
@@ -103,8 +101,8 @@ class Walls:
 
     def of(self, values: Array) -> Array:
         """(..., w) sums over the stretches of each wall of values (..., k)."""
-        out = np.zeros((*values.shape[:-1], len(self.walls)))
-        np.add.at(out, (..., self.owner), values)
+        belongs = self.owner[:, None] == np.arange(len(self.walls))
+        out: Array = values @ belongs
         return out
 
     def at(self, side: str, wall: str, station: float) -> int | None:
@@ -198,9 +196,12 @@ def _parts(run: Sequence[_Piece], found: Found) -> Iterator[list[_Piece]]:
     """A run in equal lengths, none longer than a place speaks for."""
     start, end = run[0].start, run[-1].end
     n = ceil((end - start) / (2 * found.options.reach) - 1e-9)
-    for a, b in pairwise(start + (end - start) * k / n for k in range(n + 1)):
+    known = [start, *(p.end for p in run)]
+    edges = [start + (end - start) * k / n for k in range(n + 1)]
+    near = [min(known, key=lambda x: abs(x - edge)) for edge in edges]
+    for a, b in pairwise(x if abs(x - edge) <= SAME else edge for x, edge in zip(near, edges, strict=True)):
         own = [replace(p, start=max(p.start, a), end=min(p.end, b)) for p in run]
-        if kept := [p for p in own if p.end - p.start > SAME]:
+        if kept := [p for p in own if p.start < p.end]:
             yield kept
 
 

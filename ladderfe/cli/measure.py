@@ -50,10 +50,9 @@ TEXT_MARK = b": where to read wall thicknesses"
 )
 @click.option("--json", "as_json", is_flag=True, help="With readings: everything as one JSON document.")
 @readings_options
-@click.pass_context
 def command(
-    context: click.Context, file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float,
-    overwrite: bool, asked: Asked, **next_options: Any,
+    file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, overwrite: bool, asked: Asked,
+    **next_options: Any,
 ) -> int:  # fmt: skip
     r"""Show where on the rails of CHASSIS.toml to read how thick their walls are, how often, and where few readings do.
 
@@ -68,7 +67,7 @@ def command(
       ladderfe check my-chassis.toml --readings my-readings.csv
       ladderfe measure my-chassis.toml --readings my-readings.csv
     """  # fmt: skip
-    _go_together(context, asked)
+    _go_together(asked)
     chassis = read(file)
     if (found := asked.found(chassis)) is not None:
         return _next(file, found, **next_options)
@@ -100,15 +99,14 @@ def command(
     return 0
 
 
-def _go_together(context: click.Context, asked: Asked) -> None:
+def _go_together(asked: Asked) -> None:
     """UsageError for options of the grid with readings, and the other way round."""
-    with_readings = {"gauge": "--gauge", "unread": "--unread", "target": "--target", "as_json": "--json"}
-    of_grid = {"out": "--out", "sheet": "--sheet", "spacing": "--spacing", "light": "--light", "overwrite": "--overwrite"}
-    wrong = with_readings if asked.file is None else of_grid
-    given = [o for name, o in wrong.items() if context.get_parameter_source(name) is not ParameterSource.DEFAULT]
-    if given:
-        way = "goes with --readings FILE.csv" if asked.file is None else "does not go with --readings"
-        raise click.UsageError(f"{given[0]} {way}.")
+    context, alone = click.get_current_context(), asked.file is None
+    wrong = ("gauge", "unread", "target", "as_json") if alone else ("out", "sheet", "spacing", "light", "overwrite")
+    for name in wrong:
+        if context.get_parameter_source(name) is not ParameterSource.DEFAULT:
+            way = "goes with --readings FILE.csv" if alone else "does not go with --readings"
+            raise click.UsageError(f"--{name.removeprefix('as_')} {way}.")
 
 
 def _next(

@@ -47,7 +47,9 @@ def _row(found: Next, r: Row, target: float | None) -> tuple[Any, ...]:
     w, states = r.wall, {t.by: t for t in r.states}
     s = None if w.read is None else w.scatter(found.doubt.scatter)
     needed = None if s is None or target is None else readings_needed(w.mean, s, target)
-    whole = [v for by in (0.1, 0.3) for v in ((states[by].ratio, states[by].elsewhere) if by in states else (None, None))]
+    whole = [
+        v for by in (0.1, 0.3) for v in ((states[by].ratio, states[by].elsewhere) if by in states else (None, None))
+    ]
     return (
         w.side, w.wall, w.start, w.end, w.station, w.n, w.nominal, w.mean, w.used, s, r.thinner, r.thicker, r.half,
         r.moved, None if isinf(r.matters) else r.matters, r.to_limit, *whole, needed,

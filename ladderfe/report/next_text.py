@@ -51,7 +51,7 @@ def _state_words(found: Next) -> str:
     if found.ties:
         words += f": {at(found.ties[0])}"
     if len(found.ties) > 1:
-        words += f". {len(found.ties)} places tie: what thins is taken by the one that grows most"
+        words += f". {len(found.ties)} places tie, or walls at one corner: the one that grows most counts"
     return words + "."
 
 
@@ -64,12 +64,12 @@ def _table(rows: tuple[Row, ...]) -> list[str]:
 def _row(r: Row) -> list[str]:
     whole = []
     for step in STEPS:
-        own = next((t for t in r.states if t.by == step), None)
-        whole.append("" if own is None else f"{own.ratio:.1%}{'*' if own.elsewhere else ''}")
+        state = next((t for t in r.states if t.by == step), None)
+        whole.append("" if state is None else f"{state.ratio:.1%}{'*' if state.elsewhere else ''}")
     matters = "-" if isinf(r.matters) or r.matters > r.wall.used else f"{r.matters:.3f}"
     limit = "-" if r.to_limit is None else f"{r.to_limit:+.2f}"
-    own = [r.wall.side, r.wall.wall, f"{r.wall.station:.0f}", read_words(r.wall)]
-    return [*own, points(0.1 * r.thinner), *whole, matters, limit]
+    where = [r.wall.side, r.wall.wall, f"{r.wall.station:.0f}", read_words(r.wall)]
+    return [*where, points(0.1 * r.thinner), *whole, matters, limit]
 
 
 def _change_words(found: Next) -> str:
@@ -93,8 +93,9 @@ def _doubts(found: Next) -> list[str]:
         w = r.wall
         off = f"up to -{r.half:.2f}" if w.read is None else f"+-{r.half:.2f}"
         moved = f"{100 * r.moved:.2f}" if r.moved < 0.1 else f"{100 * r.moved:.1f}"
-        rows.append([w.side, w.wall, f"{w.start:.0f} to {w.end:.0f}", f"{w.station:.0f}", off, moved, _why(found.doubt, w)])
-    head = ["rail", "wall", "speaks for mm", "read at", "may be off mm", "points", "why"]
+        where = [w.side, w.wall, f"{w.start:.0f} to {w.end:.0f}", f"{w.station:.0f}"]
+        rows.append([*where, off, moved, _why(found.doubt, w)])
+    head = ["rail", "wall", "speaks for mm", "at mm", "may be off mm", "points", "why"]
     return table(head, rows, "llrrrrw")
 
 
@@ -133,7 +134,8 @@ def _how_many(found: Next, target: float | None) -> list[str]:
         s = w.scatter(found.doubt.scatter)
         n = readings_needed(w.mean, s, target)
         bound = "" if w.read.bound is None else f"{w.read.bound:.2f}"
-        rows.append([w.side, w.wall, f"{w.station:.0f}", str(w.n), f"{w.mean:.2f}", f"{s:.2f}", bound, str(n or "never")])
+        where = [w.side, w.wall, f"{w.station:.0f}", str(w.n)]
+        rows.append([*where, f"{w.mean:.2f}", f"{s:.2f}", bound, str(n or "never")])
     head = ["rail", "wall", "at mm", "n", "mean mm", "s mm", "mean - k s now", f"n for {target:g} mm"]
     out += table(head, rows[:SHOWN], "llrrrrrr")
     return [*out, *paragraph(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.advice.scatter import Scatter, Spread, wilson
 from ladderfe.advice.walls import Wall
@@ -71,14 +74,14 @@ def _numbers(s: Scatter) -> list[str]:
     return out
 
 
-def histogram(ratio: np.ndarray) -> list[str]:
+def histogram(ratio: NDArray[np.float64]) -> list[str]:
     """Bars of equal width in utilisation, the longest `LONGEST` columns."""
     low, high = float(ratio.min()), float(ratio.max())
     if high - low < 1e-9 * high:
         return [f"all {low:.1%}"]
     counts, edges = np.histogram(ratio, bins=BARS)
     digits = 1 if high - low > 0.02 else 3
-    names = [f"{a:.{digits}%} to {b:.{digits}%}" for a, b in zip(edges, edges[1:], strict=False)]
+    names = [f"{a:.{digits}%} to {b:.{digits}%}" for a, b in pairwise(edges.tolist())]
     width, most = max(map(len, names)), int(counts.max())
     size = len(str(most))
     return [
