@@ -109,7 +109,9 @@ def test_lengths_cover_every_wall_once(demo_file):
     assert (left[0][0], left[-1][1]) == (2385.0, 2445.0)
 
 
-@pytest.mark.parametrize(("mean", "s", "target"), [(1.87, 0.15, 1.5), (2.0, 0.2, 1.6), (2.0, 0.1, 1.5), (2.0, 0.3, 1.6)])
+@pytest.mark.parametrize(
+    ("mean", "s", "target"), [(1.87, 0.15, 1.5), (2.0, 0.2, 1.6), (2.0, 0.1, 1.5), (2.0, 0.3, 1.6)]
+)
 def test_how_many_readings_a_lower_bound_takes(mean, s, target):
     """By hand: the first n with mean - t_0.95(n - 1) sqrt(1 + 1/n) s >= target (EN 1990 Annex D, scatter unknown)."""
     expected = next(
