@@ -92,7 +92,8 @@ def _doubts(found: Next) -> list[str]:
     for r in found.by_doubt[:SHOWN]:
         w = r.wall
         off = f"up to -{r.half:.2f}" if w.read is None else f"+-{r.half:.2f}"
-        moved = f"{100 * r.moved:.2f}" if r.moved < 0.1 else f"{100 * r.moved:.1f}"
+        size = f"{100 * r.moved:.2f}" if r.moved < 0.1 else f"{100 * r.moved:.1f}"
+        moved = f"+-{size}" if w.read else f"{'-' if r.thinner < 0 else '+'}{size}"
         where = [w.side, w.wall, f"{w.start:.0f} to {w.end:.0f}", f"{w.station:.0f}"]
         rows.append([*where, off, moved, _why(found.doubt, w)])
     head = ["rail", "wall", "speaks for mm", "at mm", "may be off mm", "points", "why"]
@@ -103,7 +104,8 @@ def _why(doubt: Doubt, w: Wall) -> str:
     if w.read is None:
         return f"nobody read it: {100 * doubt.unread:g} % of {w.nominal:g} mm ASSUMED"
     s = f"s = {w.scatter(doubt.scatter):.2f} mm" + ("" if w.n >= ENOUGH else " ASSUMED")
-    return f"{w.n} reading{'s' if w.n > 1 else ''}, {s}"
+    doubtful = ", doubtful" if w.read.doubts else ""
+    return f"{w.n} reading{'s' if w.n > 1 else ''}, {s}{doubtful}"
 
 
 def doubt_words(doubt: Doubt, walls: tuple[Wall, ...]) -> str:
@@ -111,7 +113,8 @@ def doubt_words(doubt: Doubt, walls: tuple[Wall, ...]) -> str:
     return (
         "May be off, about 95 %: 2 sqrt((gauge/2)^2 + s^2/n). " + gauge_words(doubt.gauge, doubt.scatter, walls) + " "
         f"ASSUMED: walls that nobody read may have lost up to {100 * doubt.unread:g} % of their thickness as built "
-        "(judgement: nobody knows); these are taken in lengths for which one reading in their middle would speak."
+        "(judgement: nobody knows); these are taken in lengths for which one reading in their middle would speak. "
+        "Points: what that moves; of unread walls as they thin."
     )
 
 
