@@ -35,6 +35,7 @@ COMMANDS = {
     "margin": "margin",
     "measure": "measure",
     "picture": "picture",
+    "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",
     "start": "start",

@@ -1,15 +1,20 @@
-"""`ladderfe measure`: where to read wall thicknesses, as a page, a table to fill in and a sheet to print."""
+"""`ladderfe measure`: where to read wall thicknesses, as a page, a table to fill in and a sheet to print; with readings
+where to measure next."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
+from click.core import ParameterSource
 
 from ladderfe.checks import check
 from ladderfe.checks.grid import LIGHT, SPACING, reading_grid
 from ladderfe.cli.main import SHORT
+from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
+from ladderfe.condition import Found
 
 __all__ = ["command"]
 
@@ -31,10 +36,28 @@ TEXT_MARK = b": where to read wall thicknesses"
     metavar="PERCENT", help="Where walls work at less of their limits, few readings will do.",
 )
 @click.option("--overwrite", is_flag=True, help="Replace earlier files of the same names.")
-def command(file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, overwrite: bool) -> int:
+@click.option(
+    "--gauge", type=click.FloatRange(min=0, max=2), callback=finite, metavar="MM",
+    help="With readings: accuracy of the gauge, 0.1 unless given.",
+)
+@click.option(
+    "--unread", type=click.FloatRange(min=0, max=80), callback=finite, metavar="PERCENT",
+    help="With readings: thickness that walls may have lost which nobody read, 20 unless given.",
+)
+@click.option(
+    "--target", type=click.FloatRange(min=0.3, max=100), callback=finite, metavar="MM",
+    help="With readings: how many it takes until mean - k s reaches this.",
+)
+@click.option("--json", "as_json", is_flag=True, help="With readings: everything as one JSON document.")
+@readings_options
+def command(
+    file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, overwrite: bool, asked: Asked,
+    **next_options: Any,
+) -> int:  # fmt: skip
     r"""Show where on the rails of CHASSIS.toml to read how thick their walls are, how often, and where few readings do.
 
-    The table that is filled in is what `--readings` of the other commands takes.
+    The table that is filled in is what `--readings` of the other commands takes.  With `--readings` here: how much the
+    answer changes with each of them, and where to measure next.
 
     \b
     Examples:
@@ -42,8 +65,12 @@ def command(file: Path, out: Path | None, sheet: Path | None, spacing: float, li
       ladderfe measure my-chassis.toml --out my-readings.csv \
           --sheet my-readings.html
       ladderfe check my-chassis.toml --readings my-readings.csv
+      ladderfe measure my-chassis.toml --readings my-readings.csv
     """  # fmt: skip
+    _go_together(asked)
     chassis = read(file)
+    if (found := asked.found(chassis)) is not None:
+        return _next(file, found, **next_options)
     _may_write(file, out, sheet, overwrite)
     findings = check(chassis, assumptions=False, progress=progress())
     if not findings.proven:
@@ -69,6 +96,43 @@ def command(file: Path, out: Path | None, sheet: Path | None, spacing: float, li
         )
         write_whole(sheet, text, overwrite, mark)
         click.echo(f"{sheet}: sheet to print")
+    return 0
+
+
+def _go_together(asked: Asked) -> None:
+    """UsageError for options of the grid with readings, and the other way round."""
+    context, alone = click.get_current_context(), asked.file is None
+    wrong = ("gauge", "unread", "target", "as_json") if alone else ("out", "sheet", "spacing", "light", "overwrite")
+    for name in wrong:
+        if context.get_parameter_source(name) is not ParameterSource.DEFAULT:
+            way = "goes with --readings FILE.csv" if alone else "does not go with --readings"
+            raise click.UsageError(f"--{name.removeprefix('as_')} {way}.")
+
+
+def _next(
+    file: Path, found: Found, *, gauge: float | None, unread: float | None, target: float | None, as_json: bool
+) -> int:
+    """Where to measure next."""
+    from ladderfe.advice.governing import laid_out
+    from ladderfe.advice.next_reading import UNREAD, Doubt, next_reading
+    from ladderfe.advice.walls import GAUGE
+
+    laid = laid_out(found, progress=progress())
+    if not laid.findings.proven:
+        from ladderfe.report.findings_text import findings_text
+
+        click.echo(findings_text(laid.findings, str(file)))
+        return SHORT
+    doubt = Doubt(gauge=GAUGE if gauge is None else gauge, unread=UNREAD if unread is None else unread / 100)
+    result = next_reading(laid, doubt, progress=progress())
+    if as_json:
+        from ladderfe.report.next_data import next_json
+
+        click.echo(next_json(result, str(file), target))
+    else:
+        from ladderfe.report.next_text import next_text
+
+        click.echo(next_text(result, str(file), target))
     return 0
 
 

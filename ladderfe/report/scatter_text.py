@@ -1,0 +1,132 @@
+"""The scatter of readings as a page: how far the governing utilisation spreads, what governs how often."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.advice.scatter import Scatter, Spread, wilson
+from ladderfe.advice.walls import Wall
+from ladderfe.report.advice_words import CAUTIONS_READINGS, fixed_words, gauge_words, read_words
+from ladderfe.report.cautions import cautions_text
+from ladderfe.report.readings_text import assumed_lines, count_words
+from ladderfe.report.table import heading, paragraph, table
+
+__all__ = ["NO_FAILURE", "histogram", "scatter_text", "spread_words"]
+
+#: Bars of the histogram, and the columns of the longest.
+BARS, LONGEST = 16, 50
+SHOWN = 12
+NO_FAILURE = (
+    "This is how far the answer spreads by what is not known of the walls, under the stated loads. It is no failure "
+    "probability of the vehicle: loads, steel, joints, welds, holes that nobody found and the calculation itself are "
+    "not drawn."
+)
+
+
+def scatter_text(s: Scatter, source: str) -> str:
+    """The page."""
+    laid = s.laid_out
+    out = [*paragraph(f"{laid.found.chassis.title}: scatter of the readings"), *paragraph(source), ""]
+    out += paragraph(count_words(laid.found))
+    out += paragraph(f"{s.spread.draws} draws, seed {s.spread.seed}. {spread_words(s.spread, laid.walls.walls)}")
+    out += assumed_lines(laid.found)
+    out += paragraph(fixed_words(laid.walls.fixed))
+    out += [*heading("Governing utilisation"), *_numbers(s), "", *histogram(s.ratio)]
+    out += [*heading("What governs how often"), *_often(s), *heading("Which wall governs how often"), *_by_wall(s)]
+    out += paragraph(_low_words(s))
+    return "\n".join([*out, *cautions_text((NO_FAILURE, *CAUTIONS_READINGS))])
+
+
+def spread_words(spread: Spread, walls: tuple[Wall, ...]) -> str:
+    """What is drawn how."""
+    how = "all of them the same share" if spread.together else "each length its own share, independent of the others"
+    return (
+        "Walls that were read: the mean of their readings plus a normal error of standard deviation sqrt(s^2 + "
+        "(gauge/2)^2), s being the scatter of single readings, truncated at 0.3 mm and at the wall as built; places "
+        f"are independent. {gauge_words(spread.gauge, spread.scatter, walls)} ASSUMED: walls that nobody read have "
+        f"lost between nothing and {100 * spread.unread:g} % of their thickness, anything alike, {how}. Stiffness "
+        "and strength have the same draw. Holes are as they were found."
+    )
+
+
+def _numbers(s: Scatter) -> list[str]:
+    n = len(s.ratio)
+    rows = [["walls by the mean of their readings, unread ones as built", f"{s.laid_out.ratio:.1%}"]] if not (
+        s.laid_out.found.options.unread_loss) else []  # fmt: skip
+    rows += [
+        ["mean of the draws", f"{s.ratio.mean():.1%}"],
+        ["5 % stay below", f"{s.quantile(0.05):.1%}"],
+        ["median", f"{s.quantile(0.5):.1%}"],
+        ["95 % stay below", f"{s.quantile(0.95):.1%}"],
+        ["least and greatest", f"{s.ratio.min():.1%} to {s.ratio.max():.1%}"],
+    ]
+    low, high = wilson(s.exceeded, n)
+    words = (
+        f"Draws over a limit: {s.exceeded} of {n}, {s.exceeded / n:.1%}; by the number of draws alone between "
+        f"{low:.1%} and {high:.1%} (Wilson, 95 %)."
+    )
+    out = [*table(["", "utilisation"], rows, "lr"), "", *paragraph(words)]
+    if s.failed:
+        out += paragraph(f"{len(s.failed)} more draws could not be solved and are left out: {s.failed[0]}")
+    return out
+
+
+def histogram(ratio: NDArray[np.float64]) -> list[str]:
+    """Bars of equal width in utilisation, the longest `LONGEST` columns."""
+    low, high = float(ratio.min()), float(ratio.max())
+    if high - low < 1e-9 * high:
+        return [f"all {low:.1%}"]
+    counts, edges = np.histogram(ratio, bins=BARS)
+    digits = 1 if high - low > 0.02 else 3
+    names = [f"{a:.{digits}%} to {b:.{digits}%}" for a, b in pairwise(edges.tolist())]
+    width, most = max(map(len, names)), int(counts.max())
+    size = len(str(most))
+    return [
+        f"{name:>{width}}  {count:>{size}}  {'#' * round(LONGEST * count / most)}".rstrip()
+        for name, count in zip(names, counts.tolist(), strict=True)
+    ]
+
+
+def _often(s: Scatter) -> list[str]:
+    n = len(s.ratio)
+    rows = [
+        [f"{o.count / n:.1%}", o.where.part, f"{o.where.along:.0f}", o.where.wall, o.where.criterion, o.where.case,
+         f"{o.mean:.1%}"]
+        for o in s.often[:SHOWN]
+    ]  # fmt: skip
+    out = table(["draws", "part", "at mm", "wall", "criterion", "case", "mean there"], rows, "rlrllwr")
+    more = len(s.often) - SHOWN
+    return [*out, *paragraph(f"{more} more govern more seldom.")] if more > 0 else out
+
+
+def _by_wall(s: Scatter) -> list[str]:
+    walls, n = s.laid_out.walls.walls, len(s.ratio)
+    rows = [
+        [f"{count / n:.1%}", walls[k].side, walls[k].wall, f"{walls[k].start:.0f} to {walls[k].end:.0f}",
+         read_words(walls[k]), _drawn(s.spread, walls[k])]
+        for k, count in s.by_wall[:SHOWN]
+    ]  # fmt: skip
+    out = table(["draws", "rail", "wall", "mm", "read mm", "drawn"], rows, "rllrrw") if rows else []
+    rest = n - sum(count for _, count in s.by_wall)
+    if rest:
+        out += paragraph(f"In {rest / n:.1%} of the draws something else governs than a wall that varies.")
+    return out
+
+
+def _drawn(spread: Spread, wall: Wall) -> str:
+    if wall.read is None:
+        return f"{wall.nominal * (1 - spread.unread):.2f} to {wall.nominal:.2f} mm"
+    return f"{wall.mean:.2f} mm, standard deviation {spread.deviation(wall):.2f} mm"
+
+
+def _low_words(s: Scatter) -> str:
+    if not s.low:
+        return ""
+    name, most = max(s.low, key=lambda pair: pair[1])
+    return (
+        f"{len(s.low)} of {len(s.laid_out.walls.chassis.cases)} cases stayed below 60 % of the least governing "
+        f"utilisation in the first draws (at most {most:.1%}, {name}) and were left out of the others."
+    )
