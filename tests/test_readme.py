@@ -15,7 +15,7 @@ from ladderfe.cli.main import run
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-FILES = re.findall(r"<!-- file: (\S+) -->\n```toml\n(.*?)```", README, re.DOTALL)
+FILES = re.findall(r"<!-- file: (\S+) -->\n```(?:toml|csv)\n(.*?)```", README, re.DOTALL)
 OUTPUTS = re.findall(r"<!-- output: (ladderfe .*?) -->\n```text\n(.*?)```", README, re.DOTALL)
 KEYS = re.search(r"<!-- keys -->\n(.*?)<!-- end of keys -->", README, re.DOTALL)
 PYTHON = re.findall(r"```python\n(.*?)```", README, re.DOTALL)

@@ -37,6 +37,7 @@ COMMANDS = {
     "picture": "picture",
     "scatter": "scatter",
     "schema": "schema",
+    "splice": "splice",
     "start": "start",
     "tow": "tow",
     "twist": "twist",

@@ -3,12 +3,14 @@
 Which supports are down is a search (`contact`); whether a set is right is one linear solve and a look at the signs, and
 the forces are one and only one.  So every case takes the set it has in the first state, solved for all states side by
 side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
-So do, in all states, cases on stands and jacks and such that tip over.
+So do, in all states, cases on stands and jacks, such that tip over, and such that are taken again because a wheel
+that was to hold something in plan is off the ground.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -16,13 +18,14 @@ from numpy.typing import NDArray
 
 from ladderfe.cases import LoadCase, raised, weighed_link_forces
 from ladderfe.cases.types import GRAVITY
-from ladderfe.solve.applied import WHEELS, Rows, applied, hung_rows, pushed
-from ladderfe.solve.equilibrium import CasesInBalance, equilibrium
-from ladderfe.solve.on_axles import damped, given_forces, gravity_field
+from ladderfe.solve.applied import WHEELS, Applied, applied
+from ladderfe.solve.equilibrium import NOTHING, CasesInBalance, Hung, equilibrium
+from ladderfe.solve.on_axles import gravity_field
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.supports import Footing
+from ladderfe.solve.variant_given import Given, Static
 
-__all__ = ["Balance", "Found"]
+__all__ = ["Balance", "Condensed", "Found"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -66,40 +69,43 @@ class OneState(Footing):
 class Balance:
     """The cases of a hanging and the sets of supports that are down in each, by a state `like` the others."""
 
-    def __init__(self, hanging: Hanging, chassis: object, like: Footing) -> None:
-        self.hanging, self.chassis = hanging, chassis
-        base = CasesInBalance(like, chassis, hanging.cases, hanging.suspended(), hanging.suspensions)  # type: ignore[arg-type]
-        self.system, self.full = base.wheels.system, base.wheels.full
+    def __init__(self, hanging: Hanging, like: Footing) -> None:
+        self.hanging, self.chassis = hanging, hanging.chassis
+        base = CasesInBalance(like, self.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
+        self.system, self.full, self.names = base.wheels.system, base.wheels.full, base.rows
+        self.wheels = [self.system.index(f"{w} wheel") for w in WHEELS]
+        self.single = np.repeat([a.kind == "independent" for a in self.chassis.axles], 2)
+        self._lay_out(base)
         cases = hanging.cases
-        own = [k for k, c in enumerate(cases) if c.on_ground and not c.stands and not c.jack]
-        every = [applied(chassis, cases[k], base.rows, base.inertia) for k in own]  # type: ignore[arg-type]
-        base.load[2] = base.load[8] = [-GRAVITY * c.gravity for c in cases]
-        base.load[8, 0] = 0
-        self.heights = np.concatenate(
-            [
-                *(raised(self.system, dict(cases[k].heights))[:, None] for k in own),
-                np.zeros((len(self.system.links), 1)),
-            ],
-            axis=1,
-        )
-        found = base.wheels.standing(base._loads(own, every), self.heights, told=False)
-        tips = [t is not None for t in found.tipping]
-        self.sure = not tips[-1]
-        self.on_wheels = [k for k, t in zip(own, tips, strict=False) if not t]
-        kept = [j for j, t in enumerate(tips) if not t]
-        self.down, self.heights = found.down[:, kept].T, self.heights[:, kept]
-        direct = {
-            *self.on_wheels,
-            *(k for k, c in enumerate(cases) if c.static_factors is not None or c.scale is not None or c.of),
+        self.given = {
+            k: Given.of(self, c) for k, c in enumerate(cases) if c.static_factors is not None and c.hung in self.hung
         }
+        direct = {*self.on_wheels, *self.given, *(k for k, c in enumerate(cases) if c.scale is not None or c.of)}
         self.plainly = [k for k in range(1, len(cases)) if k not in direct]
         rows, bodies = self.system.coupling
-        self.rows, self.names = rows, Rows((*(s.name for s in self.system.seats), *self.system.held), like.lever)
+        self.rows = rows
         self.lever = np.concatenate([rows @ like.lever, bodies], axis=1)
         self.lowest = np.array([x.lowest for x in self.system.links])
         self.engages = np.array([x.engages for x in self.system.links], dtype=bool)
         self.gap = np.array([x.gap for x in self.system.links])
-        self.given = {k: _Given.of(self, c) for k, c in enumerate(cases) if c.static_factors is not None}
+
+    def _lay_out(self, base: CasesInBalance) -> None:
+        """Which cases stand on which supports, and how it stands laden with each of what hangs on it, in one state."""
+        cases = self.hanging.cases
+        own = [k for k, c in enumerate(cases) if c.on_ground and not c.stands and not c.jack]
+        hung: tuple[Hung, ...] = tuple(dict.fromkeys(((), *(c.hung for c in cases if c.static_factors is not None))))
+        every = [applied(self.chassis, cases[k], base.rows, base.inertia) for k in own]
+        base.load[2] = base.load[8] = [-GRAVITY * c.gravity for c in cases]
+        base.load[8, 0] = 0
+        feet = [*(dict(cases[k].heights) for k in own), *({} for _ in hung)]
+        heights = np.stack([raised(self.system, f) for f in feet], axis=1)
+        found = base.wheels.standing(base._loads(own, every, hung), heights, told=False)
+        stands = [t is None for t in found.tipping]
+        kept = [j for j, a in enumerate(every) if stands[j] and not self._idle(a, found.forces[self.wheels, j])]
+        laden = [len(own) + j for j in range(len(hung)) if stands[len(own) + j]]
+        self.on_wheels, self.hung = [own[j] for j in kept], [hung[j - len(own)] for j in laden]
+        self.sure = stands[len(own)] and self.on_wheels[:1] == [0]
+        self.down, self.heights = found.down[:, kept + laden].T, heights[:, kept + laden]
 
     def solve(self, of: Condensed) -> Found:
         """All cases in all states."""
@@ -115,9 +121,9 @@ class Balance:
         static = self._standing(of, (soft, set_up), load, force, wrong)
         for k, case in enumerate(cases):
             if case.scale is not None:
-                force[:, :, k] = case.scale * static[0]
+                force[:, :, k] = case.scale * static[()].force
         for k, given in self.given.items():
-            given.put(of, static, load, force, k)
+            given.put(of, static[cases[k].hung], load, force, k)
         self._plainly(of, load, force, wrong)
         times = np.array([1.0 if k in self.plainly else c.times for k, c in enumerate(cases)])
         load, force = load * times, force * times
@@ -191,20 +197,24 @@ class Balance:
 
     def _standing(
         self, of: Condensed, links: tuple[Array, Array], load: Array, force: Array, wrong: BoolArray
-    ) -> tuple[Array, Array]:
-        """Put down cases on wheels; (v, r) forces along the rows and (v, 4) on the wheels, standing laden."""
+    ) -> dict[Hung, Static]:
+        """Put down cases on wheels; how it stands laden, with each of what hangs on it."""
         soft, set_up = links
-        v, r, own = len(soft), force.shape[1], self.on_wheels
-        push, axle = np.zeros((v, r, len(own) + 1)), np.zeros((v, len(self.system.weight), len(own) + 1))
-        for j, k in enumerate(own):
+        v, r, own, h = len(soft), force.shape[1], self.on_wheels, len(self.hung)
+        push, axle = np.zeros((v, r, len(own) + h)), np.zeros((v, len(self.system.weight), len(own) + h))
+        every = [
             self._apply(of, self.hanging.cases[k], (load[:, :, k], push[:, :, j], axle[:, :, j]))
-        field = np.concatenate([load[:, :, own], np.repeat(gravity_field(1.0, 1.0)[None], v, axis=0)], axis=2)
-        gravity = np.array([*(self.hanging.cases[k].gravity for k in own), 1.0])
+            for j, k in enumerate(own)
+        ]
+        for j, hung in enumerate(self.hung):
+            push[:, :, len(own) + j] = sum(self.names.at(at, (0.0, 0.0, -m * GRAVITY)) for at, m in hung)
+        field = np.concatenate([load[:, :, own], np.tile(gravity_field(1.0, 1.0), (v, 1, h))], axis=2)
+        gravity = np.array([*(self.hanging.cases[k].gravity for k in own), *[1.0] * h])
         moved, resultant = self._pushed(of, field, gravity)
         moved = moved + self.rows @ (of.flexibility @ push)
         resultant[:, :6] += of.lever.T @ push
         resultant[:, 6:] += axle
-        forces = np.zeros((v, len(self.lowest), len(own) + 1))
+        forces = np.zeros((v, len(self.lowest), len(own) + h))
         wanted = set_up[:, :, None] + self.heights
         for down in np.unique(self.down, axis=0):
             at = np.flatnonzero((self.down == down).all(axis=1))
@@ -212,10 +222,19 @@ class Balance:
             forces[:, :, at] = p
             opening = soft @ p + self.lever @ q + moved[:, :, at] - wanted[:, :, at]
             wrong |= self._wrong(soft, down, p, opening)
+        wheels = forces[:, self.wheels]
+        for j, k in enumerate(own):
+            if self.hanging.cases[k].in_plan:
+                wrong |= [self._idle(a, wheels[i, :, j]) for i, a in enumerate(every[j])]
         rows = self.rows.T @ forces
-        force[:, :, own] = rows[:, :, :-1] + push[:, :, :-1]
-        wheels = [self.system.index(f"{w} wheel") for w in WHEELS]
-        return rows[:, :, -1], forces[:, wheels, -1]
+        force[:, :, own] = rows[:, :, : len(own)] + push[:, :, : len(own)]
+        return {hung: Static(rows[:, :, len(own) + j], wheels[:, :, len(own) + j]) for j, hung in enumerate(self.hung)}
+
+    def _idle(self, applied: Applied, wheels: Array) -> bool:
+        """True where a wheel that carries nothing, of (4,) N, is given a force in plan that the frame feels, as in
+        `CasesInBalance`."""
+        felt = (applied.ground[:, 0] != 0) | (self.single & (applied.ground[:, 1] != 0))
+        return bool((felt & (wheels <= NOTHING * wheels.sum())).any())
 
     def _wrong(self, soft: Array, down: BoolArray, forces: Array, opening: Array) -> BoolArray:
         """(v,) states in which a link that is down pulls, or an open one is entered, or nearly so."""
@@ -228,18 +247,19 @@ class Balance:
         out: BoolArray = pulls | (opening[:, free] < SURE * move).any(axis=(1, 2))
         return out
 
-    def _apply(self, of: Condensed, case: LoadCase, to: tuple[Array, Array, Array]) -> None:
-        """Add what a case applies to fields (v, 12), pushes (v, r) and axles (v, b)."""
+    def _apply(self, of: Condensed, case: LoadCase, to: tuple[Array, Array, Array]) -> Sequence[Applied]:
+        """Add what a case applies to fields (v, 12), pushes (v, r) and axles (v, b); of every state, or of all."""
         field, push, axle = to
         inertia = of.resultants[:, :, :6] + of.resultants[:, :, 6:]
         if not case.in_plan:
             inertia = inertia[:1]
-        found = [applied(self.chassis, case, self.names, one) for one in inertia]  # type: ignore[arg-type]
+        found = [applied(self.chassis, case, self.names, one) for one in inertia]
         more = np.stack([a.field for a in found])
         field[:, :6] += more
         field[:, 6:] += more
         push += np.stack([a.force for a in found])
         axle += np.stack([a.axle for a in found])
+        return found
 
     def _plainly(self, of: Condensed, load: Array, force: Array, wrong: BoolArray) -> None:
         """Cases that take the plain way in every state."""
@@ -247,7 +267,7 @@ class Balance:
             return
         cases, h = [self.hanging.cases[k] for k in (0, *self.plainly)], self.hanging
         for v in np.flatnonzero(~wrong):
-            one = equilibrium(of.one(int(v)), self.chassis, cases, h.suspended(), h.suspensions)  # type: ignore[arg-type]
+            one = equilibrium(of.one(int(v)), self.chassis, cases, h.suspended(), h.suspensions)
             load[v][:, self.plainly], force[v][:, self.plainly] = one.load[:, 1:], one.force[:, 1:]
 
     def _add_up(self, load: Array, force: Array) -> None:
@@ -268,87 +288,3 @@ class Balance:
         for k in range(len(cases)):
             if k not in done:
                 add(k)
-
-
-@dataclass(frozen=True, eq=False)
-class _Given:
-    """A case of given spring forces: by_static (r, r) and by_couple (r,) of them with stops, const (r,) of dampers,
-    by_wheels (r, 4) of pushes, per unit of what stands; hung masses and their rows."""
-
-    balance: Balance
-    by_static: Array
-    by_couple: Array
-    const: Array
-    by_wheels: Array
-    hung: list[tuple[float, list[int]]]
-
-    @staticmethod
-    def of(balance: Balance, case: LoadCase) -> _Given:
-        """Everything but the limit couple is linear in what stands on springs and wheels."""
-        r, h = balance.rows.shape[1], balance.hanging
-        none = np.zeros(r)
-
-        def forces(static: Array, couple: bool) -> Array:
-            plain = replace(case, couple=1.0 if couple else 0.0, dampers=())
-            given = given_forces(replace(plain, couple=0.0), h.suspensions, static)
-            if couple:
-                given = given + _couple(case, h, r)
-            return damped(plain, h.suspensions, given, balance.names)
-
-        def push(wheels: Array) -> Array:
-            return pushed(balance.chassis, case, balance.names, wheels).force  # type: ignore[arg-type]
-
-        const = damped(case, h.suspensions, none, balance.names) + push(np.zeros(4))
-        by_static = np.stack([forces(e, False) for e in np.eye(r)], axis=1)
-        by_wheels = np.stack([push(e) for e in np.eye(4)], axis=1) - push(np.zeros(4))[:, None]
-        by_couple = forces(none, True) if case.couple else none
-        return _Given(balance, by_static, by_couple, const, by_wheels, hung_rows(case, balance.names))
-
-    def put(self, of: Condensed, static: tuple[Array, Array], load: Array, force: Array, k: int) -> None:
-        """Put its fields and forces into case k of load (v, 12, c) and force (v, r, c)."""
-        b, case = self.balance, self.balance.hanging.cases[k]
-        own = static[0] @ self.by_static.T + self.const + static[1] @ self.by_wheels.T
-        if case.couple:
-            own = own + (case.couple * _limit(b.hanging, static[0]))[:, None] * self.by_couple
-        inertia = of.resultants[:, :, :6] + of.resultants[:, :, 6:]
-        both = inertia.copy()
-        for mass, at in self.hung:
-            both += mass * of.lever[at].T @ of.lever[at]
-        weight = load[:, :6, k].copy()
-        missing = (both @ weight[:, :, None])[:, :, 0] + own @ of.lever
-        field = np.linalg.solve(both, -missing[:, :, None])[:, :, 0]
-        for mass, at in self.hung:
-            own[:, at] += mass * (field + weight) @ of.lever[at].T
-        load[:, :6, k] += field
-        load[:, 6:, k] += field
-        force[:, :, k] = self._with_body(of, load[:, :, k], own)
-
-    def _with_body(self, of: Condensed, load: Array, force: Array) -> Array:
-        at = [i for i, link in enumerate(self.balance.full.links) if link.kind == "body"]
-        if not at:
-            return force
-        own = self.balance.full.coupling[0][at[0]]
-        rows = (of.moved @ load[:, :, None])[:, :, 0] + (of.flexibility @ force[:, :, None])[:, :, 0]
-        moved, twist = rows @ own, np.einsum("i,vij,j->v", own, of.flexibility, own)
-        share = moved / (twist + twist / (self.balance.full.links[at[0]].stiffens - 1))
-        out: Array = force - own * share[:, None]
-        return out
-
-
-def _couple(case: LoadCase, h: Hanging, r: int) -> Array:
-    """(r,) spring forces of a unit couple at both axles, as in `given_forces`."""
-    out = np.zeros(r)
-    axle, side = case.lifted.rsplit(" ", 1)
-    for k, s in enumerate(h.suspensions):
-        up = (1 if side == "left" else -1) * (1 if axle == s.axle.name else -1)
-        out[2 * k : 2 * k + 2] = np.array([up, -up]) / s.arm
-    return out
-
-
-def _limit(h: Hanging, static: Array) -> Array:
-    """(v,) as `limit_couple`."""
-    each = [
-        (static[:, 2 * k : 2 * k + 2].sum(axis=1) + s.axle.unsprung * GRAVITY) * s.axle.track / 2
-        for k, s in enumerate(h.suspensions)
-    ]
-    return np.asarray(np.min(each, axis=0))

@@ -187,7 +187,7 @@ class Laid:
     def balance(self, like: Condensed) -> Balance:
         """The cases, with the supports down that are down in the first state asked for."""
         if not self._balance:
-            self._balance.append(Balance(self.hanging, self.varied.chassis, like.one(0)))
+            self._balance.append(Balance(self.hanging, like.one(0)))
         return self._balance[0]
 
     @cached_property

@@ -72,6 +72,24 @@ def test_all_cases_of_the_demo_agree(models):
     agree(of, drawn(of, 1.5, 2.5, n=2))
 
 
+@pytest.mark.parametrize("wheels", ["beam", "independent"])
+def test_wheels_that_come_off_the_ground_agree(statics, made, wheels):
+    """A hard pull to the side lifts a wheel that was to hold part of it, so that the case is taken again; a nose weight
+    that tips the vehicle over; pushes that go by the height of the centre of gravity."""
+    fitted = statics.fitted(made)
+    axles = tuple(replace(a, kind=wheels, anti_roll=bar) for a, bar in zip(fitted.axles, (4e9, 0.0), strict=True))
+    pull = CaseSpec(name="pull", kind="winch", at=("winch",), force=1.05e4, angle=-80.0)
+    whip = CaseSpec(name="whip", kind="rear overhang whip", factor=2.0, at=("ball",), mass=0.1)
+    kerb = CaseSpec(name="kerb", kind="kerb strike", side="right")
+    specs = (made.STATIC, pull, whip, replace(whip, name="tips", mass=9.0), kerb)
+    of = Variants.of(
+        replace(fitted, axles=axles, cases=specs), [Stretch("left", 1500.0, 2500.0, w) for w in ("top", "inner")]
+    )
+    agree(of, drawn(of, 1.5, 2.5, n=2))
+    balance, names = of.plan.balance(None), [c.name for c in of.plan.hanging.cases]
+    assert [names[k] for k in balance.plainly] == ["pull", "tips"]
+
+
 def test_members_may_be_divided(models):
     of = Variants.of(*of_model("pick-up", models, (900.0, 1500.0), CHANNEL, ("right",)), refine=2, taper_steps=8)
     agree(of, drawn(of, 2.5, 4.0, n=2))
