@@ -319,23 +319,22 @@ def case_margins(
     found: Found, place: Place, cases: Sequence[str], *, answer: AnswerStates = answer_states
 ) -> tuple[Margin, ...]:
     """The margin of one place in every case by itself, in their order."""
-    keep: dict[tuple[State_ | tuple[int, ...], ...], Answer] = {}
+    keep: dict[_Asked, Answer] = {}
     cached = partial(_kept, keep, answer)
     return tuple(margins(found, [place], cases=[c], answer=cached).margins[0] for c in cases)
 
 
-#: A state as something that can be looked up.
-State_ = tuple[int, tuple[tuple[str, float], ...]]
+#: A state as something that can be looked up, and the groups that are asked for.
+_Asked = tuple[tuple[tuple[int, tuple[tuple[str, float], ...]], ...], tuple[int, ...]]
 
 
 def _kept(
-    keep: dict[tuple[State_ | tuple[int, ...], ...], Answer], answer: AnswerStates, found: Found,
-    states: Sequence[State], near: Near,
-) -> list[Answer]:  # fmt: skip
+    keep: dict[_Asked, Answer], answer: AnswerStates, found: Found, states: Sequence[State], near: Near
+) -> list[Answer]:
     groups = [()] * len(states) if near is None else [tuple(n) for n in near]
     walls = [tuple((k, tuple(sorted(w.items()))) for k, w in sorted(s.items())) for s in states]
-    keys = [(*w, g) for w, g in zip(walls, groups, strict=True)]
-    new = {k: (s, g) for k, s, g in zip(keys, states, groups, strict=True) if k not in keep}
-    answers = answer(found, [s for s, _ in new.values()], None if near is None else [g for _, g in new.values()])
+    keys: list[_Asked] = list(zip(walls, groups, strict=True))
+    new = {k: state for k, state in zip(keys, states, strict=True) if k not in keep}
+    answers = answer(found, list(new.values()), None if near is None else [k[1] for k in new])
     keep.update(zip(new, answers, strict=True))
     return [keep[k] for k in keys]

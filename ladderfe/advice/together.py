@@ -54,8 +54,8 @@ def answer_states(
         desk = _together(found, taper_steps)
         own = [i for i, state in enumerate(states) if state and desk.takes(state)]
         if desk.laid_out([states[i] for i in own]):
-            out = dict(zip(own, desk.answers([(states[i], near[i]) for i in own]), strict=True))
-            out = {i: a for i, a in out.items() if a is not None}
+            found_out = desk.answers([(states[i], near[i]) for i in own])
+            out = {i: a for i, a in zip(own, found_out, strict=True) if a is not None}
     rest = [i for i in range(len(states)) if i not in out]
     out |= zip(rest, plain_states(found, [states[i] for i in rest], taper_steps=taper_steps), strict=True)
     return [out[i] for i in range(len(states))]

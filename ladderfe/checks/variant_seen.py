@@ -98,7 +98,11 @@ def _of_state(
     stress = replace(
         parts[0][2],
         section=section,
-        **{n: join(2, n) for n in ("normal", "shear", "von_mises", "mean", "across")},
+        normal=join(2, "normal"),
+        shear=join(2, "shear"),
+        von_mises=join(2, "von_mises"),
+        mean=join(2, "mean"),
+        across=join(2, "across"),
     )
     used = np.unique(section).tolist()
     mesh = varied.mesh

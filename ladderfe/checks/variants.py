@@ -383,5 +383,5 @@ def in_processes(work: Callable[[A], B], parts: Sequence[A], processes: int) -> 
         return list(pool.map(_call, parts))
 
 
-def _call(part: object) -> object:
+def _call(part: Any) -> Any:
     return _WORK[0](part)

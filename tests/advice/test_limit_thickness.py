@@ -137,7 +137,7 @@ def test_states_together_are_as_one_by_one(demo_file):
     places = places_of(found)
     states = [state_of(found, p, (0.4 + 0.013 * k) * start_of(found, p)) for k, p in enumerate(places)]
     groups = frame_groups(found)
-    near = [stretches_of(found, p) + [len(groups) - 1 - k % 5] for k, p in enumerate(places)]
+    near = [[*stretches_of(found, p), len(groups) - 1 - k % 5] for k, p in enumerate(places)]
     fast = answer_states(found, states, near)
     assert np.isnan(fast[0].ratio).any()  # not by the plain way
     some = range(0, len(places), 5)
