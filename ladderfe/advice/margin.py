@@ -6,7 +6,7 @@ check (bending, average shear, von Mises) and all cases asked for: a wall that b
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Literal
@@ -16,7 +16,9 @@ from numpy.typing import NDArray
 
 from ladderfe.advice.places import ALL, Place, start_of, state_of, stretches_of
 from ladderfe.advice.search import Crossing, Fall, How, fall, room, together
-from ladderfe.advice.states import Answer, State, answer_states
+from ladderfe.advice.states import Answer, AnswerStates, Near, State
+from ladderfe.advice.together import answer_states
+from ladderfe.checks.variants import AGREE
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
 
@@ -26,7 +28,6 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 #: What is searched for at a place.
 Key = tuple[Place, Literal["limit", "onset"]]
-AnswerAll = Callable[[Found, Sequence[State]], list[Answer]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,18 +94,43 @@ class Margins:
 
 @dataclass(frozen=True, eq=False)
 class _Desk:
-    """Answers of states that were asked for before are kept."""
+    """Answers of states that were asked for before are kept: by place, thickness and the groups they speak of, none for
+    all of them."""
 
     found: Found
     cases: IntArray
-    answer: AnswerAll
-    kept: dict[tuple[Place, float], Answer] = field(default_factory=dict)
+    answer: AnswerStates
+    kept: dict[tuple[Place, float, tuple[int, ...]], Answer] = field(default_factory=dict)
 
-    def ask(self, wanted: Sequence[tuple[Place, float]]) -> list[Answer]:
-        new = [key for key in dict.fromkeys(wanted) if key not in self.kept]
-        answers = self.answer(self.found, [state_of(self.found, place, t) for place, t in new])
-        self.kept.update(zip(new, answers, strict=True))
-        return [self.kept[key] for key in wanted]
+    def ask(
+        self, wanted: Sequence[tuple[Place, float]], near: Mapping[Place, Sequence[int]] | None = None
+    ) -> list[Answer]:
+        """Answers of places with walls so thick; near: groups that are asked for, of places not in it their own."""
+        groups = {p: tuple((near or {}).get(p, stretches_of(self.found, p))) for p, _ in wanted}
+        return self._asked([(p, t, groups[p]) for p, t in wanted])
+
+    def whole(self, wanted: Sequence[tuple[Place, float]]) -> list[Answer]:
+        """The same of the whole frame.
+
+        Raises ModelError where what was said of the places before is not the same.
+        """
+        out = self._asked([(p, t, ()) for p, t in wanted])
+        for (p, t), answer in zip(wanted, out, strict=True):
+            before = self.kept.get((p, t, tuple(stretches_of(self.found, p))), answer)
+            one, other = self.own(p, before), self.own(p, answer)
+            if not answer.problem and not np.abs(one - other).max() <= AGREE * answer.ratio.max():
+                words = f"both ways of working its states out are {np.abs(one - other).max():.1e} apart"
+                raise ModelError(p.name, words, "Tell those who look after the program")
+        return out
+
+    def _asked(self, wanted: Sequence[tuple[Place, float, tuple[int, ...]]]) -> list[Answer]:
+        new = [key for key in dict.fromkeys(wanted) if key not in self.kept and (*key[:2], ()) not in self.kept]
+        for own, near in (([k for k in new if k[2]], True), ([k for k in new if not k[2]], False)):
+            if own:
+                states = [state_of(self.found, place, t) for place, t, _ in own]
+                answers = self.answer(self.found, states, [k[2] for k in own] if near else None)
+                self.kept.update(zip(own, answers, strict=True))
+        return [self.kept.get((*key[:2], ())) or self.kept[key] for key in wanted]
 
     def own(self, place: Place, answer: Answer) -> Array:
         """(c,) the greatest utilisation of a place in the cases asked for."""
@@ -130,21 +156,21 @@ def margins(
     places: Sequence[Place],
     *,
     cases: Sequence[str] = (),
-    answer: AnswerAll = answer_states,
+    answer: AnswerStates = answer_states,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Margins:
     """Limit thicknesses of places of a chassis as found; `cases`: names, none for all.
 
     Raises ModelError for cases that the chassis does not have, and what solving the chassis as found raises.
     """
-    (now,) = answer(found, [{}])
+    (now,) = answer(found, [{}], None)
     if now.problem:
         raise ModelError("chassis as found", now.problem.rstrip("."), "Solve it with `ladderfe check` first")
     desk = _Desk(found, _numbers(now, cases), answer)
     base = dict(zip(places, _bases(desk, places, now), strict=True))
     limits, onsets = _search(desk, base, progress)
     crossed = [(p, limits[p].thickness) for p in places if p in limits and limits[p].thickness > 0]
-    at_limit = dict(zip((p for p, _ in crossed), desk.ask(crossed), strict=True))
+    at_limit = dict(zip((p for p, _ in crossed), desk.whole(crossed), strict=True))
     firsts = _firsts(desk, now, {p: at_limit[p] for p, _ in crossed}, base)
     made = [_margin(desk, p, now, base[p], limits.get(p), onsets[p], firsts.get(p)) for p in places]
     asked = tuple(now.cases[k] for k in desk.cases.tolist())
@@ -211,18 +237,20 @@ def _firsts(
     below = now.ratio[:, desk.cases] < 1
 
     def most(place: Place, answer: Answer) -> float:
-        return float((desk.elsewhere(place, answer) * below).max())
+        return float(np.nanmax(desk.elsewhere(place, answer) * below))
 
     sooner = [p for p, a in at_limit.items() if p.wall != ALL and most(p, a) > 1 and (base[p] < 1).all()]
+    over = {p: np.flatnonzero((desk.elsewhere(p, at_limit[p]) * below > 1).any(axis=1)).tolist() for p in sooner}
 
     def measure(points: Sequence[tuple[Place, float]]) -> list[float]:
-        answers = desk.ask(points)
+        answers = desk.ask(points, over)
         return [room(most(p, a)) for (p, _), a in zip(points, answers, strict=True)]
 
     crossed = together({p: fall(start_of(desk.found, p)) for p in sooner}, measure)
     out = {}
-    for p, c in crossed.items():
-        (answer,) = desk.ask([(p, c.thickness)])
+    places = list(crossed)
+    for p, answer in zip(places, desk.whole([(p, crossed[p].thickness) for p in places]), strict=True):
+        c = crossed[p]
         beside = _beside(desk, now, desk.elsewhere(p, answer) * below, answer)
         if beside is not None and c.how in ("found", "jumps"):
             out[p] = (beside, c.thickness)
@@ -241,7 +269,7 @@ def _margin(
     if limit is None:
         made = Limit(how="already over", thickness=start_of(desk.found, place), case=over[0][0], ratio=over[0][1])
     else:
-        (answer,) = desk.ask([(place, limit.thickness)]) if limit.thickness > 0 else [now]
+        (answer,) = desk.whole([(place, limit.thickness)]) if limit.thickness > 0 else [now]
         made = _limit(limit, np.where(base < 1, desk.own(place, answer), 0.0), names)
         beside = _beside(desk, now, desk.elsewhere(place, answer), answer)
     (thin,) = desk.ask([(place, onset.thickness)]) if onset.thickness > 0 else [now]
@@ -288,22 +316,25 @@ def _worst(desk: _Desk, now: Answer) -> tuple[tuple[str, str, float], ...]:
 
 
 def case_margins(
-    found: Found, place: Place, cases: Sequence[str], *, answer: AnswerAll = answer_states
+    found: Found, place: Place, cases: Sequence[str], *, answer: AnswerStates = answer_states
 ) -> tuple[Margin, ...]:
     """The margin of one place in every case by itself, in their order."""
-    keep: dict[tuple[State_, ...], Answer] = {}
+    keep: dict[_Asked, Answer] = {}
     cached = partial(_kept, keep, answer)
     return tuple(margins(found, [place], cases=[c], answer=cached).margins[0] for c in cases)
 
 
-#: A state as something that can be looked up.
-State_ = tuple[int, tuple[tuple[str, float], ...]]
+#: A state as something that can be looked up, and the groups that are asked for.
+_Asked = tuple[tuple[tuple[int, tuple[tuple[str, float], ...]], ...], tuple[int, ...]]
 
 
 def _kept(
-    keep: dict[tuple[State_, ...], Answer], answer: AnswerAll, found: Found, states: Sequence[State]
+    keep: dict[_Asked, Answer], answer: AnswerStates, found: Found, states: Sequence[State], near: Near
 ) -> list[Answer]:
-    keys = [tuple((k, tuple(sorted(w.items()))) for k, w in sorted(s.items())) for s in states]
-    new = [(k, s) for k, s in dict(zip(keys, states, strict=True)).items() if k not in keep]
-    keep.update(zip((k for k, _ in new), answer(found, [s for _, s in new]), strict=True))
+    groups = [()] * len(states) if near is None else [tuple(n) for n in near]
+    walls = [tuple((k, tuple(sorted(w.items()))) for k, w in sorted(s.items())) for s in states]
+    keys: list[_Asked] = list(zip(walls, groups, strict=True))
+    new = {k: state for k, state in zip(keys, states, strict=True) if k not in keep}
+    answers = answer(found, list(new.values()), None if near is None else [k[1] for k in new])
+    keep.update(zip(new, answers, strict=True))
     return [keep[k] for k in keys]

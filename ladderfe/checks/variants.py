@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch
 from ladderfe.solve.variants import Answers, Plan
 
-__all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "plain_found"]
+__all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "in_processes", "plain_found"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -136,11 +137,7 @@ class Variants:
         parts = [slice(i, i + AT_A_TIME) for i in range(0, len(thickness), AT_A_TIME)]
         work = partial(self._chunk, by_stretch=by_stretch)
         pairs = [(thickness[p], least[p]) for p in parts]
-        if processes > 1 and len(parts) > 1:
-            with _Workers(work, processes) as pool:
-                found = list(pool.map(_call, pairs))
-        else:
-            found = [work(*p) for p in pairs]
+        found = in_processes(lambda pair: work(*pair), pairs, processes)
         whole = _joined(found, parts)
         return replace(whole, checked=self._checked(whole, thickness, least, check))
 
@@ -369,20 +366,22 @@ def _joined(found: list[Found], parts: list[slice]) -> Found:
     return Found(ratio, by_case, by_stretch, tuple(p for f in found for p in f.places), failed, tuple(plain))
 
 
-Work = Callable[[Array, Array], Found]
-#: What the processes of `_Workers` do, set before they are forked.
-_WORK: list[Work] = []
+A = TypeVar("A")
+B = TypeVar("B")
+#: What processes do, set before they are forked: so they have all that is worked out already.
+_WORK: list[Callable[[Any], Any]] = []
 
 
-class _Workers(ProcessPoolExecutor):
-    """Processes forked from this one, which so have all that is worked out already."""
+def in_processes(work: Callable[[A], B], parts: Sequence[A], processes: int) -> list[B]:
+    """The work on all parts, by so many processes forked from this one."""
+    if processes < 2 or len(parts) < 2:
+        return [work(p) for p in parts]
+    from multiprocessing import get_context
 
-    def __init__(self, work: Work, processes: int) -> None:
-        import multiprocessing
-
-        _WORK[:] = [work]
-        super().__init__(processes, mp_context=multiprocessing.get_context("fork"))
+    _WORK[:] = [work]
+    with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
+        return list(pool.map(_call, parts))
 
 
-def _call(pair: tuple[Array, Array]) -> Found:
-    return _WORK[0](*pair)
+def _call(part: Any) -> Any:
+    return _WORK[0](part)

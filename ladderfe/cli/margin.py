@@ -17,7 +17,7 @@ from ladderfe.advice.places import (
     places_of,
     reach_of,
 )
-from ladderfe.advice.states import answer_states
+from ladderfe.advice.together import answer_states
 from ladderfe.chassis import Chassis, Side
 from ladderfe.checks import check
 from ladderfe.cli.main import EXCEEDED, SHORT

@@ -11,11 +11,24 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from ladderfe.advice import together
 from ladderfe.advice.margin import case_margins, margins
-from ladderfe.advice.places import ALL, Place, asked_place, grid_cuts, grid_places, places_of, start_of, state_of
-from ladderfe.advice.states import answer_states, plain_states
+from ladderfe.advice.places import (
+    ALL,
+    Place,
+    asked_place,
+    grid_cuts,
+    grid_places,
+    places_of,
+    start_of,
+    state_of,
+    stretches_of,
+)
+from ladderfe.advice.states import frame_groups, plain_states
+from ladderfe.advice.together import answer_states
 from ladderfe.chassis import Criteria, read_chassis
 from ladderfe.checks import check
+from ladderfe.checks.variants import AGREE
 from ladderfe.condition import Readings, as_found, read_readings, readings_from_text, with_wall, with_walls
 from ladderfe.errors import ModelError
 
@@ -110,9 +123,46 @@ def test_many_states_by_processes_are_as_one_by_one(demo):
     """States solved in processes of their own and here: the same numbers."""
     place = places_of(demo)[0]
     states = [state_of(demo, place, t) for t in np.linspace(0.8, 2.2, 9)]
-    together, alone = plain_states(demo, states), [plain_states(demo, [s])[0] for s in states[:2]]
-    for a, b in zip(together, alone, strict=False):
+    many, alone = plain_states(demo, states), [plain_states(demo, [s])[0] for s in states[:2]]
+    for a, b in zip(many, alone, strict=False):
         assert np.array_equal(a.ratio, b.ratio)
+
+
+def test_states_together_are_as_one_by_one(demo_file):
+    """Places of the demo's own readings: holes, mean and least walls of their own, all walls alike.  Utilisations to
+    1e-9 of the greatest (`AGREE`); onset thicknesses to 1e-8, as they go by differences of the stress at two edges."""
+    chassis = read_chassis(demo_file)
+    chassis = replace(chassis, cases=chassis.cases[:6])
+    found = as_found(chassis, read_readings(demo_file.parent / "short-4x4-readings.csv", chassis))
+    places = places_of(found)
+    states = [state_of(found, p, (0.4 + 0.013 * k) * start_of(found, p)) for k, p in enumerate(places)]
+    groups = frame_groups(found)
+    near = [[*stretches_of(found, p), len(groups) - 1 - k % 5] for k, p in enumerate(places)]
+    fast = answer_states(found, states, near)
+    assert np.isnan(fast[0].ratio).any()  # not by the plain way
+    some = range(0, len(places), 5)
+    for k, plain in zip(some, plain_states(found, [states[k] for k in some]), strict=True):
+        apart = np.abs(fast[k].ratio[near[k]] - plain.ratio[near[k]]).max()
+        assert apart <= AGREE * plain.ratio.max(), places[k].name
+        assert set(fast[k].slender) == set(plain.slender)
+        for wall, slender in plain.slender.items():
+            assert fast[k].slender[wall] == pytest.approx(slender, rel=1e-8), places[k].name
+
+
+def test_walls_that_are_gone_and_few_states_take_the_plain_way(demo):
+    place = next(p for p in places_of(demo) if p.wall != ALL)
+    near = [stretches_of(demo, place)]
+    for t, times in ((0.0, 20), (1.0, 2)):
+        answers = answer_states(demo, [state_of(demo, place, t)] * times, near * times)
+        assert not np.isnan(answers[0].ratio).any()
+
+
+def test_answers_that_are_not_those_of_the_plain_way_are_found_out(demo, monkeypatch):
+    right = together.in_use
+    monkeypatch.setattr(together, "in_use", lambda *given: 1.00001 * right(*given))
+    monkeypatch.setattr(together, "WORTH_LAYING_OUT", 1)
+    with pytest.raises(ModelError, match="apart"):
+        margins(demo, places_of(demo)[:1], cases=CASES[:1])
 
 
 def test_a_state_that_falls_apart_says_why(demo):
@@ -199,7 +249,7 @@ def test_what_comes_over_elsewhere_first_is_told_apart(made):
     inside = {k for k, s in enumerate(found.stretches) if s.side == "left" and s.start == 1600}
     (real,) = answer_states(found, [{}])
 
-    def by_formula(_, states):
+    def by_formula(_, states, near):
         out = []
         for state in states:
             t = max(next(iter(w.values())) for w in state.values()) if state else 2.5
