@@ -165,11 +165,13 @@ def slenderness(mesh: Mesh, seen: tuple[Rows, Stresses], own: IntArray, greatest
     """Of every wall at the rows `own` (c,) the greatest onset thickness over its own thickness in each case.
 
     Rows and cases count as in the check: a quarter or more of the greatest normal stress of these rows in that case,
-    and a twentieth of the frame's `greatest` as found, or of that of these rows where it is more.
+    and a twentieth of the frame's `greatest` as found, or of that of these rows where it is more; empty where none do.
     """
     rows, s = seen
     normal = s.normal[own]
     weak = np.abs(normal).max(axis=1) < LEAST * max(greatest, float(np.abs(normal[:, :, 1:]).max(initial=0.0)))
+    if weak.all():  # nothing there works hard enough to press a wall
+        return {}
     few = Rows(rows.member[own], rows.x[own], rows.along[own], rows.turning[own], rows.resultants[own])
     part = replace(s, section=s.section[own], normal=np.where(weak[:, None], 0.0, normal))
     d = demands(mesh, few, part, mesh.material.yield_stress or YIELD.used)

@@ -79,6 +79,7 @@ _OPTIONS = (
         metavar="PERCENT", help="Thickness that walls which nobody read are assumed to have lost.",
     ),
     click.option(
-        "--lower-bound", is_flag=True, help="Judge strength by mean - k s of three readings or more, not the smallest.",
+        "--lower-bound", is_flag=True,
+        help="Judge strength by mean - k s of three readings or more where it is below the smallest.",
     ),
 )  # fmt: skip

@@ -126,7 +126,7 @@ def _place(
     values = [r.value for r in rows]
     counted = [min(v, nominal) for v in values]
     mean, least, bound = fmean(counted), min(counted), None
-    doubts = _doubts(values, nominal, beside)
+    doubts = _doubts(values, [r.line for r in rows], nominal, beside)
     if len(values) >= ENOUGH:
         bound = mean - k_factor(len(values)) * stdev(counted)
     used = least
@@ -143,16 +143,16 @@ def _place(
     )  # fmt: skip
 
 
-def _doubts(values: list[float], nominal: float, beside: list[float]) -> list[str]:
-    """What is doubtful about readings, in words; `beside` are those of the places next to them."""
+def _doubts(values: list[float], lines: list[int], nominal: float, beside: list[float]) -> list[str]:
+    """What is doubtful about readings, in words with their line; `beside` are those of the places next to them."""
     out: list[str] = []
     for k, v in enumerate(values):
-        others = values[:k] + values[k + 1 :]
+        others, line = values[:k] + values[k + 1 :], f" (line {lines[k]})" if lines[k] else ""
         others = others if len(others) > 1 else others + beside
         if others and DOUBLE[0] <= v / median(others) <= DOUBLE[1]:
-            out.append(f"{v:g} mm is about twice what was read beside it: a double echo?")
+            out.append(f"{v:g} mm is about twice what was read beside it: a double echo?{line}")
         if v > ABOVE * nominal:
-            out.append(f"{v:g} mm is more than the {nominal:g} mm as built and counts as {nominal:g} mm")
+            out.append(f"{v:g} mm is more than the {nominal:g} mm as built and counts as {nominal:g} mm{line}")
         if v < THIN:
-            out.append(f"{v:g} mm: usual probes do not read less than {THIN:g} mm")
+            out.append(f"{v:g} mm: usual probes do not read less than {THIN:g} mm{line}")
     return list(dict.fromkeys(out))

@@ -69,7 +69,8 @@ def _short(m: Margins) -> str:
     over = [x for x in one if x.over]
     words = ""
     if over:
-        words = f"{len(over)} of {_count(len(one), 'place')} are over 100 % in some case as found. "
+        are = "is" if len(over) == 1 else "are"
+        words = f"{len(over)} of {_count(len(one), 'place')} {are} over 100 % in some case as found. "
     left = [(x.left, x) for x in one if x.left is not None]
     if not left:
         free = [x for x in one if not x.over and x.limit.how in ("found", "jumps")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ladderfe.checks.found import HoleBeside, unread_metres
-from ladderfe.condition import Found
+from ladderfe.condition import Found, Suspect
 from ladderfe.condition.types import BOUND
 from ladderfe.report.openings_text import opening_words
 from ladderfe.report.table import heading, paragraph
@@ -38,8 +38,17 @@ def count_words(found: Found, source: str = "") -> str:
     """How much was read; `source` names the file in other words than readings do."""
     n = sum(len(p.values) for p in found.places)
     parts = [f"{_count(n, 'reading')} at {_count(len(found.places), 'place')}", _count(len(found.holes), "hole")]
-    parts.append(_count(len(found.suspects), "suspect place"))
+    parts.append(_count(len(suspect_places(found)), "suspect place"))
+    doubtful = sum(bool(p.doubts) for p in found.places)
+    if doubtful:
+        parts.append(f"{_count(doubtful, 'place')} with DOUBTFUL readings, named further down")
     return f"The rails' walls are as read in {source or found.source}: {', '.join(parts)}."
+
+
+def suspect_places(found: Found) -> tuple[Suspect, ...]:
+    """The first suspect row of every place."""
+    places = {(s.side, s.wall, round(s.station)): s for s in reversed(found.suspects)}
+    return tuple(s for s in found.suspects if s in places.values())
 
 
 def strength_words(found: Found) -> str:
@@ -106,9 +115,8 @@ def doubt_lines(found: Found) -> list[str]:
     out: list[str] = []
     for p in found.places:
         for words in p.doubts:
-            lines = ", ".join(str(n) for n in p.lines if n)
-            out += paragraph(f"{p.name}: {words} (line {lines})" if lines else f"{p.name}: {words}", "  ", "- ")
-    for s in found.suspects:
+            out += paragraph(f"{p.name}: {words}", "  ", "- ")
+    for s in suspect_places(found):
         note = f" ({s.note})" if s.note else ""
         words = f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
         out += paragraph(words, "  ", "- ")

@@ -68,10 +68,11 @@ def test_like_the_frame_with_nodes_close_together(demo_file, model, room):
     misses a peak by half of that: (10/2000)^2 of a sag that is a parabola over more than two metres; more steps in
     tapers stand nearer to them, which the self-check lets make 2e-3 of the greatest movement, more of a small sag."""
     c = read_chassis(demo_file.with_name(f"{model}.toml"))
-    ours = sags(c)
-    for (rail, case), (size, station) in by_nodes(c).items():
+    ours, others = sags(c), by_nodes(c)
+    small = 2e-4 * max(abs(size) for size, _ in others.values())  # a tenth of what tapers may be off
+    for (rail, case), (size, station) in others.items():
         if (rail, case) in ours:  # the condition on the scales is no case
-            assert ours[rail, case].size == pytest.approx(size, rel=room)
+            assert ours[rail, case].size == pytest.approx(size, rel=room, abs=small)
             assert ours[rail, case].station == pytest.approx(station, abs=2 * SPACING)
 
 

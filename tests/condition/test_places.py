@@ -114,17 +114,17 @@ def test_readings_above_the_wall_as_built_count_as_that(places):
     (place,) = places("left,600,bottom,2.6\nleft,600,bottom,3\nleft,600,bottom,2.3")
     assert place.mean == pytest.approx((2.5 + 2.5 + 2.3) / 3)
     assert place.values == (2.6, 3.0, 2.3)
-    assert place.doubts == ("3 mm is more than the 2.5 mm as built and counts as 2.5 mm",)
+    assert place.doubts == ("3 mm is more than the 2.5 mm as built and counts as 2.5 mm (line 3)",)
 
 
 def test_double_echoes_and_walls_too_thin_to_read_are_doubtful(places):
     a, b, c = places("left,400,top,1.2\nleft,600,top,2.4\nleft,800,top,1.2")
     assert (a.doubts, c.doubts) == ((), ())
-    assert b.doubts == ("2.4 mm is about twice what was read beside it: a double echo?",)
+    assert b.doubts == ("2.4 mm is about twice what was read beside it: a double echo? (line 3)",)
     (own,) = places("left,400,top,1.1\nleft,400,top,2.2\nleft,400,top,1.1")
-    assert own.doubts == ("2.2 mm is about twice what was read beside it: a double echo?",)
+    assert own.doubts == ("2.2 mm is about twice what was read beside it: a double echo? (line 3)",)
     (thin,) = places("left,400,top,0.8")
-    assert thin.doubts == ("0.8 mm: usual probes do not read less than 1 mm",)
+    assert thin.doubts == ("0.8 mm: usual probes do not read less than 1 mm (line 2)",)
     assert places("left,400,top,2.0\nleft,600,top,2.4")[1].doubts == ()
 
 

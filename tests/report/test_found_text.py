@@ -101,7 +101,8 @@ def test_what_the_page_says(checked):
     flat = " ".join(page.split())
     for words in (
         "As found against as built",
-        "The rails' walls are as read in rust.csv: 5 readings at 3 places, 2 holes, 1 suspect place.",
+        "The rails' walls are as read in rust.csv: 5 readings at 3 places, 2 holes, 1 suspect place, 1 place with "
+        "DOUBTFUL readings, named further down.",
         "ASSUMED: 30.4 of 32.0 m of the rails' walls were not read and count as built: left rail top 4.00 m, bottom "
         "3.42 m, outer 3.50 m, inner 4.00 m; right rail top 3.50 m, bottom 3.97 m, inner 4.00 m, outer 4.00 m.",
         "ASSUMED: the rim of thinned metal around 1 hole is 10 mm (common practice, no source), as none is given: "
