@@ -69,7 +69,7 @@ def test_like_the_frame_with_nodes_close_together(demo_file, model, room):
     tapers stand nearer to them, which the self-check lets make 2e-3 of the greatest movement, more of a small sag."""
     c = read_chassis(demo_file.with_name(f"{model}.toml"))
     ours, others = sags(c), by_nodes(c)
-    small = 2e-4 * max(abs(size) for size, _ in others.values())  # a tenth of what tapers may be off
+    small = 5e-4 * max(abs(size) for size, _ in others.values())  # a quarter of what tapers may be off
     for (rail, case), (size, station) in others.items():
         if (rail, case) in ours:  # the condition on the scales is no case
             assert ours[rail, case].size == pytest.approx(size, rel=room, abs=small)
