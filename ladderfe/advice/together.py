@@ -106,7 +106,9 @@ class _Together:
         return [a for part in in_processes(self._part, parts, processes) for a in part]
 
     def _part(self, asked: Sequence[tuple[State, Sequence[int]]]) -> list[Answer | None]:
-        assert self.variants is not None
+        variants = self.variants
+        if variants is None:
+            return [None] * len(asked)
         base = np.array([self.walls[w][:2] for w in self.laid])
         place = {w: i for i, w in enumerate(self.laid)}
         both = np.repeat(base.T[:, None], len(asked), axis=1)  # (mean and least, v, k)
@@ -114,10 +116,10 @@ class _Together:
             for k, walls in state.items():
                 for w, t in walls.items():
                     both[:, v, place[k, w]] = t
-        group = group_of_member(self.found, self.variants.plan.varied.mesh)
+        group = group_of_member(self.found, variants.plan.varied.mesh)
         wanted = np.array([np.isin(group, [*near, *state]) for state, near in asked])
         try:
-            looked = seen(self.variants, both[0], both[1], wanted)
+            looked = seen(variants, both[0], both[1], wanted)
         except LadderFEError:
             return [None] * len(asked)
         return [self._answer(asked[v], looked[v], group) if v in looked else None for v in range(len(asked))]
