@@ -129,8 +129,11 @@ def test_many_states_by_processes_are_as_one_by_one(demo):
 
 
 def test_states_together_are_as_one_by_one(demo_file, monkeypatch):
-    """Places of the demo's own readings: tapers, holes, mean and least walls of their own, all walls alike.  Utilisations to
-    1e-9 of the greatest (`AGREE`); onset thicknesses to 1e-8, as they go by differences of the stress at two edges."""
+    """Places of the demo's own readings: tapers, holes, mean and least walls of their own, all walls alike.
+
+    Utilisations to 1e-9 of the greatest (`AGREE`); onset thicknesses to 1e-8, as they go by differences of the stress
+    at two edges.
+    """
     chassis = read_chassis(demo_file)
     chassis = replace(chassis, cases=chassis.cases[:6])
     found = as_found(chassis, read_readings(demo_file.parent / "short-4x4-readings.csv", chassis))
