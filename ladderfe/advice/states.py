@@ -11,6 +11,7 @@ from functools import partial
 from multiprocessing import get_all_start_methods
 from os import cpu_count
 from threading import active_count
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,8 @@ from ladderfe.sections.kept import lately
 from ladderfe.solve import Solution, solve_chassis
 
 __all__ = [
-    "Answer", "AnswerStates", "Looked", "Near", "State", "answer", "frame_groups", "group_of_member", "looked_at",
-    "plain_states", "slenderness", "worth_processes",
+    "Answer", "AnswerStates", "Looked", "Near", "State", "answer", "as_found_solved", "frame_groups", "group_of_member",
+    "in_use", "looked_at",    "plain_states", "slenderness", "worth_processes",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -82,7 +83,7 @@ def plain_states(
     """Answers of states of a chassis as found, in their order: the whole way from the chassis to its stresses for each
     of them, `near` or not; many of them by several processes.  `taper_steps` as the check needed them."""
     if any(states):
-        greatest_normal(found, taper_steps)  # known before processes part
+        as_found_solved(found, taper_steps)  # known before processes part
     processes = worth_processes(len(states) // WORTH_A_PROCESS)
     return in_processes(partial(_plain, found, taper_steps=taper_steps), states, processes)
 
@@ -94,14 +95,19 @@ def worth_processes(most: int) -> int:
     return max(1, min(cpu_count() or 1, most))
 
 
+class AsFound(NamedTuple):
+    """The frame as found: its greatest normal stress in any case, MPa, and number of members."""
+
+    normal: float
+    members: int
+
+
 @lately
-def greatest_normal(found: Found, taper_steps: int) -> float:
-    """The greatest normal stress of the frame as found, any case, MPa."""
-    return _greatest(looked_at(found.chassis, taper_steps).stresses)
-
-
-def _greatest(s: Stresses) -> float:
-    return float(np.abs(s.normal[:, :, 1:]).max(initial=0.0))
+def as_found_solved(found: Found, taper_steps: int) -> AsFound:
+    """What is asked of the frame as found for every state."""
+    looked = looked_at(found.chassis, taper_steps)
+    normal = float(np.abs(looked.stresses.normal[:, :, 1:]).max(initial=0.0))
+    return AsFound(normal, len(looked.solution.mesh.ends))
 
 
 def _plain(found: Found, state: State, taper_steps: int) -> Answer:
@@ -138,7 +144,7 @@ def answer(found: Found, state: State, looked: Looked, taper_steps: int = TAPER_
     own = np.flatnonzero(np.isin(group, list(state)))
     if not state:
         return Answer(groups, cases, ratio, {})
-    slender = slenderness(mesh, (looked.rows, looked.stresses), own, greatest_normal(found, taper_steps))
+    slender = slenderness(mesh, (looked.rows, looked.stresses), own, as_found_solved(found, taper_steps).normal)
     return Answer(groups, cases, ratio, slender)
 
 

@@ -368,8 +368,9 @@ def _joined(found: list[Found], parts: list[slice]) -> Found:
 
 A = TypeVar("A")
 B = TypeVar("B")
-#: What processes do, set before they are forked: so they have all that is worked out already.
-_WORK: list[Callable[[Any], Any]] = []
+#: What processes do, and with what, set before they are forked: so they have all that is worked out already, and
+#: nothing is sent to them but a number.
+_WORK: list[tuple[Callable[[Any], Any], Sequence[Any]]] = []
 
 
 def in_processes(work: Callable[[A], B], parts: Sequence[A], processes: int) -> list[B]:
@@ -378,10 +379,14 @@ def in_processes(work: Callable[[A], B], parts: Sequence[A], processes: int) -> 
         return [work(p) for p in parts]
     from multiprocessing import get_context
 
-    _WORK[:] = [work]
-    with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
-        return list(pool.map(_call, parts))
+    _WORK[:] = [(work, parts)]
+    try:
+        with ProcessPoolExecutor(processes, mp_context=get_context("fork")) as pool:
+            return list(pool.map(_call, range(len(parts))))
+    finally:
+        _WORK.clear()
 
 
-def _call(part: Any) -> Any:
-    return _WORK[0](part)
+def _call(number: int) -> Any:
+    work, parts = _WORK[0]
+    return work(parts[number])

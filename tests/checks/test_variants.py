@@ -81,9 +81,11 @@ def test_wheels_that_come_off_the_ground_agree(statics, made, wheels):
     pull = CaseSpec(name="pull", kind="winch", at=("winch",), force=1.05e4, angle=-80.0)
     whip = CaseSpec(name="whip", kind="rear overhang whip", factor=2.0, at=("ball",), mass=0.1)
     kerb = CaseSpec(name="kerb", kind="kerb strike", side="right")
+    sacks = made.mass("sacks", 0.2, (2200, 0, 630), ("ball", "winch"), aboard=False)  # which raise the centre
     specs = (made.STATIC, pull, whip, replace(whip, name="tips", mass=9.0), kerb)
     of = Variants.of(
-        replace(fitted, axles=axles, cases=specs), [Stretch("left", 1500.0, 2500.0, w) for w in ("top", "inner")]
+        replace(fitted, axles=axles, cases=specs, masses=(sacks,)),
+        [Stretch("left", 1500.0, 2500.0, w) for w in ("top", "inner")],
     )
     agree(of, drawn(of, 1.5, 2.5, n=2))
     balance, names = of.plan.balance(None), [c.name for c in of.plan.hanging.cases]
