@@ -6,7 +6,7 @@ from typing import Final
 
 from ladderfe.errors import ModelError
 from ladderfe.joints.types import CrossmemberKind, JointGeometry
-from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube
+from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube, faces
 
 __all__ = ["from_shapes"]
 
@@ -21,7 +21,8 @@ def from_shapes(rail: Shape, crossmember: Shape, direction: int, height: float =
     """The joint of a crossmember that comes from the +y or -y side (`direction` 1 or -1) and meets the rail's web.
 
     `height` is that of its mid-depth above the rail's; the rest (free end, through, doubler, kind, material) is set
-    with `changed`.  Raises ModelError for rails that are neither boxes nor channels opening sideways.
+    with `changed`.  Rails that are open above or below, and angles, stand as boxes on which those walls were still
+    there.  Raises ModelError for rails of other shapes, and where an angle has no wall on that side.
     """
     values = {**_rail(rail, direction), **_crossmember(crossmember), "height": height}
     values["notes"] = (*_rail_notes(rail, direction), *_crossmember_notes(crossmember))
@@ -35,13 +36,24 @@ def _rail(rail: Shape, direction: int) -> Values:
         return {"rail": "box", **size, "top": rail.top, "bottom": rail.bottom, "web": web, "far": far}
     if isinstance(rail, Channel) and rail.opens[1] == "y":
         return {"rail": "channel", **size, "top": rail.top, "bottom": rail.bottom, "web": rail.web, "far": 0.0}
+    if isinstance(rail, Channel):
+        web, far = (rail.bottom, rail.top) if direction > 0 else (rail.top, rail.bottom)
+        return {"rail": "box", **size, "top": rail.web, "bottom": rail.web, "web": web, "far": far}
+    if isinstance(rail, Angle) and faces(rail, direction):
+        return {"rail": "box", **size, "top": rail.lying, "bottom": rail.lying, "web": rail.wall, "far": rail.wall}
     raise ModelError("joint", f"no estimate for a rail that is a {type(rail).__name__.lower()}",
                      "State the joint's stiffness")
 
 
 def _rail_notes(rail: Shape, direction: int) -> list[str]:
+    if isinstance(rail, Angle):
+        return ["no data on a rail of two walls: taken as a box on which the others were still there, too stiff"]
     if not isinstance(rail, Channel):
         return []
+    if rail.opens[1] == "z":
+        side = "above" if rail.opens == "+z" else "below"
+        notes = [f"no data on a rail that is open {side}: taken as a box on which that wall was still there, too stiff"]
+        return notes + ["no data on lipped rails: lips left out"] * bool(rail.lip)
     toward = rail.opens == ("+y" if direction > 0 else "-y")
     notes = [] if toward else ["no data on the back of a channel rail: taken as between its flanges"]
     return notes + ["no data on lipped rails: lips left out"] * bool(rail.lip)

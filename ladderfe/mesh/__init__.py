@@ -3,11 +3,11 @@
 from ladderfe.mesh.build import build_mesh
 from ladderfe.mesh.joined import JointUse, joined, joint_uses
 from ladderfe.mesh.places import moved_places
-from ladderfe.mesh.types import Mesh, Part, Place, Plate, SoftJoint
+from ladderfe.mesh.types import Bridge, Mesh, Part, Place, Plate, SoftJoint
 from ladderfe.mesh.walls import OPEN, RACKING, pole_of, warped
 from ladderfe.mesh.weight import MassMoments, frame_mass
 
 __all__ = [
-    "OPEN", "RACKING", "JointUse", "MassMoments", "Mesh", "Part", "Place", "Plate", "SoftJoint", "build_mesh",
+    "OPEN", "RACKING", "Bridge", "JointUse", "MassMoments", "Mesh", "Part", "Place", "Plate", "SoftJoint", "build_mesh",
     "frame_mass", "joined", "joint_uses", "moved_places", "pole_of", "warped",
 ]

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Joint, Material
 from ladderfe.joints import Meeting
+from ladderfe.mesh.bridges import bridges_of
 from ladderfe.mesh.places import with_places
 from ladderfe.mesh.plates import plate_stiffness
 from ladderfe.mesh.shaped import Shaped
@@ -112,6 +113,7 @@ class Builder:
         points = nodes[ends] + arms
         axes = member_axes(points[:, 0], points[:, 1])
         shaped = self._shaped(axes)
+        lengths = np.linalg.norm(points[:, 1] - points[:, 0], axis=1)
         shapes, sections = tuple(self._shapes), tuple(self._walls)
         differs = any(least is not own for (_, least), own in zip(self._least, sections, strict=True))
         mesh = Mesh(
@@ -120,7 +122,7 @@ class Builder:
             ends=ends,
             arms=arms,
             axes=axes,
-            lengths=np.linalg.norm(points[:, 1] - points[:, 0], axis=1),
+            lengths=lengths,
             sections=sections,
             shapes=shapes,
             least_sections=tuple(section for _, section in self._least) if differs else sections,
@@ -138,6 +140,7 @@ class Builder:
             places={},
             material=self.material,
             plates=tuple(p for p in self.plates if shaped.extras[p.node] == RACKING),
+            bridges=bridges_of(shaped, lengths, self.material),
         )
         return with_places(mesh, places)
 

@@ -12,7 +12,7 @@ from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, R
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.mesh.rails import rail_point, rail_shape
-from ladderfe.sections import Shape
+from ladderfe.sections import Angle, Shape, faces
 
 __all__ = ["JointUse", "joined", "joint_meetings", "joint_uses", "joint_warpings"]
 
@@ -106,7 +106,10 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
     level : where in the estimate's range, -1 low, 0 middle, 1 high, inf rigid; the chassis' own if None.  Joints for
     which there is no estimate (rails that are neither boxes nor channels, crossmembers above or below the rail) stay
     rigid and say so among their warnings.  Done twice it changes nothing more.
+    Raises ModelError where the wall of an angle rail that a member would meet is not there.
     """
+    for end in _ends(chassis):
+        _meets(end)
     level = chassis.joint_level if level is None else level
     rails: dict[str, Rail] = {r.side: r for r in chassis.rails}
     return replace(
@@ -115,6 +118,18 @@ def joined(chassis: Chassis, level: float | None = None) -> Chassis:
         outriggers=tuple(_outrigger(chassis, o, rails, level) for o in chassis.outriggers),
         joint_level=level,
     )
+
+
+def _meets(end: _End) -> None:
+    """Only angles are looked at: what comes to the open side of a channel lies between its flanges on the web."""
+    (station, height), rail = end.place, end.rail
+    shape = rail_shape(rail, station)
+    beside = abs(height - float(rail_point(rail, station)[2])) < (shape.depth + end.shape.depth) / 2 - 1e-6
+    if isinstance(shape, Angle) and beside and not faces(shape, end.direction):
+        raise ModelError(
+            f"{end.part} at the {rail.name}", f"the rail's wall that it meets at {station:.0f} mm is gone",
+            "Close the opening there, or take the member out",
+        )  # fmt: skip
 
 
 def _crossmember(chassis: Chassis, c: Crossmember, rails: dict[str, Rail], level: float) -> Crossmember:

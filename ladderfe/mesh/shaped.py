@@ -68,7 +68,8 @@ class Shaped:
         kinds = {int(self.kind[m]) for m in own}
         if PLAIN in kinds or not own or self._kinked(own):
             return PLAIN
-        if kinds == {OPEN, RACKING} and any(self._beside(m) is None for m in own if self.kind[m] == OPEN):
+        beside = [self._beside(m) is not None for m in own if self.kind[m] == OPEN]
+        if (RACKING in kinds or any(beside)) and not all(beside):
             return PLAIN
         return max(kinds)
 
@@ -81,11 +82,18 @@ class Shaped:
     def _beside(self, member: int) -> Box | None:
         """The box of the same part from whose pole a channel counts its sectorial coordinates, the first of them; None
         where there is none or it does not fit."""
+        boxes = self._boxes(member) if isinstance(self.shapes[member], Channel) else []
+        return boxes[0] if boxes else None
+
+    def _boxes(self, member: int) -> list[Box]:
+        """The boxes that rack of a member's part."""
+        racking = (self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING)
+        return [shape for shape in racking if isinstance(shape, Box)]
+
+    def _way(self, member: int) -> int:
+        """Sign of a channel's warping rate against a box's warping f beside it: -1 where its web lies."""
         shape = self.shapes[member]
-        if not (isinstance(shape, Channel) and shape.opens[1] == "y"):
-            return None
-        boxes = [self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING]
-        return boxes[0] if boxes and isinstance(boxes[0], Box) else None
+        return -1 if self._beside(member) is not None and isinstance(shape, Channel) and walls.lies(shape) else 1
 
     @cached_property
     def origin(self) -> Array:
@@ -107,8 +115,8 @@ class Shaped:
         shape, section = self.shapes[member], self.sections[member]
         q, first = properties(section), section.walls[0]
         place = (np.array(first.start) + np.array(first.end)) / 2
-        if isinstance(shape, Channel) and shape.opens[1] == "y":
-            place = walls.web_middle(shape) * (1, 0)
+        if isinstance(shape, Channel):
+            place = walls.web_middle(shape) * ((0, 1) if walls.lies(shape) else (1, 0))
         out: Array = common_origin(np.array([[q.ys, q.zs]]), np.asarray(place)[None], sectorial(section, [place]))[0]
         return out
 
@@ -129,9 +137,10 @@ class Shaped:
 
     def _own_follow(self, member: int, node: int) -> Array:
         """(8, 2) for the end of a member that runs on through a node, member axes."""
-        shape, at_node = self.shapes[member], self.shapes[self._section_at(node)]
+        shape, stands = self.shapes[member], self._section_at(node)
         own = shape if isinstance(shape, Box) else self._beside(member)
-        return _running_on(shape, at_node, own, int(self.kind[member]), int(self.extras[node]))
+        out = _running_on(shape, self.shapes[stands], own, int(self.kind[member]), int(self.extras[node]))
+        return out * (self._way(member) * self._way(stands)) if self.extras[node] == OPEN else out
 
     def _at_joint(self, node: int, arm: Array, joint: SoftJoint) -> Array:
         """(k, 6) for the end of a crossmember at a node of a rail, vehicle axes."""
@@ -153,7 +162,7 @@ class Shaped:
 def _running_on(shape: Shape, at_node: Shape, own: Box | None, kind: int, extras: int) -> Array:
     """`walls.own_follow` of a member of this shape and kind; own: the box from whose pole its section counts."""
     pole = walls.pole_of(at_node)[0] if isinstance(at_node, Box) else np.zeros(2)
-    web = float(walls.web_middle(shape)[0] - pole[0]) if isinstance(shape, Channel) else 0.0
+    web = walls.web_from(shape, pole) if isinstance(shape, Channel) else (0.0, False)
     own_pole = pole if own is None else walls.pole_of(own)[0]
     out = walls.own_follow(kind, extras, pole, own_pole, web)
     out.setflags(write=False)

@@ -13,7 +13,7 @@ from ladderfe.chassis import Material
 from ladderfe.joints import Meeting
 from ladderfe.sections import Section, Shape
 
-__all__ = ["Mesh", "Part", "PartKind", "Place", "Plate", "SoftJoint"]
+__all__ = ["Bridge", "Mesh", "Part", "PartKind", "Place", "Plate", "SoftJoint"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -85,6 +85,16 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Bridge:
+    """Two nodes of a rail that rack, on both sides of an opening, the first member between them, and stiffness (2, 2)
+    on the racking of both, N mm."""
+
+    nodes: tuple[int, int]
+    member: int
+    stiffness: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Mesh:
     """n nodes, m members; vehicle axes, mm.
 
@@ -96,7 +106,7 @@ class Mesh:
     objects where nothing differs; stiffness and mass go by `sections`.  kind (m,), extras (n,): kernels and the nodes'
     unknowns beside the six, see `walls`; follow (m, 2, 8, 2) as in the solver's frame; origin (m, 3) of the sectorial
     coordinates of open members.
-    plates: diaphragms, those at nodes that rack.
+    plates: diaphragms, those at nodes that rack.  bridges: what holds the edges of openings in box rails together.
     """
 
     nodes: Array
@@ -122,6 +132,7 @@ class Mesh:
     places: Mapping[str, Place]
     material: Material
     plates: tuple[Plate, ...] = ()
+    bridges: tuple[Bridge, ...] = ()
 
     def part(self, name: str) -> Part:
         """The part of that name; KeyError if there is none."""

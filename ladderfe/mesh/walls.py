@@ -15,8 +15,8 @@ from ladderfe.joints.meeting import Webs
 from ladderfe.sections import Box, Channel, Section, Shape, properties, sectorial
 
 __all__ = [
-    "OPEN", "PLAIN", "RACKING", "SHARP", "end_follow", "kind_of", "origin_beside", "own_follow", "place_follow",
-    "pole_of", "warped", "web_middle",
+    "OPEN", "PLAIN", "RACKING", "SHARP", "end_follow", "kind_of", "lies", "origin_beside", "own_follow", "place_follow",
+    "pole_of", "warped", "web_from", "web_middle",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -44,28 +44,41 @@ def pole_of(box: Box) -> tuple[Array, Array]:
     return pole, np.array([box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2])
 
 
+def lies(channel: Channel) -> bool:
+    """True where a channel's web lies: it opens up or down."""
+    return channel.opens[1] == "z"
+
+
 def web_middle(channel: Channel) -> Array:
-    """(2,) middle of the web's mid-line of a channel that opens sideways."""
-    side = -1 if channel.opens == "+y" else 1
+    """(2,) middle of the web's mid-line of a channel."""
+    side = -1 if channel.opens[0] == "+" else 1
+    if lies(channel):
+        return np.array([(channel.top - channel.bottom) / 4, side * (channel.depth - channel.web) / 2])
     return np.array([side * (channel.width - channel.web) / 2, (channel.bottom - channel.top) / 4])
+
+
+def web_from(channel: Channel, pole: Array) -> tuple[float, bool]:
+    """The web's mid-line from a box's pole, across itself, mm, and whether it lies."""
+    across = int(lies(channel))
+    return float(web_middle(channel)[across] - pole[across]), bool(across)
 
 
 def origin_beside(channel: Channel, section: Section, box: Box) -> Array:
     """(3,) origin of the sectorial coordinates of a channel that runs on from a box."""
     pole, _ = pole_of(box)
-    q, web = properties(section), float(web_middle(channel)[0] - pole[0])
-    omega = sectorial(section, [pole + np.array([web, 0.0])])
-    out: Array = channel_origin(np.array([[q.ys, q.zs]]), omega, pole[None], np.array([web]))[0]
+    q, (web, lying) = properties(section), web_from(channel, pole)
+    omega = sectorial(section, [pole + web * np.array([not lying, lying])])
+    out: Array = channel_origin(np.array([[q.ys, q.zs]]), omega, pole[None], np.array([web]), lying)[0]
     return out
 
 
-def own_follow(kind: int, extras: int, pole: Array, own_pole: Array, web: float) -> Array:
+def own_follow(kind: int, extras: int, pole: Array, own_pole: Array, web: tuple[float, bool]) -> Array:
     """(8, 2) what a unit of the node's racking and warping unknowns does to the end of a member that runs on through
     it, member axes.
 
     At nodes that rack: `pole` is the node's, `own_pole` that of the member's box, or of the box from which an open
-    member's sectorial coordinates count; web is an open member's web from `pole`.  Where the poles differ the same
-    movement of the walls is counted from another place.
+    member's sectorial coordinates count; web is an open member's web from `pole`, see `web_from`.  Where the poles
+    differ the same movement of the walls is counted from another place.
     """
     out = np.zeros((8, 2))
     if kind == extras == OPEN:
@@ -73,7 +86,7 @@ def own_follow(kind: int, extras: int, pole: Array, own_pole: Array, web: float)
     if kind == PLAIN or extras != RACKING:
         return out
     if kind == OPEN:
-        out[:7] = box_to_channel(pole[None], np.array([web]))[0, :, 6:]
+        out[:7] = box_to_channel(pole[None], np.array([web[0]]), web[1])[0, :, 6:]
     else:
         out[6, 0] = out[7, 1] = 1
         out[[2, 1], 0] = (own_pole - pole) / 2

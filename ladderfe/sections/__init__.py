@@ -7,12 +7,12 @@ from ladderfe.sections.points import StressPoints
 from ladderfe.sections.properties import Properties, properties, properties_of
 from ladderfe.sections.sectorial import sectorial
 from ladderfe.sections.shapes import Angle, Box, Channel, Flat, Shape, TopHat, Tube, between
-from ladderfe.sections.thinned import thinned, wall_thickness
+from ladderfe.sections.thinned import faces, thinned, wall_thickness
 from ladderfe.sections.walls import Fillet, Section, Wall, weld
 
 __all__ = [
     "Angle", "Box", "Channel", "Fillet", "Flat", "Flow", "Properties", "Section", "Shape", "StressPoints", "TopHat",
-    "Tube", "Wall", "WeldLine", "between", "box_torsion", "boxing_plate", "corner_factor", "flow_of",
+    "Tube", "Wall", "WeldLine", "between", "box_torsion", "boxing_plate", "corner_factor", "faces", "flow_of",
     "joining_flow", "lapped_plate", "properties", "properties_of", "rectangle_torsion", "sectorial",
     "thinned", "wall_thickness", "weld", "weld_lines",
 ]

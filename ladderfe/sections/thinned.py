@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.shapes import SIDES, Angle, Box, Channel, Corner, Flat, Opens, Shape, Sides
+from ladderfe.sections.shapes import SIDES, Angle, Box, Channel, Corner, Flat, Opens, Shape, Sides, TopHat
 
-__all__ = ["thinned", "wall_thickness"]
+__all__ = ["faces", "thinned", "wall_thickness"]
 
 #: Where a box opens that lost a wall, by the wall's field, and the fields that become the channel's web, top, bottom.
 OPENED: dict[str, tuple[Opens, str, str, str]] = {
@@ -67,6 +67,15 @@ def thinned(shape: Shape, walls: Mapping[str, float], sides: Sides = SIDES) -> S
             "Describe what was put in its place, or leave the wall its least thickness",
         )
     return rest
+
+
+def faces(shape: Shape, direction: int) -> bool:
+    """True where a wall of the shape stands upright on its outline's side toward +y (`direction` 1) or -y (-1): what a
+    member that comes from there is joined to.  Brims and lips do not count."""
+    side = "+" if direction > 0 else "-"
+    if isinstance(shape, Angle):
+        return shape.corner[0] == side
+    return not (isinstance(shape, Channel | TopHat) and shape.opens == f"{side}y")
 
 
 def _kind(shape: Shape) -> str:

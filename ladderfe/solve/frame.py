@@ -44,14 +44,15 @@ class SoftEnd:
 @dataclass(frozen=True, slots=True, eq=False)
 class JointEnergy:
     """Stiffness (k, k), symmetric, between joint freedoms (numbers in `Frame.soft`) and then `extras` (0 or 1) of the
-    racking and warping unknowns of a node: half of d S d is the energy.  `member` (-1: none) is the one it is counted
-    to."""
+    racking and warping unknowns of a node, and of an `other` one where there is one: half of d S d is the energy.
+    `member` (-1: none) is the one it is counted to."""
 
     member: int
     soft: tuple[int, ...]
     node: int
     extras: tuple[int, ...]
     stiffness: Array
+    other: int = -1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -124,7 +125,7 @@ class Frame:
                 np.asarray(self.extras, dtype=np.int64).tobytes(),
                 np.asarray(self.ends, dtype=np.int64).tobytes(),
                 tuple((s.member, s.end) for s in self.soft),
-                tuple((e.soft, e.node, e.extras) for e in self.energies),
+                tuple((e.soft, (e.node,) if e.other < 0 else (e.node, e.other), e.extras) for e in self.energies),
             )
         )
 

@@ -32,12 +32,12 @@ class MemberGroup:
 @dataclass(frozen=True)
 class Layout:
     """extras (n,): racking and warping unknowns of every node; ends: two nodes of every member, one after the other;
-    soft: member and end of every joint freedom; energies: joint freedoms, node and extras of every `JointEnergy`."""
+    soft: member and end of every joint freedom; energies: joint freedoms, nodes and extras of every `JointEnergy`."""
 
     extras: bytes
     ends: bytes
     soft: tuple[tuple[int, int], ...]
-    energies: tuple[tuple[tuple[int, ...], int, tuple[int, ...]], ...]
+    energies: tuple[tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]], ...]
 
     @cached_property
     def member_ends(self) -> IntArray:
@@ -80,8 +80,8 @@ class Layout:
         """(k,) unknowns of every joint's energy."""
         last = int(self.start[-1])
         return tuple(
-            np.array([*(last + k for k in soft), *(int(self.start[node]) + 6 + i for i in extras)])
-            for soft, node, extras in self.energies
+            np.array([*(last + k for k in soft), *(int(self.start[node]) + 6 + i for node in nodes for i in extras)])
+            for soft, nodes, extras in self.energies
         )
 
     @cached_property

@@ -63,6 +63,7 @@ def frame_of(mesh: Mesh) -> Frame:
         energies += _between(mesh, joint, first)
         energies += _warped(mesh, joint, soft, follow)
     energies += [_across(p) for p in mesh.plates]
+    energies += [JointEnergy(b.member, (), b.nodes[0], (0,), b.stiffness, b.nodes[1]) for b in mesh.bridges]
     return Frame(
         nodes=mesh.nodes,
         ends=mesh.ends,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointGeometry, estimate, from_shapes, warping_link
-from ladderfe.sections import Angle, Box, Channel, Flat, TopHat, Tube
+from ladderfe.sections import Angle, Box, Channel, Flat, TopHat, Tube, thinned
 
 RAIL = Box(depth=150.0, width=75.0, top=3.0, bottom=4.0, minus=2.0, plus=5.0)
 CROSSMEMBER = Box(depth=80.0, width=60.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0)
@@ -167,8 +167,25 @@ def test_channel_rails_by_their_shape():
     assert "back of a channel" in from_shapes(CHANNEL, CROSSMEMBER, -1).notes[0]
 
 
+def test_rails_that_lost_walls_stand_as_the_box_with_a_note():
+    """Open above or below: the upright that is met, the lying wall that is left on both sides; angles by their legs."""
+    worn = Box(depth=150, width=75, top=2.0, bottom=2.5, minus=3.0, plus=3.5)
+    for wall, left, word in (("bottom", 2.0, "below"), ("top", 2.5, "above")):
+        rail = thinned(worn, {wall: 0})
+        for direction, web, far in ((1, 3.5, 3.0), (-1, 3.0, 3.5)):
+            joint = from_shapes(rail, CROSSMEMBER, direction)
+            assert (joint.rail, joint.web, joint.far, joint.top, joint.bottom) == ("box", web, far, left, left)
+            assert f"open {word}" in joint.notes[0]
+            e = estimate(joint)
+            assert e.high[3] / e.low[3] >= 4  # a note doubles and halves
+    corner = from_shapes(thinned(worn, {"bottom": 0, "plus": 0}), CROSSMEMBER, -1)
+    assert (corner.rail, corner.web, corner.top) == ("box", 3.0, 2.0)
+    assert "two walls" in corner.notes[0]
+
+
 @pytest.mark.parametrize("rail", [Tube(diameter=100, wall=3), Flat(depth=100, thickness=6),
-                                  Channel(depth=60, width=80, web=4, top=3, bottom=3, opens="-z")])
+                                  TopHat(depth=60, width=120, wall=3, brim=20, opens="-z"),
+                                  Angle(depth=150, width=75, wall=3, corner="-y+z")])
 def test_rails_without_estimate(rail):
     with pytest.raises(ModelError, match=r"no estimate for a rail.*State the joint's stiffness"):
         from_shapes(rail, CROSSMEMBER, 1)
