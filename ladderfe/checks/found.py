@@ -16,7 +16,7 @@ from ladderfe.condition import Feature, Found, Hole, Stretch, features, shapes_o
 from ladderfe.condition.rails import SIDES
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass
-from ladderfe.sections import Properties, Shape, properties
+from ladderfe.sections import Angle, Properties, Shape, properties
 
 __all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "unread_metres"]
 
@@ -49,11 +49,13 @@ class StretchUse:
 
 @dataclass(frozen=True, slots=True)
 class HoleBeside:
-    """A hole with the nearest thing that is mounted or joined at its rail and how far that is from its edge, mm."""
+    """A hole with the nearest thing that is mounted or joined at its rail and how far that is from its edge, mm;
+    angle: whether an angle is all that is left of the section."""
 
     hole: Hole
     nearest: Feature | None
     distance: float
+    angle: bool = False
 
     @property
     def near_mount(self) -> bool:
@@ -200,4 +202,6 @@ def _beside(found: Found, hole: Hole) -> HoleBeside:
         return max(hole.start - f.station, f.station - hole.end, 0.0)
 
     nearest = min(held, key=gap, default=None)
-    return HoleBeside(hole, nearest, gap(nearest) if nearest else float("inf"))
+    spans = (s for s in rail.spans if s.start < hole.end and s.end > hole.start)
+    angle = any(isinstance(s.shape, Angle) for s in spans)
+    return HoleBeside(hole, nearest, gap(nearest) if nearest else float("inf"), angle)

@@ -32,6 +32,7 @@ COMMANDS = {
     "check": "check",
     "compare": "compare",
     "hand": "hand",
+    "measure": "measure",
     "picture": "picture",
     "schema": "schema",
     "start": "start",

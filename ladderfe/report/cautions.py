@@ -43,7 +43,7 @@ BUCKLING = (
     "Of buckling: lips that wander with their flange, members as a whole, shear lag, walls that are dented or bent. "
     "Thin walls count as flat plates (EN 1993-1-5, formulas from memory, source text not seen)."
 )
-RUST = "Rust: walls count as built unless the chassis file states a thinner wall."
+RUST = "Rust: walls count as built unless the chassis file or readings state a thinner wall."
 READ = (
     "Rust where nobody read: such walls of the rails are ASSUMED (how many metres is told with the readings), and "
     "crossmembers and outriggers count as the chassis file has them."

@@ -51,9 +51,8 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
-    for found in states[:1]:
-        out += [*heading("As found"), *paragraph(f"{count_words(found)} {strength_words(found)}")]
-        out += assumed_lines(found)
+    for lines in dict.fromkeys(tuple(_state(found)) for found in states):
+        out += lines
     out += [*heading("In short"), *_summary(c, names)]
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
     out += paragraph(
@@ -118,6 +117,12 @@ def _moved(c: Comparison, k: int, first: Mapping[str, float], own: Mapping[str, 
 def _few(names: Sequence[str]) -> str:
     more = f"; and {len(names) - NAMED} more" if len(names) > NAMED else ""
     return "; ".join(names[:NAMED]) + more
+
+
+def _state(found: Found) -> list[str]:
+    """What a state as found rests on."""
+    out = [*heading("As found"), *paragraph(f"{count_words(found)} {strength_words(found)}")]
+    return out + assumed_lines(found)
 
 
 def _thin(c: Comparison, names: Sequence[str]) -> list[str]:

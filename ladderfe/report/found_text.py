@@ -90,8 +90,7 @@ def _uses(f: AsFound) -> list[str]:
     ]
     words = (
         "Greatest utilisation of all cases; A, I (vertical), Z (the weaker edge, by the walls that stress goes by) and "
-        "J: what is left in % of as built, at the stretch's front end. A box that lost a wall keeps next to nothing of "
-        "J."
+        "J: what is left in % of as built, at the stretch's front end. A box that lost a wall keeps next to none of J."
     )
     return [*out, *paragraph(words)]
 

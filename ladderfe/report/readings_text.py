@@ -89,7 +89,7 @@ def doubt_lines(found: Found) -> list[str]:
     for s in found.suspects:
         note = f" ({s.note})" if s.note else ""
         words = (
-            f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}. It counts as what was read or assumed there."
+            f"{s.side} rail, {s.wall} at {s.station:g} mm: suspect{note}; the wall counts as read or assumed there."
         )
         out += paragraph(words, "  ", "- ")
     return [*heading("Doubtful readings and suspect places"), *out] if out else []
@@ -111,6 +111,11 @@ def hole_lines(holes: Sequence[HoleBeside], near: float) -> list[str]:
             place = f"{h.distance:.0f} mm from its edge" if h.distance else "at it"
             within = "WITHIN" if h.near_mount else "not within"
             words += f" Nearest: {what} at {h.nearest.station:g} mm, {place}, {within} {near:g} mm."
+        words += (
+            " What is left there is an angle, whose warping a beam does not know: its stress in twist reads low."
+            if h.angle
+            else ""
+        )
         out += paragraph(words, "  ", "- ")
     words = (
         f"Inspectors in several countries take damage within {near:g} mm of a mounting more seriously than elsewhere "

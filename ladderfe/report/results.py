@@ -40,6 +40,7 @@ MARKS = {
 }
 #: Tables that only a check with readings writes.
 FOUND_MARKS = {f"{name}.csv": ",".join(head[:2]).encode() for name, head in FOUND_COLUMNS.items()}
+ALL_MARKS = MARKS | FOUND_MARKS
 
 
 def may_write_results(
@@ -47,7 +48,7 @@ def may_write_results(
     *,
     overwrite: bool = False,
     inputs: Iterable[Path] = (),
-    marks: Mapping[str, bytes] = MARKS | FOUND_MARKS,
+    marks: Mapping[str, bytes] = ALL_MARKS,
 ) -> None:
     """Look, before anything is calculated, whether result files (`marks`: name -> what an earlier one has at its head)
     may be written into a folder; of the folders above it none is made.  OutputError says why not."""
@@ -89,8 +90,10 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
 
     write_folder(folder, fill)
     about = ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
+    width = 20 if findings.as_found is None else 22
     names = MARKS if findings.as_found is None else MARKS | FOUND_MARKS
-    return ["", f"Results in {folder}:", *(f"  {n:<20} {about.get(n, 'table')}" for n in names), *dict.fromkeys(notes)]
+    lines = [f"  {n:<{width}} {about.get(n, 'table')}" for n in names]
+    return ["", f"Results in {folder}:", *lines, *dict.fromkeys(notes)]
 
 
 def _texts(findings: Findings, source: str) -> list[tuple[str, str]]:

@@ -1,0 +1,172 @@
+"""Where to read wall thicknesses on a chassis: stations, walls, how many readings, and where few will do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from ladderfe.chassis import Chassis, Rail, Side
+from ladderfe.checks.findings import Findings
+from ladderfe.checks.utilisation import tables
+from ladderfe.condition import Feature, features, walls_at
+
+Uses = dict[str, list[tuple[float, float, dict[str, float]]]]
+
+__all__ = ["LIGHT", "SPACING", "Grid", "GridPlace", "GridStation", "reading_grid"]
+
+#: Stations of the grid lie no further apart than this, mm; common practice is 150 to 250 mm.
+SPACING: Final = 200.0
+#: Below this share of its limit in every case a wall works lightly.
+LIGHT: Final = 0.25
+#: Readings where a wall governs: the smallest of few flatters.
+THREE: Final = 3
+#: Features this near to each other, mm, are read at one station.
+TOGETHER: Final = 50.0
+#: Rust sits low: the bottom wall is read three times where it works as hard as the hardest one within this share.
+AS_HARD: Final = 0.05
+#: Kinds of feature that get a station of their own.
+KINDS: Final = ("hanger", "outrigger", "crossmember", "mount", "bend", "step", "end")
+
+
+@dataclass(frozen=True, slots=True)
+class GridPlace:
+    """A wall to read at a station: mm as built, its greatest utilisation of all cases there, how many readings."""
+
+    wall: str
+    nominal: float
+    use: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class GridStation:
+    """A station of a rail, what is there, and its walls, the one that works hardest first; `light`: all walls work
+    lightly and nothing is mounted, so that one reading will do."""
+
+    side: Side
+    station: float
+    features: tuple[Feature, ...]
+    places: tuple[GridPlace, ...]
+    light: bool
+
+    @property
+    def readings(self) -> int:
+        """How many readings are asked for."""
+        return sum(p.count for p in self.places)
+
+    @property
+    def at(self) -> str:
+        """What is there, in words; "" between places."""
+        words = {"bend": "bend of the rail", "step": "step of the section"}
+        names = [words.get(f.kind, _called(f)) for f in self.features]
+        return ", ".join(dict.fromkeys(names))
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """All stations, left rail first, from front to rear; spacing in mm, light as a share of the limit."""
+
+    stations: tuple[GridStation, ...]
+    spacing: float
+    light: float
+
+    @property
+    def readings(self) -> int:
+        """How many readings are asked for."""
+        return sum(s.readings for s in self.stations)
+
+    def of(self, side: str) -> tuple[GridStation, ...]:
+        """Stations of one rail."""
+        return tuple(s for s in self.stations if s.side == side)
+
+    @property
+    def spared(self) -> tuple[GridStation, ...]:
+        """Stations where few readings will do."""
+        return tuple(s for s in self.stations if s.light)
+
+
+def reading_grid(findings: Findings, spacing: float = SPACING, light: float = LIGHT) -> Grid:
+    """The grid for a chassis that was checked.
+
+    Stations lie where something is mounted or joined, where the rail bends or its section steps, and between these no
+    more than `spacing` (mm) apart.  Every wall is read once, the one that works hardest at its station three times.
+    Where all walls stay below `light` of their limits in all cases and nothing is mounted, the hardest one is read once
+    and the others are left out.
+    """
+    uses = _uses(findings)
+    out = [
+        _station(findings.chassis, rail, station, there, (uses, spacing, light))
+        for rail in findings.chassis.rails
+        for station, there in _stations(findings.chassis, rail, spacing)
+    ]
+    return Grid(tuple(out), spacing, light)
+
+
+def _called(f: Feature) -> str:
+    if f.kind == "end":
+        return f"{f.name} end"
+    return f.name if f.kind in f.name or f.kind == "mount" else f"{f.kind} {f.name}"
+
+
+def _stations(chassis: Chassis, rail: Rail, spacing: float) -> list[tuple[float, tuple[Feature, ...]]]:
+    groups: list[list[Feature]] = []
+    for f in features(chassis, rail):
+        if f.kind not in KINDS:
+            continue
+        if groups and f.station - groups[-1][0].station <= TOGETHER:
+            groups[-1].append(f)
+        else:
+            groups.append([f])
+    own = [(min(max(round(g[0].station), rail.start), rail.end), tuple(g)) for g in groups]
+    out = own[:1]
+    for before, after in pairwise(own):
+        steps = ceil((after[0] - before[0]) / spacing)
+        between = np.linspace(before[0], after[0], steps + 1)[1:-1]
+        out += [(float(round(x)), ()) for x in between]
+        out.append(after)
+    return out
+
+
+def _station(
+    chassis: Chassis,
+    rail: Rail,
+    station: float,
+    there: tuple[Feature, ...],
+    by: tuple[Uses, float, float],
+) -> GridStation:
+    uses, spacing, light = by
+    walls = walls_at(rail, station)
+    near = [u for a, b, u in uses[rail.side] if a <= station + spacing / 2 and b >= station - spacing / 2]
+    use = {w: max(u for own in near for name, u in own.items() if name.startswith(w)) for w in walls}
+    hardest = max(use, key=lambda w: use[w])
+    if use.get("bottom", 0.0) >= (1 - AS_HARD) * use[hardest]:
+        hardest = "bottom"
+    spare = max(use.values()) < light and not any(f.held for f in there)
+    order = sorted(walls, key=lambda w: w != hardest)
+    places = [
+        GridPlace(w, walls[w], use[w], 1 if w != hardest or use[w] < light else THREE)
+        for w in order
+        if w == hardest or not spare
+    ]
+    return GridStation(rail.side, float(station), there, tuple(places), spare)
+
+
+def _uses(findings: Findings) -> Uses:
+    """Side -> from where to where each member of that rail runs, and the greatest utilisation of its walls.
+
+    Sections looked at are the members' ends and turning points, so that nothing between is greater.
+    """
+    mesh, rows, s = findings.solution.mesh, findings.rows, findings.stresses
+    found: dict[int, dict[str, float]] = {}
+    for _, stress, walls, limit in tables(s, findings.chassis.criteria):
+        most = np.abs(stress[:, :, 1:]).max(axis=2) / limit
+        for r, member in enumerate(rows.member.tolist()):
+            best = found.setdefault(member, {})
+            for p, wall in enumerate(walls[int(s.section[r])]):
+                best[wall] = max(best.get(wall, 0.0), float(most[r, p]))
+    rails = [p for p in mesh.parts if p.kind == "rail"]
+    return {p.side: [(*mesh.along[m].tolist(), found[m]) for m in p.members if m in found] for p in rails}

@@ -1,0 +1,103 @@
+"""`ladderfe measure`: where to read wall thicknesses, as a page, a table to fill in and a sheet to print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ladderfe.checks import check
+from ladderfe.checks.grid import LIGHT, SPACING, reading_grid
+from ladderfe.cli.main import SHORT
+from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
+
+__all__ = ["command"]
+
+#: What an earlier table to fill in has at its head.
+CSV_MARK = b"# Thickness readings of "
+TEXT_MARK = b": where to read wall thicknesses"
+
+
+@click.command("measure", short_help="Where to read wall thicknesses: a table to fill in, a sheet to print.")
+@chassis_argument
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE.csv", help="Table to fill in, readings empty.")
+@click.option("--sheet", type=click.Path(path_type=Path), help="Sheet to print: FILE.html, or FILE.txt as plain text.")
+@click.option(
+    "--spacing", type=click.FloatRange(min=25, max=1000), default=SPACING, show_default=True, callback=finite,
+    metavar="MM", help="How far apart stations are at most; 150 to 250 is common.",
+)
+@click.option(
+    "--light", type=click.FloatRange(min=0, max=100), default=100 * LIGHT, show_default=True, callback=finite,
+    metavar="PERCENT", help="Where walls work at less of their limits, few readings will do.",
+)
+@click.option("--overwrite", is_flag=True, help="Replace earlier files of the same names.")
+def command(file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, overwrite: bool) -> int:
+    r"""Show where on the rails of CHASSIS.toml to read how thick their walls are, how often, and where few readings do.
+
+    The table that is filled in is what `--readings` of the other commands takes.
+
+    \b
+    Examples:
+      ladderfe measure models/short-4x4.toml
+      ladderfe measure my-chassis.toml --out my-readings.csv \
+          --sheet my-readings.html
+      ladderfe check my-chassis.toml --readings my-readings.csv
+    """  # fmt: skip
+    chassis = read(file)
+    _may_write(file, out, sheet, overwrite)
+    findings = check(chassis, assumptions=False, progress=progress())
+    if not findings.proven:
+        from ladderfe.report.findings_text import findings_text
+
+        click.echo(findings_text(findings, str(file)))
+        return SHORT
+    from ladderfe.report.files import write_whole
+    from ladderfe.report.grid_text import grid_csv, grid_text
+
+    grid = reading_grid(findings, spacing, light / 100)
+    click.echo(grid_text(grid, chassis.title))
+    if out is not None:
+        write_whole(out, grid_csv(grid, chassis.title), overwrite, CSV_MARK)
+        click.echo(f"\n{out}: {grid.readings} rows to fill in")
+    if sheet is not None:
+        from ladderfe.report.grid_sheet import SHEET_MARK, grid_sheet
+
+        text, mark = (
+            (grid_text(grid, chassis.title) + "\n", TEXT_MARK)
+            if sheet.suffix.lower() == ".txt"
+            else (grid_sheet(grid, chassis.title), SHEET_MARK)
+        )
+        write_whole(sheet, text, overwrite, mark)
+        click.echo(f"{sheet}: sheet to print")
+    return 0
+
+
+def _may_write(file: Path, out: Path | None, sheet: Path | None, overwrite: bool) -> None:
+    """Refuse, before anything is calculated, what could not be written afterwards."""
+    if out is None and sheet is None:
+        return
+    from ladderfe.report.files import OutputError, may_write
+    from ladderfe.report.grid_sheet import SHEET_MARK
+
+    for path, kinds in ((out, (".csv",)), (sheet, (".html", ".htm", ".txt"))):
+        if path is not None and path.suffix.lower() not in kinds:
+            raise OutputError(str(path), f"ends in {path.suffix or 'nothing'}", f"Name it {path.stem}{kinds[0]}")
+    if out is not None:
+        may_write(out, overwrite, CSV_MARK, files_read(file))
+        if out.is_file() and _is_filled_in(out):
+            raise OutputError(str(out), "holds readings, and they would be lost", "Choose another name")
+    if sheet is not None:
+        mark = TEXT_MARK if sheet.suffix.lower() == ".txt" else SHEET_MARK
+        may_write(sheet, overwrite, mark, files_read(file))
+
+
+def _is_filled_in(table: Path) -> bool:
+    """Whether a table has anything in its columns of readings."""
+    from ladderfe.condition.columns import COLUMNS, columns_of
+    from ladderfe.condition.csv_table import read_table
+
+    found = read_table(table.read_text(encoding="utf-8", errors="replace"), COLUMNS)
+    if found is None:
+        return False
+    columns, _ = columns_of(found, str(table))
+    return any(columns.cells(row)["reading"] for row in found.rows)

@@ -1,0 +1,165 @@
+"""`ladderfe measure`: stations and counts against the chassis file, tables that read back, sheets to print."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from ladderfe.chassis import read_chassis
+from ladderfe.checks import check
+from ladderfe.checks.grid import reading_grid
+from ladderfe.cli.main import UNUSABLE, run
+from ladderfe.condition import as_found, readings_from_text, walls_at
+from ladderfe.report.grid_sheet import grid_sheet
+from ladderfe.report.grid_text import grid_csv, grid_text
+
+MODELS = Path(__file__).resolve().parents[2] / "models"
+PLAIN, LORRY = str(MODELS / "test-frame.toml"), MODELS / "light-lorry.toml"
+
+
+@pytest.fixture(scope="module")
+def lorry():
+    """Findings of a frame that works lightly here and there."""
+    return check(read_chassis(LORRY), assumptions=False)
+
+
+@pytest.fixture(scope="module")
+def demo_grid(demo_findings):
+    return reading_grid(demo_findings)
+
+
+def test_there_is_a_station_wherever_something_is_mounted(demo_findings, demo_grid):
+    """Within 50 mm, as the chassis file of the demo has them."""
+    chassis = demo_findings.chassis
+    for side in ("left", "right"):
+        stations = np.array([s.station for s in demo_grid.of(side)])
+        wanted = [c.station_left for c in chassis.crossmembers] + [1180, 2250]  # outriggers
+        wanted += [250, 1110, 2520, 3580, 900, 2350, 2750, 0, 3900]  # hangers, bends, ends
+        wanted += [m.station for m in chassis.mounts if m.part == f"{side} rail"]
+        assert all(np.abs(stations - x).min() <= 50 for x in wanted)
+        assert np.diff(stations).max() <= 200.5
+        assert np.diff(stations).min() > 0
+
+
+@pytest.mark.parametrize("spacing", [150.0, 250.0])
+def test_stations_are_no_further_apart_than_asked(demo_findings, spacing):
+    grid = reading_grid(demo_findings, spacing)
+    for side in ("left", "right"):
+        assert np.diff([s.station for s in grid.of(side)]).max() <= spacing + 0.5
+
+
+def test_every_wall_is_read_and_the_hardest_one_three_times(demo_findings, demo_grid):
+    rail = demo_findings.chassis.rails[0]
+    for s in demo_grid.of("left"):
+        assert not s.light
+        assert {p.wall for p in s.places} == set(walls_at(rail, s.station))
+        assert [p.count for p in s.places] == [3, 1, 1, 1]
+        assert s.places[0].use >= 0.95 * max(p.use for p in s.places)
+    assert demo_grid.readings == sum(p.count for s in demo_grid.stations for p in s.places)
+
+
+def test_use_is_never_less_than_that_of_the_section_itself(lorry):
+    """Between two nodes of a long member, too: the greatest of the rail is found at some station."""
+    grid = reading_grid(lorry)
+    for side in ("left", "right"):
+        greatest = max(u.ratio for u in lorry.utilisations if u.part == f"{side} rail")
+        assert max(p.use for s in grid.of(side) for p in s.places) == pytest.approx(greatest, rel=1e-9)
+        assert min(p.use for s in grid.of(side) for p in s.places) > 0
+
+
+def test_few_readings_where_all_walls_work_lightly_and_nothing_is_mounted(lorry):
+    grid, none = reading_grid(lorry), reading_grid(lorry, light=0.0)
+    assert not none.spared
+    assert len(grid.spared) > 5
+    assert grid.readings < none.readings
+    for s in grid.spared:
+        assert [p.count for p in s.places] == [1]
+        assert s.places[0].use < 0.25
+        assert not any(f.held for f in s.features)
+    text = " ".join(grid_text(grid, "Lorry").split())
+    assert f"Where not to bother: {len(grid.spared)} of {len(grid.stations)} stations, whose walls work at less" in text
+    spared = grid.spared[0]
+    assert f"{spared.station:g} ({spared.places[0].use:.1%})" in text
+
+
+def test_the_table_reads_back_and_can_be_filled_in(demo_findings, demo_grid):
+    chassis = demo_findings.chassis
+    text = grid_csv(demo_grid, chassis.title)
+    empty = readings_from_text(text, "grid.csv", chassis)
+    assert len(empty.unread) == demo_grid.readings
+    assert as_found(chassis, empty).chassis.rails == as_found(chassis, replace(empty, unread=())).built.rails
+    filled = text.replace("bottom,,,,", "bottom,2.1,,,", 3)
+    found = as_found(chassis, readings_from_text(filled, "grid.csv", chassis))
+    assert [p.values for p in found.places] == [(2.1, 2.1, 2.1)]
+
+
+class Cells(HTMLParser):
+    """Counts the cells to fill in and gathers tags that load something."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.loads = 0, []
+
+    def handle_starttag(self, tag, attrs):
+        if tag == "td" and not attrs:
+            self.open += 1
+        self.loads += [tag] if tag in ("script", "link", "img", "iframe") or dict(attrs).get("src") else []
+
+
+def test_the_sheet_has_a_cell_for_each_reading_and_loads_nothing(demo_grid):
+    sheet = grid_sheet(demo_grid, "Demo")
+    cells = Cells()
+    cells.feed(sheet)
+    places = sum(len(s.places) for s in demo_grid.stations)
+    assert cells.open == demo_grid.readings + 2 * places  # beside the readings the wall's name and the note
+    assert cells.loads == []
+    assert "http" not in sheet
+    assert "@page { size: A4" in sheet
+    for words in ("bright metal", "Never drill a flange", "Gauge and probe", "Step block before", "suspect"):
+        assert words in sheet
+
+
+def test_text_in_the_sheet_is_escaped(demo_grid):
+    nasty = '<script>alert("x")</script> & co'
+    s = demo_grid.stations[0]
+    odd = replace(s, features=(replace(s.features[0], kind="mount", name=nasty), *s.features[1:]))
+    sheet = grid_sheet(replace(demo_grid, stations=(odd, *demo_grid.stations[1:])), nasty)
+    assert "<script" not in sheet
+    assert sheet.count("&lt;script&gt;alert(&quot;x&quot;)&lt;/script&gt; &amp; co") == 3
+
+
+def test_the_command_writes_what_is_asked_and_nothing_over(capsys, tmp_path):
+    table, sheet, text = tmp_path / "r.csv", tmp_path / "r.html", tmp_path / "r.txt"
+    assert run(["measure", PLAIN, "--out", str(table), "--sheet", str(sheet)]) == 0
+    page = capsys.readouterr().out
+    assert max(len(line) for line in page.splitlines() if str(tmp_path) not in line) <= 100
+    count = re.search(r"(\d+) readings", page)[1]
+    assert f"{table}: {count} rows to fill in" in page
+    before = table.read_bytes()
+    assert run(["measure", PLAIN, "--out", str(table)]) == UNUSABLE
+    assert "is there already. Choose another name or add --overwrite." in capsys.readouterr().err
+    assert table.read_bytes() == before
+    assert run(["measure", PLAIN, "--out", str(table), "--sheet", str(text), "--overwrite"]) == 0
+    assert "where to read wall thicknesses" in text.read_text()
+    other = tmp_path / "other.csv"
+    other.write_text("side,station\n")
+    assert run(["measure", PLAIN, "--out", str(other), "--overwrite"]) == UNUSABLE
+    assert "is no earlier result of the same kind" in capsys.readouterr().err
+    assert run(["measure", PLAIN, "--out", str(tmp_path / "r.toml")]) == UNUSABLE
+    assert "r.toml: ends in .toml. Name it r.csv." in capsys.readouterr().err
+    assert run(["measure", PLAIN, "--spacing", "nan"]) == UNUSABLE
+    capsys.readouterr()
+
+
+def test_a_filled_in_table_is_not_written_over_without_being_asked(capsys, tmp_path):
+    table = tmp_path / "r.csv"
+    assert run(["measure", PLAIN, "--out", str(table)]) == 0
+    table.write_text(table.read_text().replace(",,,,", ",2.1,,,", 1))
+    assert run(["measure", PLAIN, "--out", str(table), "--overwrite"]) == UNUSABLE
+    assert "holds readings" in capsys.readouterr().err
+    assert ",2.1,,," in table.read_text()
