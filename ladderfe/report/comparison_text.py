@@ -51,9 +51,9 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
+    out += [*heading("In short"), *_summary(c, names)]
     for lines in dict.fromkeys(tuple(_state(found)) for found in states):
         out += lines
-    out += [*heading("In short"), *_summary(c, names)]
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
     out += paragraph(
         "Stiffness of the bare frame between the axle stations: with the joints as each file has them, and with those "
