@@ -83,6 +83,14 @@ class Canvas:
             family="DejaVu Sans", parse_math=False, ha=across, va=down, zorder=8, linespacing=1.2,
         )
 
+    def stand(
+        self, words: str, at: tuple[float, float], size: float, colour: str = INK, bold: bool = False,
+        across: Literal["left", "center", "right"] = "left", turn: float = 0.0,
+    ) -> None:
+        """Words that stand on a place, turned about it by degrees, rising positive."""
+        text = self._text(words, at, size, colour, bold, across, "baseline")
+        text.set(rotation=turn, rotation_mode="anchor")
+
     def _box(self, text: Any) -> Box:
         area = text.get_window_extent()
         height = self.figure.get_figheight() * DPI

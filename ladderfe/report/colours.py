@@ -14,7 +14,10 @@ from numpy.typing import NDArray
 
 from ladderfe.report.scene import Array, Kind, Scene
 
-__all__ = ["ACCENT", "ACCENT_SOFT", "EDGE", "FAINT", "GREY", "INK", "PAPER", "SOFT", "Bytes", "Scale", "rgb"]
+__all__ = [
+    "ACCENT", "ACCENT_SOFT", "BANDS", "BAND_EDGES", "EDGE", "FAINT", "GREY", "INK", "LEFT", "LEFT_EDGES", "PAPER",
+    "SOFT", "Bytes", "Scale", "band_left", "letters_on", "rgb",
+]  # fmt: skip
 
 Bytes = NDArray[np.uint8]
 
@@ -36,12 +39,27 @@ TENSION = ["#f1d9b9", "#ebbe8f", "#e3a267", "#d88546", "#c7692d", "#b15020", "#9
 SIGNED = [*COMPRESSION, "#f3f0e4", *TENSION]
 BANDS = ["#fbf8dc", "#d3e6cf", "#a5cfd1", "#74b0cc", "#c8501a", "#6e1212"]
 BAND_EDGES = (0.0, 0.25, 0.50, 0.75, 1.0, 1.5, 2.0)  # the last band is open upward
+LEFT = [SIZE[k] for k in range(0, 16, 3)]  # share of a wall's thickness that is left: dark where little is
+LEFT_EDGES = (0.9, 0.8, 0.7, 0.6, 0.5)  # each band begins at its edge, the last one is open downward
 ENTRIES = 1024
 
 
 def rgb(colour: str) -> tuple[int, int, int]:
     """Red, green, blue (0 to 255) of "#rrggbb"."""
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def band_left(share: float) -> int:
+    """Number of the band in `LEFT` of what is left of a thickness, as a share; rounding does not change it."""
+    return sum(share < edge - 1e-9 for edge in LEFT_EDGES)
+
+
+def letters_on(fill: str) -> str:
+    """Paper or ink, whichever is read better on a colour: by contrast of relative luminance (WCAG 2.1)."""
+    part = np.array([rgb(c) for c in (fill, PAPER, INK)]) / 255
+    linear = np.where(part <= 0.04045, part / 12.92, ((part + 0.055) / 1.055) ** 2.4)
+    ground, paper, ink = (linear @ (0.2126, 0.7152, 0.0722) + 0.05).tolist()
+    return PAPER if paper / ground > ground / ink else INK
 
 
 def _blend(stops: list[str]) -> Bytes:

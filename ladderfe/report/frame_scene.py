@@ -31,7 +31,7 @@ def frame_scene(findings: Findings, case: str, what: str = "utilisation", magnif
     parts = tuple(s.mesh.parts[k].name for k in s.mesh.part_of()[strips.member])
     along = findings.rows.along[strips.rows]
     return Scene(
-        title=findings.chassis.title,
+        title=findings.chassis.title + ("" if findings.as_found is None else ", as found"),
         case=f"{case}: {s.cases[c].about}",
         value=value,
         unit=unit,

@@ -19,6 +19,7 @@ from ladderfe.report.found_data import FOUND_COLUMNS
 from ladderfe.report.frame_scene import corner_movements, corner_values, frame_scene, wall_strips
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import WIDTH, page_width
+from ladderfe.report.unrolled_files import UNROLLED_ABOUT, UNROLLED_MARKS, write_all_unrolled
 
 __all__ = ["may_write_picture", "may_write_results", "write_picture", "write_results"]
 
@@ -38,8 +39,8 @@ MARKS = {
     "frame.vtu": b"<VTKFile",
     **dict.fromkeys(PICTURES, PNG),
 }
-#: Tables that only a check with readings writes.
-FOUND_MARKS = {f"{name}.csv": ",".join(head[:2]).encode() for name, head in FOUND_COLUMNS.items()}
+#: Tables and drawings that only a check with readings writes.
+FOUND_MARKS = {f"{name}.csv": ",".join(head[:2]).encode() for name, head in FOUND_COLUMNS.items()} | UNROLLED_MARKS
 ALL_MARKS = MARKS | FOUND_MARKS
 
 
@@ -87,10 +88,12 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
         write_frame(findings, part / "frame.vtu")
         for name, what in PICTURES.items():
             notes.extend(write_picture(findings, governing, what, part / name)[1:])
+        if findings.as_found is not None:
+            write_all_unrolled(findings.as_found.readings, findings, part)
 
     write_folder(folder, fill)
-    about = ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
-    width = 20 if findings.as_found is None else 22
+    about = ABOUT | UNROLLED_ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
+    width = 20 if findings.as_found is None else 24
     names = MARKS if findings.as_found is None else MARKS | FOUND_MARKS
     lines = [f"  {n:<{width}} {about.get(n, 'table')}" for n in names]
     return ["", f"Results in {folder}:", *lines, *dict.fromkeys(notes)]

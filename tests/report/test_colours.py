@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ladderfe.report.colours import BANDS, SIGNED, SIZE, Scale, rgb
+from ladderfe.report.colours import BANDS, INK, LEFT, LEFT_EDGES, PAPER, SIGNED, SIZE, Scale, band_left, letters_on, rgb
 
 TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 WHITE = np.array([0.9505, 1.0, 1.089])
@@ -92,3 +92,35 @@ def test_one_value_everywhere_still_has_a_colour(ladder):
     assert same.low < 3.0 < same.high
     none = Scale.of(replace(ladder, values=np.full_like(ladder.values, np.nan)))
     assert np.isfinite([none.low, none.high]).all()
+
+
+@pytest.mark.parametrize("vision", VISIONS)
+def test_bands_of_what_is_left_are_even_and_fall_in_lightness(vision):
+    """Neighbours differ by more than 12 in CIELAB whatever the vision, ten times what is just seen side by side, and no
+    step is more than twice another for full vision."""
+    bands = lab([rgb(c) for c in LEFT], vision)
+    assert (np.diff(bands[:, 0]) < -8).all()
+    steps = np.linalg.norm(np.diff(bands, axis=0), axis=1)
+    assert steps.min() > 12
+    if vision == "full":
+        assert steps.max() < 2 * steps.min()
+
+
+def test_bands_of_what_is_left_begin_at_their_edges():
+    """Edges belong to the band above them, rounding or not."""
+    assert len(LEFT) == len(LEFT_EDGES) + 1
+    assert [band_left(e) for e in (1.0, *LEFT_EDGES)] == [0, 0, 1, 2, 3, 4]
+    assert [band_left(v) for v in (0.1 + 0.8, 2.25 / 2.5, 0.8999, 0.4999, 0.0)] == [0, 0, 1, 5, 5]
+
+
+@pytest.mark.parametrize("fill", [*LEFT, PAPER, INK])
+def test_letters_are_read_on_every_colour(fill):
+    """Contrast of at least 3 to 1, as WCAG 2.1 (1.4.3) asks of large or bold letters."""
+
+    def light(colour):
+        part = np.array(rgb(colour)) / 255
+        linear = np.where(part <= 0.04045, part / 12.92, ((part + 0.055) / 1.055) ** 2.4)
+        return float(linear @ (0.2126, 0.7152, 0.0722))
+
+    both = sorted((light(fill), light(letters_on(fill))))
+    assert (both[1] + 0.05) / (both[0] + 0.05) > 3
