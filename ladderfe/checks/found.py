@@ -18,7 +18,7 @@ from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass
 from ladderfe.sections import Angle, Properties, Shape, properties
 
-__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "unread_metres"]
+__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "bare_twist", "check_found", "unread_metres"]
 
 Array = NDArray[np.float64]
 
@@ -109,7 +109,7 @@ def check_found(
             built=built,
             cases=tuple((name, before[name], after[name]) for name in after),
             uses=_uses(found, built, now),
-            twist=(_twist(built), _twist(now)),
+            twist=(bare_twist(built), bare_twist(now)),
             lost=lost,
             centre=(float(at[0]), float(at[1]), float(at[2])),
             shares=np.array([_carried(f, u) for f in (built, now)]),
@@ -177,7 +177,8 @@ def _modulus(shape: Shape, side: str) -> float:
     return float(p.Iyy / (shape.depth / 2 + abs(p.zc)))
 
 
-def _twist(f: Findings) -> float | None:
+def bare_twist(f: Findings) -> float | None:
+    """Torsional stiffness of the bare frame, N mm/rad; None where it falls apart in twist."""
     try:
         return twist_frame(f.chassis, f.solution.mesh, f.solution.footing.factor).stiffness
     except LadderFEError:
