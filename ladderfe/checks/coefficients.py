@@ -16,7 +16,10 @@ from ladderfe.mesh import box_walls
 from ladderfe.sections import Cell, Properties, Section, Shape, cell_of, properties_of
 from ladderfe.sections.kept import Kept
 
-__all__ = ["Coefficients", "Pair", "bending_across", "coefficients", "coefficients_of"]
+__all__ = [
+    "Coefficients", "Pair", "RackingWalls", "at_points", "bending_across", "coefficients", "coefficients_of",
+    "mean_shear", "normal_coefficients", "on_faces", "racking_walls",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -54,18 +57,26 @@ def coefficients_of(pairs: Sequence[Pair]) -> list[Coefficients]:
 def _coefficients(pairs: list[Pair]) -> list[Coefficients]:
     found = properties_of([section for _, section in pairs])
     cells = list(dict.fromkeys(cell for shape, _ in pairs if (cell := cell_of(shape))))
-    racking = dict(zip(cells, _racking_walls(cells), strict=True))
+    racking = dict(zip(cells, racking_walls(cells), strict=True))
     out = []
     for (shape, section), q in zip(pairs, found, strict=True):
-        normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
-        if cell := cell_of(shape):
-            across = _add_racking(racking[cell], section, q, normal, line)
-        mean_walls, mean = _mean_shear(section, q, line)
-        out.append(Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean, across))
+        cell = cell_of(shape)
+        normal, line, across = at_points(racking[cell] if cell else None, section, q)
+        mean_walls, mean = mean_shear(section, q, line)
+        out.append(Coefficients(q.points.wall, q.points.label, normal, line + on_faces(q), mean_walls, mean, across))
     return out
 
 
 _KEPT = Kept(_coefficients)
+
+
+def at_points(box: RackingWalls | None, section: Section, q: Properties) -> tuple[Array, Array, Array]:
+    """Normal stress, shear stress in the middle of the walls (p, 8) and stress across them (p,) at the points of q, of
+    a section that racks as `box` does."""
+    normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
+    if box:
+        across = _add_racking(box, section, q, normal, line)
+    return normal, line, across
 
 
 def normal_coefficients(q: Properties) -> Array:
@@ -96,7 +107,7 @@ def _mid_line(q: Properties) -> Array:
     return out
 
 
-def _faces(q: Properties) -> Array:
+def on_faces(q: Properties) -> Array:
     """(p, 8) what St-Venant's torque adds on the faces of open walls."""
     out = np.zeros((len(q.points.y), 8))
     out[:, T] = q.points.tau_face
@@ -116,7 +127,7 @@ class RackingWalls(NamedTuple):
     moment: Array
 
 
-def _racking_walls(cells: list[Cell]) -> list[RackingWalls]:
+def racking_walls(cells: list[Cell]) -> list[RackingWalls]:
     """Of all boxes at once."""
     if not cells:
         return []
@@ -165,12 +176,12 @@ def _side_by_side(cell: Cell, section: Section, q: Properties, which: IntArray) 
 def bending_across(least: Cell, section: Section, stiff: Cell, q: Properties) -> Array:
     """`Coefficients.across` at the points of q on a section, of a box `least` whose walls take the moments of those of
     another one."""
-    own, other = _racking_walls([least, stiff])
+    own, other = racking_walls([least, stiff])
     rest = np.zeros((2, len(q.points.y), 8))
     return _add_racking(own._replace(moment=other.moment), section, q, rest[0], rest[1])
 
 
-def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
+def mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
     """Names of the walls and (w, 8) their average shear stress.
 
     Shear force carried by the wall over its true area, so that the two webs of a box share V as V/(2 H t).  The shear

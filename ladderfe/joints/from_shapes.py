@@ -16,6 +16,8 @@ OPENS: Final[dict[str, CrossmemberKind]] = {
     "+y": "channel forward", "-y": "channel rearward", "+z": "channel upward", "-z": "channel downward",
 }
 Values = dict[str, object]
+#: An edge this near to another one is level with it, mm.
+SAME: Final = 1e-6
 
 
 def from_shapes(rail: Shape, crossmember: Shape, direction: int, height: float = 0.0) -> JointGeometry:
@@ -51,16 +53,16 @@ def _plates(rail: Shape, direction: int, height: float, depth: float) -> tuple[P
     if cell is not None:
         minus, plus, top, bottom = (float(t) for t in cell.bending)
         out = {"top": top, "bottom": bottom, "far": minus if direction > 0 else plus}
-    clear = (rail.depth - max(cell.bare[2:] if cell else (0.0, 0.0))) / 2
+    clear = rail.depth / 2 - max(getattr(rail.base, name, 0.0) for name in ("top", "bottom"))
     low, high = max(height - depth / 2, -clear), min(height + depth / 2, clear)
     margins = []
     for wall in rail.section().walls if met else ():
         if wall.name.startswith(f"{met} plate"):
             ends = sorted((wall.start[1], wall.end[1]))
-            margins.append((min(low - ends[0], ends[1] - high) + wall.thickness / 2, wall.thickness))
-    over = [m for m in margins if m[0] >= 0]
+            margins.append((min(low - ends[0], ends[1] - high), wall.thickness))
+    over = [m for m in margins if m[0] >= -SAME]
     if over:
-        out |= {"doubler": sum(t for _, t in over), "margin": min(m for m, _ in over)}
+        out |= {"doubler": sum(t for _, t in over), "margin": max(min(m for m, _ in over), 0.0)}
     words = ["a plate over part of the crossmember's end only: left out"] * (len(over) < len(margins))
     if cell is None and any(p.wall != met for p in rail.lapped):
         words.append("no data on plates on the other walls of an open rail: left out")

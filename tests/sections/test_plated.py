@@ -70,7 +70,8 @@ def about_centroid(sums):
 def test_a_plate_of_no_thickness_is_no_plate(base):
     wall = "web" if isinstance(base, Channel) else "plus"
     assert plated(base, [Plate(wall=wall, thickness=0.0)]) is base
-    assert plated(plated(base, [Plate(wall="top", thickness=2.0)]), []) == plated(base, [Plate(wall="top", thickness=2.0)])
+    doubled = plated(base, [Plate(wall="top", thickness=2.0)])
+    assert plated(doubled, []) == doubled
 
 
 def test_a_plate_that_grows_thin_fades_away():
@@ -132,8 +133,8 @@ def test_doubled_beam_is_the_composite_section():
 @given(box=boxes, t=st.floats(1.5, 5.0))
 def test_a_sleeve_adds_its_own_box(box, t):
     """Its four plates tile the tube that fits the inner faces; area and moments are the sums of both."""
-    inner = Box(depth=box.depth - box.top - box.bottom, width=box.width - box.minus - box.plus, top=t, bottom=t, minus=t,
-                plus=t)
+    depth, width = box.depth - box.top - box.bottom, box.width - box.minus - box.plus
+    inner = Box(depth=depth, width=width, top=t, bottom=t, minus=t, plus=t)
     y, z = (box.minus - box.plus) / 2, (box.bottom - box.top) / 2
     hole = rectangle(inner.width - 2 * t, inner.depth - 2 * t, y, z)
     sums = box_sums(box) + rectangle(inner.width, inner.depth, y, z) - hole
@@ -207,8 +208,8 @@ def test_names_of_walls_follow_the_rail():
 
 
 @pytest.mark.parametrize("shape", [
-    plated(BOX, [Plate(wall="plus", thickness=3.0, width=60.0, centre=12.0), Plate(wall="top", thickness=4.0, width=30.0,
-                                                                                 centre=9.0)]),
+    plated(BOX, [Plate(wall="plus", thickness=3.0, width=60.0, centre=12.0),
+                 Plate(wall="top", thickness=4.0, width=30.0, centre=9.0)]),
     plated(CHANNEL, [Plate(wall="web", thickness=3.0), Plate(wall="plus", thickness=2.0, kind="over")]),
     plated(replace(CHANNEL, opens="+z", depth=80.0, width=90.0), [Plate(wall="minus", thickness=3.0)]),
     plated(Angle(depth=90.0, width=60.0, wall=4.0, corner="+y-z"), [Plate(wall="plus", thickness=3.0, width=40.0)]),
@@ -225,7 +226,8 @@ def test_mirrored_twice_is_the_same_and_once_is_the_mirror_image(shape):
 
 
 def test_area_and_pattern_of_plates_agree_with_sums_that_need_no_graph():
-    shape = plated(CHANNEL, [Plate(wall="web", thickness=5.0, width=90.0, centre=-8.0), Plate(wall="top", thickness=3.0)])
+    cheek, cover = Plate(wall="web", thickness=5.0, width=90.0, centre=-8.0), Plate(wall="top", thickness=3.0)
+    shape = plated(CHANNEL, [cheek, cover])
     area, centre, moments = plate_sums(shape.section())
     p = properties(shape.section())
     assert area == pytest.approx(p.A)
