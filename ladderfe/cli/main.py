@@ -35,6 +35,7 @@ COMMANDS = {
     "measure": "measure",
     "picture": "picture",
     "schema": "schema",
+    "splice": "splice",
     "start": "start",
     "tow": "tow",
     "twist": "twist",
