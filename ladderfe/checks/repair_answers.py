@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
 
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
     depth_at,
     free_edges,
+    least_left,
+    left_at,
     mounted,
     rusted,
     uncovered,
@@ -20,6 +21,7 @@ from ladderfe.checks.repair_rules import (
     COVERED_RUST,
     EDGE,
     INSERT,
+    INSERT_END,
     NEXT,
     THICK,
     THICKER,
@@ -43,6 +45,8 @@ __all__ = ["answers"]
 
 #: Yield stress taken where nobody states one, as in the limits, MPa.
 PLAIN_STEEL = 235.0
+#: How far beyond an end of an insert its wall is looked at, mm.
+BESIDE = 2.0
 
 
 def answers(states: Repaired) -> tuple[Answer, ...]:
@@ -84,11 +88,11 @@ def _insert(states: Repaired, i: Insert) -> Iterator[Answer]:
     yield answer(i, INSERT, i.length, "Cut back further and let in a longer piece")
     for end in (i.start, i.end):
         for wall in i.walls:
-            for spot in rusted(states.found, i.side, end - 0.5, end + 0.5, (wall,)):
-                if (rest := uncovered(states.plan, i.side, spot)) is not None and rest.start <= end <= rest.end:
-                    left = f"{100 * spot.left:.0f} % of the {wall} wall is left from {rest.start:g} to {rest.end:g} mm"
-                    hint = "Cut back to metal that is not rusted, or the butt weld has nothing to hold on"
-                    yield answer(i, COVERED_RUST, spot.left, hint, f"at its end at {end:g} mm, where {left}")
+            beyond = end - BESIDE if end == i.start else end + BESIDE
+            if any(j.covers(beyond) and wall in j.walls and j.side == i.side for j in states.plan.inserts):
+                continue
+            hint = "Cut back to metal that is not rusted: a butt weld holds no more than what it is welded to"
+            yield answer(i, INSERT_END, left_at(states.found, i.side, wall, beyond), hint, f"{wall} at {end:g} mm")
 
 
 def _reach(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
@@ -148,13 +152,11 @@ def _edges(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
 
 def _over_rust(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     """What is left of the wall that a plate is to cover."""
-    for spot in rusted(states.found, p.side, p.start, p.end, (p.wall,) if p.wall else (), most=inf):
-        rest = uncovered(states.plan, p.side, spot)
-        left = spot.left if rest is not None else 1.0
-        if left >= 1.0:
-            continue
-        what = "a hole" if spot.left == 0 else "the thinnest place"
-        where = f"{what} under it between {max(spot.start, p.start):g} and {min(spot.end, p.end):g} mm"
+    if not p.wall:
+        return
+    left, (a, b) = least_left(states, p.side, p.wall, p.start, p.end)
+    if left < 1.0:
+        where = f"{'a hole' if left == 0 else 'thinnest'} between {a:g} and {b:g} mm"
         hint = "Plating over rust festers between the plates: cut it out and let a piece in"
         yield answer(p, COVERED_RUST, left, hint, where)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ladderfe.checks.repair_rules import RUSTED
 from ladderfe.condition import Feature, Found, features
@@ -13,7 +14,7 @@ from ladderfe.condition.repaired import Repaired
 from ladderfe.sections import Section, Shape
 
 __all__ = [
-    "Crossing", "Rusted", "built_shape", "crossings", "depth_at", "free_edges", "mounted", "neighbours", "rusted",
+    "Crossing", "Rusted", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at", "mounted", "neighbours", "rusted",
     "uncovered",
 ]  # fmt: skip
 
@@ -67,6 +68,28 @@ def rusted(found: Found, side: str, start: float, end: float, walls: tuple[str, 
                 bad.append(Rusted(name, s.start, s.end, state.mean / state.nominal))
         out += [r for r in _joined(bad) if r.start < end - SAME and r.end > start + SAME]
     return out
+
+
+def left_at(found: Found, side: str, wall: str, station: float) -> float:
+    """Part of a wall as built that is left at a station by mean; 1 where the rail has no such wall."""
+    for s in found.stretches_of(side):
+        if s.start <= station <= s.end:
+            return next((w.mean / w.nominal for w in s.walls if w.wall == wall), 1.0)
+    return 1.0
+
+
+def least_left(states: Repaired, side: str, wall: str, start: float, end: float) -> tuple[float, tuple[float, float]]:
+    """The least part of a wall that is left between two stations where no insert replaces it, and where; 1 and the
+    whole stretch where nothing is lost."""
+    inserts = [i for i in states.plan.inserts if i.side == side and wall in i.walls]
+    edges = sorted({start, end, *(v for s in states.found.stretches_of(side) for v in (s.start, s.end)),
+                    *(v for i in inserts for v in (i.start, i.end))})  # fmt: skip
+    best = (1.0, (start, end))
+    for a, b in pairwise([e for e in edges if start <= e <= end]):
+        middle = (a + b) / 2
+        if b - a > SAME and not any(i.covers(middle) for i in inserts):
+            best = min(best, (left_at(states.found, side, wall, middle), (a, b)), key=lambda f: f[0])
+    return best
 
 
 def _joined(bad: list[Rusted]) -> Iterator[Rusted]:

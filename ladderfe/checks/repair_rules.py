@@ -11,8 +11,8 @@ from typing import Final, Literal
 from ladderfe.connections import Broken, Rule
 
 __all__ = [
-    "ACROSS_FLANGE", "ACROSS_RAIL", "COVERED_RUST", "EDGE", "INSERT", "NEXT", "RUSTED", "THICK",
-    "THICKER", "TWICE", "Answer", "answer", "beyond_hanger", "beyond_joint", "boxing_end", "lap_on_sound", "steel_of",
+    "ACROSS_FLANGE", "ACROSS_RAIL", "COVERED_RUST", "EDGE", "INSERT", "INSERT_END", "NEXT", "RUSTED",
+    "THICK", "THICKER", "TWICE", "Answer", "answer", "beyond_hanger", "beyond_joint", "boxing_end", "lap_on_sound", "steel_of",
 ]  # fmt: skip
 
 READ: Final = "excerpt read"
@@ -40,10 +40,14 @@ NEXT: Final = _rule("distance to the next weld across the rail", "at least", 152
 EDGE: Final = _rule("distance of its edge from the flange's free edge", "at least", 19.0, CRANE,
                     f"{READ}; written for heat-treated rails")
 ACROSS_RAIL: Final = _rule("part of the rail's depth that its end weld runs across", "at most", 0.9,
-                           f"{CODE}; {CERTIFIER}", f"{READ}: no full vertical weld; 0.9 is {COMMON}", "")
+                           f"{CODE}; {CERTIFIER}: no full vertical weld", f"{READ}; the 0.9 is {COMMON}", "")
 ACROSS_FLANGE: Final = _rule("welds across a flange", "at most", 0.0, "service text of a medium truck, 2001", READ, "")
-COVERED_RUST: Final = _rule("thickness left under it over that as built", "at least", RUSTED,
-                            "4x4 owners' magazine 2018 (cut out and let in); the part is common practice", READ, "")
+COVERED_RUST: Final = _rule("part left of the wall under it", "at least", RUSTED,
+                            "4x4 owners' magazine 2018: cut out, let in", f"{READ}; the 0.8 is {COMMON}", "")
+
+
+INSERT_END: Final = _rule("part left of the wall that it is butt-welded to", "at least", RUSTED,
+                          "trade: weld to metal that is not rusted", COMMON, "")
 
 
 def beyond_joint(depth: float) -> Rule:
