@@ -34,6 +34,7 @@ COMMANDS = {
     "hand": "hand",
     "measure": "measure",
     "picture": "picture",
+    "repair": "repair",
     "schema": "schema",
     "splice": "splice",
     "start": "start",
