@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from ladderfe.checks.repair_places import (
     built_shape,
@@ -34,6 +35,7 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
+from ladderfe.connections import RailHole, hole_rules, stitch_rules
 from ladderfe.condition.plan_rows import flat_width, plain_wall
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
@@ -61,8 +63,8 @@ def answers(states: Repaired) -> tuple[Answer, ...]:
     for p in plan.plates:
         if p.thickness:
             out += [*_thickness(states, p, p.thickness, _parents(states, p)), *_reach(states, p), *_ends(states, p)]
-            out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p)]
-    return tuple(dict.fromkeys([*out, *_near(states)]))
+            out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p), *_seam(states, p)]
+    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states)]))
 
 
 def _parents(states: Repaired, p: PlanPlate) -> list[float]:
@@ -77,8 +79,8 @@ def _thickness(states: Repaired, piece: Insert | PlanPlate, t: float, parents: l
     hint = "A thick plate draws the load and moves the crack to its end: take one as thick as the wall"
     yield answer(piece, THICK, ratio, hint)
     if not THICK.holds(ratio):
-        yield answer(piece, THICKER, ratio, hint)
-        yield answer(piece, TWICE, ratio, hint)
+        yield answer(piece, THICKER, ratio)
+        yield answer(piece, TWICE, ratio)
 
 
 def _insert(states: Repaired, i: Insert) -> Iterator[Answer]:
@@ -171,6 +173,30 @@ def _boxing(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
         away = min(abs(end - s) for s in held)
         hint = "End it at a crossmember: twist gathers in the first open stretch beyond it"
         yield answer(p, boxing_end(depth_at(states, p.side, end)), away, hint, f"its end at {end:g} mm")
+
+
+def _seam(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
+    """What a stitched seam does not keep to."""
+    if p.weld.pitch:
+        shape = built_shape(states, p.side, (p.start + p.end) / 2)
+        width = p.width or (flat_width(shape, p.wall, p.side) if p.wall else shape.depth)
+        for b in stitch_rules(p.weld.run, p.weld.pitch, min(p.thickness, *_parents(states, p)), width):
+            yield answer(p, b.rule, b.found, "Weld repairs all round")
+
+
+def _holes(states: Repaired) -> Iterator[Answer]:
+    """What holes to be drilled do not keep to; edges of plates on their wall are measured here."""
+    for h in states.plan.holes:
+        shape = built_shape(states, h.side, h.station)
+        lying = lies_on(shape, plain_wall(h.wall, h.side))
+        edges = [abs(v - h.station) - h.diameter / 2 for p in states.plan.plates
+                 if p.side == h.side and p.wall == h.wall for v in (p.start, p.end)]  # fmt: skip
+        found = RailHole(
+            diameter=h.diameter, in_flange=lying, to_flange=inf if h.to_flange is None else h.to_flange,
+            to_hole=inf if h.to_hole is None else h.to_hole, to_reinforcement=min(edges, default=inf), in_row=h.in_row,
+        )  # fmt: skip
+        for b in hole_rules(found):
+            yield answer(h, b.rule, b.found, "Drill in the web, or bolt to a hole that is there")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

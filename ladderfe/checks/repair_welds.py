@@ -8,7 +8,7 @@ from math import hypot, radians, sin
 from ladderfe.checks.repair_places import built_shape, neighbours
 from ladderfe.condition.plan_rows import flat_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
-from ladderfe.condition.rails import SIDES
+from ladderfe.condition.rails import SAME, SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.sections import Shape, wall_thickness
 from ladderfe.sections.plated import lies_on
@@ -58,11 +58,15 @@ def cut_length(shape: Shape, splice: Splice) -> float:
 
 
 def _insert(states: Repaired, i: Insert) -> float:
-    """Twice across its walls, and along every edge that meets a wall which stays."""
+    """Across its walls at both ends, and along every edge that meets a wall which stays; not at the rail's own ends, nor
+    where a splice of the plan is counted."""
     shape = built_shape(states, i.side, (i.start + i.end) / 2)
     section = shape.section(SIDES[i.side])
     across = sum(flat_width(shape, w, i.side) for w in i.walls)
-    return 2 * across + neighbours(section, i.walls) * i.length
+    rail = rail_of(states.chassis, i.side)
+    done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
+    ends = sum(all(abs(end - x) > SAME for x in done) for end in (i.start, i.end))
+    return ends * across + neighbours(section, i.walls) * i.length
 
 
 def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:

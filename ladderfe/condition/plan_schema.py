@@ -131,6 +131,6 @@ def plan_schema() -> dict[str, Any]:
     schema, own = overlay_schema(), json_schema_of(PlanFile)
     schema["$defs"] |= own["$defs"]
     base = schema["properties"].pop("base")
-    schema["properties"] = {"base": base} | own["properties"] | {"base": base} | schema["properties"]
+    schema["properties"] = own["properties"] | {"base": base} | schema["properties"]
     schema["description"] = "What is to be repaired on a chassis, and how."
     return schema

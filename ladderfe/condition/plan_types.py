@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from ladderfe.chassis import Side
+from ladderfe.chassis.faults import listed
 
 __all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan", "PlanPlate", "PlateKind", "Splice"]
 
@@ -61,7 +62,7 @@ class Insert(Piece):
 
     @property
     def name(self) -> str:
-        return f"insert, {self.side} rail, {' and '.join(self.walls)}, {self.start:g} to {self.end:g} mm"
+        return f"insert, {self.side} rail, {listed(self.walls, 'and')}, {self.start:g} to {self.end:g} mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +147,10 @@ class Drilled:
     to_hole: float | None = None
     in_row: int = 1
     line: int = 0
+
+    @property
+    def name(self) -> str:
+        return f"hole of {self.diameter:g} mm, {self.side} rail, {self.wall}, {self.station:g} mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from ladderfe.checks import Findings
 from ladderfe.report.page import bullets
 from ladderfe.sections import cell_of
 
-__all__ = ["CAUTIONS", "NO_INSPECTION", "USUAL", "cautions_text", "not_checked"]
+__all__ = ["CAUTIONS", "NO_INSPECTION", "READ", "RUST", "USUAL", "cautions_text", "not_checked"]
 
 NO_INSPECTION = (
     "They are no inspection, no certificate and no opinion on whether a vehicle may be used on a road."

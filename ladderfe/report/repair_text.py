@@ -10,7 +10,7 @@ from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.report.cautions import cautions_text, not_checked
+from ladderfe.report.cautions import READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
 from ladderfe.report.repair_words import (
@@ -47,7 +47,7 @@ def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Sp
     out += _proposals(f.proposals)
     out += _splices(splices)
     out += bullets("What next", next_words(f))
-    out += bullets("Not checked", [*NOT_CHECKED, *not_checked(f.repaired)])
+    out += bullets("Not checked", [*NOT_CHECKED, *_left_out(f)])
     return "\n".join([*out, *cautions_text(REPAIR_CAUTIONS)])
 
 
@@ -58,6 +58,12 @@ NOT_CHECKED = (
     "The welds themselves, heat, shrinkage and what is left of it in the metal; joints of crossmembers at plates on the "
     "rail are estimated from the walls that meet.",
 )
+
+
+def _left_out(f: RepairFindings) -> list[str]:
+    """What the check of the repaired frame leaves out."""
+    rust = READ if f.states.readings is not None else RUST
+    return [rust if words == RUST else words for words in not_checked(f.repaired)]
 
 
 def _percent(u: Utilisation | None) -> str:
