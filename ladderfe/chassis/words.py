@@ -12,7 +12,7 @@ from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import SPARED, Table
 from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["read_as", "read_tables"]
+__all__ = ["PLANNED", "read_as", "read_tables"]
 
 T = TypeVar("T", bound=Table)
 
@@ -133,6 +133,8 @@ IN_TABLE: Final = {
     ("towing", "recovery"): '"left tow eye", "right tow eye"',
 }
 ROUNDS: Final = 4
+#: Top-level keys of repair plans.
+PLANNED: Final = ("readings", "repair", "inserts", "plates", "splices", "holes")
 
 
 def read_tables(faults: Faults) -> ChassisFile | None:
@@ -212,6 +214,9 @@ def _keys(model: type[Table]) -> list[str]:
 def _unknown(path: Path, faults: Faults) -> str:
     """Note an unknown key; returns the key that was probably meant."""
     *above, key = path
+    if not above and key in PLANNED and faults.model is ChassisFile:
+        faults.add(path, "belongs to a repair plan", "Give the file to `ladderfe repair` or `ladderfe compare`", value="")
+        return ""
     word, keys = str(key), _keys(_table(tuple(above), faults))
     free = [k for k in keys if not _beside(path, k, faults)]
     meant = next((k for k in INSTEAD.get(word.casefold(), ()) if k in free), "") or closest(word, free, VERY_ALIKE)

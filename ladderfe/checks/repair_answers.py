@@ -35,11 +35,11 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.connections import RailHole, hole_rules, stitch_rules
 from ladderfe.condition.plan_rows import flat_width, plain_wall
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired
+from ladderfe.connections import RailHole, hole_rules, stitch_rules
 from ladderfe.sections import wall_thickness
 from ladderfe.sections.plated import lies_on
 
@@ -103,7 +103,7 @@ def _reach(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
         depth = depth_at(states, p.side, f.station)
         rule = beyond_hanger(depth)
         if p.start - rule.limit < f.station < p.end + rule.limit:
-            short = min((abs(f.station - v) for v in (p.start, p.end)))
+            short = min(abs(f.station - v) for v in (p.start, p.end))
             hint = f"End it {rule.limit:g} mm (2 rail depths) off the hanger or more"
             yield answer(p, rule, short, hint, f"{f.name} at {f.station:g} mm")
     for s in states.plan.splices:

@@ -26,8 +26,8 @@ MOST: Final = 12.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Need:
-    """A rusted stretch of one wall: the part left of it, the piece to let in (thickness, from, to), and the thickness of
-    a lapped plate that would do by the section, with its from and to; None where a plate cannot (a hole, or no
+    """A rusted stretch of one wall: the part left of it, the piece to let in (thickness, from, to), and the thickness
+    of a lapped plate that would do by the section, with its from and to; None where a plate cannot (a hole, or no
     thickness up to 12 mm does)."""
 
     side: str
@@ -51,7 +51,7 @@ def needs(states: Repaired) -> tuple[Need, ...]:
 
 
 def _need(states: Repaired, side: str, spot: Rusted) -> Need:
-    worst, built, now = _thinnest(states, side, spot)
+    built, now = _thinnest(states, side, spot)
     nominal = wall_thickness(built, SIDES[side])[spot.wall]
     plate = None if spot.left == 0 else _plate(now, built, spot.wall, side)
     lap = lap_on_sound(plate or nominal).limit
@@ -69,13 +69,13 @@ def _need(states: Repaired, side: str, spot: Rusted) -> Need:
     )  # fmt: skip
 
 
-def _thinnest(states: Repaired, side: str, spot: Rusted) -> tuple[float, Shape, Shape]:
-    """Station of the thinnest place of a stretch, and the shapes there as built and as found (of strength)."""
+def _thinnest(states: Repaired, side: str, spot: Rusted) -> tuple[Shape, Shape]:
+    """The shapes at the thinnest place of a stretch as built and as found (of strength)."""
     own = [s for s in states.found.stretches_of(side) if s.start < spot.end - 1 and s.end > spot.start + 1]
     s = min(own, key=lambda s: s.wall(spot.wall).least / s.wall(spot.wall).nominal)
     at = (s.start + s.end) / 2
     built, now = (span_at(rail_of(c, side), at) for c in (states.found.built, states.found.chassis))
-    return at, shape_in(built, at), now.least or shape_in(now, at)
+    return shape_in(built, at), now.least or shape_in(now, at)
 
 
 def _plate(now: Shape, built: Shape, wall: str, side: str) -> float | None:

@@ -14,8 +14,8 @@ from ladderfe.condition.repaired import Repaired
 from ladderfe.sections import Section, Shape
 
 __all__ = [
-    "Crossing", "Rusted", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at", "mounted", "neighbours", "rusted",
-    "uncovered",
+    "Crossing", "Rusted", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at", "mounted",
+    "neighbours", "rusted", "uncovered",
 ]  # fmt: skip
 
 #: Ends this near to each other, mm, are one.
@@ -123,7 +123,8 @@ def crossings(plan: Plan, side: str) -> list[Crossing]:
 
 
 def free_edges(section: Section, wall: str) -> tuple[bool, bool]:
-    """Whether the flat of a wall ends free at its start and at its end: no other wall begins within a corner's reach."""
+    """Whether the flat of a wall ends free at its start and at its end: no other wall begins within a corner's
+    reach."""
     flat = section.flat(wall)
     others = [section.flat(n) for n in dict.fromkeys(w.name for w in section.walls) if n != wall]
 
@@ -141,7 +142,10 @@ def neighbours(section: Section, walls: tuple[str, ...]) -> int:
     for name in walls:
         for at in (ends[name].start, ends[name].end):
             best, other = min(
-                (abs(at[0] - p[0]) + abs(at[1] - p[1]), n) for n, o in ends.items() if n != name for p in (o.start, o.end)
+                (abs(at[0] - p[0]) + abs(at[1] - p[1]), n)
+                for n, o in ends.items()
+                if n != name
+                for p in (o.start, o.end)
             )
             count += best <= 0.25 * ends[name].length and other not in walls
     return count

@@ -12,7 +12,8 @@ from ladderfe.connections import Broken, Rule
 
 __all__ = [
     "ACROSS_FLANGE", "ACROSS_RAIL", "COVERED_RUST", "EDGE", "INSERT", "INSERT_END", "NEXT", "RUSTED",
-    "THICK", "THICKER", "TWICE", "Answer", "answer", "beyond_hanger", "beyond_joint", "boxing_end", "lap_on_sound", "steel_of",
+    "THICK", "THICKER", "TWICE", "Answer", "answer", "beyond_hanger", "beyond_joint", "boxing_end",
+    "lap_on_sound", "steel_of",
 ]  # fmt: skip
 
 READ: Final = "excerpt read"
@@ -35,19 +36,47 @@ THICK: Final = _rule("thickness over that of the wall", "at most", 1.0, CODE, RE
 THICKER: Final = _rule("thickness over that of the wall", "at most", 1.5, CERTIFIER, READ, "")
 TWICE: Final = _rule("thickness over that of the wall", "at most", 2.0, "no text allows more", COMMON, "")
 INSERT: Final = _rule("length of the insert", "at least", 152.0, CONTAINER, f"{READ}; written for containers")
-NEXT: Final = _rule("distance to the next weld across the rail", "at least", 152.0, CONTAINER,
-                    f"{READ}; written for containers: further off, or extended to meet it")
-EDGE: Final = _rule("distance of its edge from the flange's free edge", "at least", 19.0, CRANE,
-                    f"{READ}; written for heat-treated rails")
-ACROSS_RAIL: Final = _rule("part of the rail's depth that its end weld runs across", "at most", 0.9,
-                           f"{CODE}; {CERTIFIER}: no full vertical weld", f"{READ}; the 0.9 is {COMMON}", "")
+NEXT: Final = _rule(
+    "distance to the next weld across the rail",
+    "at least",
+    152.0,
+    CONTAINER,
+    f"{READ}; written for containers: further off, or extended to meet it",
+)
+EDGE: Final = _rule(
+    "distance of its edge from the flange's free edge",
+    "at least",
+    19.0,
+    CRANE,
+    f"{READ}; written for heat-treated rails",
+)
+ACROSS_RAIL: Final = _rule(
+    "part of the rail's depth that its end weld runs across",
+    "at most",
+    0.9,
+    f"{CODE}; {CERTIFIER}: no full vertical weld",
+    f"{READ}; the 0.9 is {COMMON}",
+    "",
+)
 ACROSS_FLANGE: Final = _rule("welds across a flange", "at most", 0.0, "service text of a medium truck, 2001", READ, "")
-COVERED_RUST: Final = _rule("part left of the wall under it", "at least", RUSTED,
-                            "4x4 owners' magazine 2018: cut out, let in", f"{READ}; the 0.8 is {COMMON}", "")
+COVERED_RUST: Final = _rule(
+    "part left of the wall under it",
+    "at least",
+    RUSTED,
+    "4x4 owners' magazine 2018: cut out, let in",
+    f"{READ}; the 0.8 is {COMMON}",
+    "",
+)
 
 
-INSERT_END: Final = _rule("part left of the wall that it is butt-welded to", "at least", RUSTED,
-                          "trade: weld to metal that is not rusted", COMMON, "")
+INSERT_END: Final = _rule(
+    "part left of the wall that it is butt-welded to",
+    "at least",
+    RUSTED,
+    "trade: weld to metal that is not rusted",
+    COMMON,
+    "",
+)
 
 
 def beyond_joint(depth: float) -> Rule:
@@ -62,8 +91,13 @@ def beyond_hanger(depth: float) -> Rule:
 
 def lap_on_sound(thickness: float) -> Rule:
     """How far a plate laps on metal that is not rusted."""
-    return _rule("lap on metal that is not rusted", "at least", max(25.0, 5 * thickness), "trade",
-                 "value from memory, text not seen")
+    return _rule(
+        "lap on metal that is not rusted",
+        "at least",
+        max(25.0, 5 * thickness),
+        "trade",
+        "value from memory, text not seen",
+    )
 
 
 def steel_of(parent: float) -> Rule:
@@ -73,8 +107,13 @@ def steel_of(parent: float) -> Rule:
 
 def boxing_end(depth: float) -> Rule:
     """How far from a crossmember boxing may end."""
-    return _rule("distance of its end from the next crossmember", "at most", depth,
-                 "4x4 magazine letter on partial boxing (cracks at its end)", f"{READ}; one rail depth is {COMMON}")
+    return _rule(
+        "distance of its end from the next crossmember",
+        "at most",
+        depth,
+        "4x4 magazine letter on partial boxing (cracks at its end)",
+        f"{READ}; one rail depth is {COMMON}",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

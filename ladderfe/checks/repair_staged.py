@@ -1,4 +1,5 @@
-"""Old and new metal of a repair apart: welded while the frame stands loaded, and welded unloaded; the two bracket it."""
+"""Old and new metal of a repair apart: welded while the frame stands loaded, and welded unloaded; the two bracket
+it."""
 
 from __future__ import annotations
 

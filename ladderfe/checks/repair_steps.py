@@ -1,4 +1,5 @@
-"""Steps of stiffness at the ends of a plan's pieces: bending EI (vertical) and torsion GJ, piece over what it ends on."""
+"""Steps of stiffness at the ends of a plan's pieces: bending EI (vertical) and torsion GJ, piece over what it ends
+on."""
 
 from __future__ import annotations
 
@@ -35,8 +36,6 @@ def end_steps(states: Repaired) -> tuple[EndStep, ...]:
         front, rear = (a, b) if isinstance(p, PlanPlate) and not p.lapped else (p.start, p.end)
         for end, inside, beyond in ((front, a + BESIDE, front - BESIDE), (rear, b - BESIDE, rear + BESIDE)):
             if rail.start <= beyond <= rail.end:
-                one, other = (
-                    properties(span_at(rail, x).shape.section(SIDES[p.side])) for x in (inside, beyond)
-                )
+                one, other = (properties(span_at(rail, x).shape.section(SIDES[p.side])) for x in (inside, beyond))
                 out.append(EndStep(p.name, end, one.Iyy / other.Iyy, one.J / other.J))
     return tuple(out)

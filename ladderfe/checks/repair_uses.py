@@ -9,7 +9,7 @@ from ladderfe.checks.findings import Findings
 from ladderfe.checks.use_in import greatest_in, members_in, rows_of
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition import Stretch
-from ladderfe.condition.plan_types import Plan
+from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 from ladderfe.condition.repaired import Repaired
 
 __all__ = ["PlaceUse", "Three", "case_uses", "part_uses", "stretch_uses"]
@@ -21,8 +21,8 @@ Three = tuple[Findings, Findings, Findings]
 class PlaceUse:
     """Greatest utilisation of a place as built, as found and as repaired, None where a state has no such place.
 
-    name: of a case, a part or a stretch; kind: "case", "rail", "crossmember", "outrigger" or "stretch"; side, start, end
-    of stretches; what: pieces of the plan and rust there.
+    name: of a case, a part or a stretch; kind: "case", "rail", "crossmember", "outrigger" or "stretch"; side, start,
+    end of stretches; what: pieces of the plan and rust there.
     """
 
     name: str
@@ -92,7 +92,8 @@ def _groups(stretches: Iterable[Stretch], plan: Plan) -> list[tuple[float, float
     before: object = None
     for s in stretches:
         middle = (s.start + s.end) / 2
-        pieces = [p for p in (*plan.inserts, *plan.plates) if p.side == s.side and p.covers(middle)]
+        every: list[Insert | PlanPlate] = [*plan.inserts, *plan.plates]
+        pieces = [p for p in every if p.side == s.side and p.covers(middle)]
         same = (tuple(pieces), tuple((w.wall, w.mean / w.nominal, w.least / w.nominal) for w in s.walls))
         if out and same == before:
             out[-1] = (out[-1][0], s.end, out[-1][2])

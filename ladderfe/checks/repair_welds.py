@@ -15,7 +15,7 @@ from ladderfe.sections.plated import lies_on
 
 __all__ = ["WELD_KINDS", "WeldRun", "cut_length", "metres_by_kind", "weld_runs"]
 
-#: Butt welds across the rail and along inserts, seams along plates, welds across the ends of plates, joints of new parts.
+#: Butt welds across the rail and along inserts, seams along plates, welds across their ends, joints of new parts.
 WELD_KINDS = ("butt", "seam", "end", "crossmember joint")
 
 
@@ -58,8 +58,8 @@ def cut_length(shape: Shape, splice: Splice) -> float:
 
 
 def _insert(states: Repaired, i: Insert) -> float:
-    """Across its walls at both ends, and along every edge that meets a wall which stays; not at the rail's own ends, nor
-    where a splice of the plan is counted."""
+    """Across its walls at both ends, and along every edge that meets a wall which stays; not at the rail's own ends,
+    nor where a splice of the plan is counted."""
     shape = built_shape(states, i.side, (i.start + i.end) / 2)
     section = shape.section(SIDES[i.side])
     across = sum(flat_width(shape, w, i.side) for w in i.walls)

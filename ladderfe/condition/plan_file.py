@@ -1,7 +1,7 @@
 """Reading a repair plan: its own tables, the chassis it is for, what was read on it, and the parts it changes.
 
-A plan is an overlay with further tables.  What it says of crossmembers, outriggers, mounts, axles and so on is laid over
-its base as any overlay is; all problems of plan, base and readings are told at once.
+A plan is an overlay with further tables.  What it says of crossmembers, outriggers, mounts, axles and so on is laid
+over its base as any overlay is; all problems of plan, base and readings are told at once.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from ladderfe.chassis.faults import Faults, closest, some
 from ladderfe.chassis.lines import scan
 from ladderfe.chassis.reading import chassis_from_tables, opened
 from ladderfe.chassis.schema import ChassisFile
-from ladderfe.chassis.words import read_as
+from ladderfe.chassis.words import PLANNED, read_as
 from ladderfe.condition.plan_rows import RowMaker
 from ladderfe.condition.plan_schema import PlanFile
 from ladderfe.condition.plan_types import Plan
@@ -26,7 +26,7 @@ from ladderfe.errors import InputError, Problem
 
 __all__ = ["OWN_KEYS", "PlanRead", "is_plan", "read_plan"]
 
-OWN_KEYS: Final = ("readings", "repair", "inserts", "plates", "splices", "holes")
+OWN_KEYS: Final = PLANNED
 #: What an overlay knows beside the tables of a chassis file.
 OVERLAY: Final = ("base", "remove")
 UNLOADED: Final = "unloaded"
@@ -74,7 +74,7 @@ def _read(file: str, text: str, raw: dict[str, Any]) -> PlanRead:
     every = dict.fromkeys([*faults.problems, *problems])
     if every:
         raise InputError(sorted(every, key=lambda p: (p.file != file, p.file, p.line)))
-    return PlanRead(plan=plan, base=base, over=over, readings=readings)  # type: ignore[arg-type]
+    return PlanRead(plan=plan, base=base, over=over, readings=readings)
 
 
 def _overlay(faults: Faults, raw: Mapping[str, Any]) -> dict[str, Any]:
@@ -137,5 +137,5 @@ def _support(faults: Faults, asked: str | None, *chassis: Chassis | None) -> dic
         meant = closest(asked, [*both, UNLOADED])
         hint = f'Did you mean "{meant}"? Otherwise write' if meant else "Write"
         rule = "is not the name of a case of this chassis"
-        faults.add(("repair", "support"), rule, f"{hint} one of {some(both)}, or \"{UNLOADED}\"")
+        faults.add(("repair", "support"), rule, f'{hint} one of {some(both)}, or "{UNLOADED}"')
     return {"support": asked, "support_given": True}

@@ -9,7 +9,7 @@ from typing import Any
 from ladderfe.chassis import Chassis, Rail, Side
 from ladderfe.chassis.faults import Faults, closest, listed
 from ladderfe.chassis.lines import Path
-from ladderfe.condition.plan_types import TIP, Drilled, Edge, Insert, PlanPlate, Splice
+from ladderfe.condition.plan_types import TIP, Drilled, Edge, Ends, Insert, PlanPlate, Splice
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
 from ladderfe.sections import Box, Channel, Shape, Tube, wall_thickness
 from ladderfe.sections.plated import lies_on
@@ -71,7 +71,9 @@ class RowMaker:
             path: Path = ("splices", i)
             for key, cut in (("angle", "angled"), ("step", "stepped")):
                 if getattr(t, key) is not None and t.cut != cut:
-                    self.faults.add((*path, key), f"belongs to {cut} cuts only", f'Write cut = "{cut}", or leave it out')
+                    self.faults.add(
+                        (*path, key), f"belongs to {cut} cuts only", f'Write cut = "{cut}", or leave it out'
+                    )
             for side, rail in self._rails(path, t):
                 self._on(path, "station", t.station, rail)
                 depth = shape_at(rail, t.station).depth if rail is not None and not isnan(t.station) else 0.0
@@ -112,7 +114,9 @@ class RowMaker:
             return False
         return not (isnan(t.start) or isnan(t.end))
 
-    def _walls(self, path: Path, words: Iterable[str], rail: Rail | None, reach: tuple[float, float]) -> tuple[str, ...]:
+    def _walls(
+        self, path: Path, words: Iterable[str], rail: Rail | None, reach: tuple[float, float]
+    ) -> tuple[str, ...]:
         """The walls that some words name, all of them there from end to end."""
         names = tuple(" ".join(w.casefold().split()) for w in words)
         if rail is None:
@@ -140,8 +144,10 @@ class RowMaker:
     def _plate(self, path: Path, t: Any, side: Side, rail: Rail | None) -> PlanPlate:
         shape = shape_at(rail, t.start + SAME) if rail is not None else None
         wall = self._plate_wall(path, t, rail, shape)
-        ends = t.ends or "square"
-        lying = bool(shape is not None and wall and lies_on(shape, plain_wall(wall, side))) if self._clean(path) else False
+        ends: Ends = t.ends or "square"
+        lying = (
+            bool(shape is not None and wall and lies_on(shape, plain_wall(wall, side))) if self._clean(path) else False
+        )
         width = t.width
         if shape is not None and wall and self._clean(path):
             flat = flat_width(shape, wall, side)
@@ -211,7 +217,7 @@ class RowMaker:
         run, pitch = weld.run or 0.0, weld.pitch or 0.0
         if weld.seam == "stitch" and not (0 < run <= pitch):
             rule = "needs run and pitch, the run no longer than the pitch"
-            self.faults.add((*path, "weld", "seam"), rule, "Write weld = { seam = \"stitch\", run = 40, pitch = 100 }")
+            self.faults.add((*path, "weld", "seam"), rule, 'Write weld = { seam = "stitch", run = 40, pitch = 100 }')
         if weld.seam != "stitch":
             for key in ("run", "pitch"):
                 if getattr(weld, key) is not None:

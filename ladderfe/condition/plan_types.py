@@ -157,8 +157,8 @@ class Drilled:
 class Plan:
     """A repair plan.
 
-    source: its file; base and readings: the files it names, readings "" where there are none.  support: name of the case
-    in which the frame stands while it is welded, "" for unloaded; support_given: whether the plan states it.
+    source: its file; base and readings: the files it names, readings "" where there are none.  support: name of the
+    case in which the frame stands while it is welded, "" for unloaded; support_given: whether the plan states it.
     """
 
     source: str

@@ -1,8 +1,8 @@
 """A plan -> the chassis as built, as found and as repaired, all rails cut at the same stations.
 
-base -> as built; readings -> as found; the plan's parts, pieces let in and plates -> as repaired.  Tapered ends count as
-steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, of its own thickness and in that
-wall's place, for there is nothing else that it could stiffen.
+base -> as built; readings -> as found; the plan's parts, pieces let in and plates -> as repaired.  Tapered ends count
+as steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, of its own thickness and in
+that wall's place, for there is nothing else that it could stiffen.
 """
 
 from __future__ import annotations
@@ -70,7 +70,7 @@ def plan_cuts(plan: Plan) -> tuple[float, ...]:
 
 def _on_rails(readings: Readings, chassis: Chassis) -> Readings:
     """What was read on metal that another chassis still has."""
-    ends = {r.side: (r.start, r.end) for r in chassis.rails}
+    ends: dict[str, tuple[float, float]] = {r.side: (r.start, r.end) for r in chassis.rails}
 
     def on(side: str, *stations: float) -> bool:
         return all(ends[side][0] <= s <= ends[side][1] for s in stations)
@@ -104,9 +104,7 @@ def _has(rail: Rail, span: Span, station: float) -> bool:
     return own is not None and shape_in(own, station) == shape_in(span, station)
 
 
-def _span(
-    span: Span, built: Span, inserts: list[Insert], plates: list[tuple[PlanPlate, float]], side: str
-) -> Span:
+def _span(span: Span, built: Span, inserts: list[Insert], plates: list[tuple[PlanPlate, float]], side: str) -> Span:
     """A span with what is let in and welded on along it."""
     if not inserts and not plates:
         return span
@@ -126,7 +124,11 @@ def _span(
 
 
 def _shape(
-    now: Shape, built: Shape, inserts: Iterable[Insert], plates: Iterable[tuple[PlanPlate, float]], side: str,
+    now: Shape,
+    built: Shape,
+    inserts: Iterable[Insert],
+    plates: Iterable[tuple[PlanPlate, float]],
+    side: str,
     where: str,
 ) -> Shape:
     """A shape as found with pieces let in and plates of a part of their width on it."""
@@ -178,8 +180,8 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
         if not isinstance(now, Channel):
             kind = type(now).__name__.lower()
             raise ModelError(plate.name, f"what is left there is no channel but a {kind}", "Let in the lost wall first")
-        kind_ = "over" if plate.face == "outside" else "boxing"
-        return plated(now, [Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind=kind_)])
+        closing = Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind="boxing")
+        return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
     if _gone(now, built, plate.wall, side):
         return let_in(now, plate.wall, plate.thickness, sides)
     wall = _called(now, built, plate.wall, side)

@@ -81,19 +81,24 @@ def _tables(f: RepairFindings) -> dict[str, Table]:
     }
     staged_head = ("piece", "as found", "old metal as stated", "new metal as stated", "old metal unloaded",
                    "new metal unloaded")  # fmt: skip
-    out["old and new metal"] = staged_head, [
-        (p.piece, *map(_ratio, (p.found, p.old_stated, p.new_stated, p.old_unloaded, p.new_unloaded)))
-        for p in f.staged.pieces
-    ]
-    out["steps"] = ("piece", "station mm", "EI over that beyond", "GJ over that beyond"), [
-        (s.piece, s.station, s.EI, s.GJ) for s in f.steps
-    ]
+    out["old and new metal"] = (
+        staged_head,
+        [
+            (p.piece, *map(_ratio, (p.found, p.old_stated, p.new_stated, p.old_unloaded, p.new_unloaded)))
+            for p in f.staged.pieces
+        ],
+    )
+    out["steps"] = (
+        ("piece", "station mm", "EI over that beyond", "GJ over that beyond"),
+        [(s.piece, s.station, s.EI, s.GJ) for s in f.steps],
+    )
     out["welds"] = ("piece", "kind", "length mm"), [(w.piece, w.kind, w.length) for w in f.welds]
     out["rules"] = ("piece", "rule", "found", "bound", "limit", "unit", "kept", "where", "source", "status", "line"), [
         (a.about, a.rule.name, a.found, a.rule.bound, a.rule.limit, a.rule.unit, a.kept, a.where, a.rule.source,
          a.rule.status, a.line) for a in f.answers
     ]  # fmt: skip
-    out["sizes instead"] = ("crossmember", "size mm", "I over", "J over", "mass over"), [
-        (p.member, stock_name(p.shape), p.I, p.J, p.mass) for p in f.proposals
-    ]
+    out["sizes instead"] = (
+        ("crossmember", "size mm", "I over", "J over", "mass over"),
+        [(p.member, stock_name(p.shape), p.I, p.J, p.mass) for p in f.proposals],
+    )
     return out

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ladderfe.advice.splice import Splice
 from ladderfe.checks.equal_section import Proposal
 from ladderfe.checks.repair import RepairFindings
+from ladderfe.checks.repair_rules import Answer
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
@@ -32,12 +33,17 @@ CASES, PLACES, PARTS = 8, 12, 8
 def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Splice | None = None) -> str:
     """The whole page; `every` shows all rows and all answers; splices: prices of the plan's joints of whole rails."""
     plan = f.states.plan
-    head = [*paragraph(f"{plan.title or f.repaired.chassis.title}: repair plan"), *paragraph(f"{source} on {plan.base}")]
+    head = [
+        *paragraph(f"{plan.title or f.repaired.chassis.title}: repair plan"),
+        *paragraph(f"{source} on {plan.base}"),
+    ]
     for findings in (f.built, f.found, f.repaired):
         if not findings.proven:
             return short_page(head, findings.proofs, "findings of the plan")
     out = [*head, *bullets("In short", summary_words(f))]
-    out += _uses("Greatest utilisation of each case, worst as repaired first", f.cases, long_lists(every, CASES), "case")
+    out += _uses(
+        "Greatest utilisation of each case, worst as repaired first", f.cases, long_lists(every, CASES), "case"
+    )
     out += _uses("Each part, all cases", f.parts, long_lists(every, PARTS), "part")
     out += _uses("Along the rails, worst as repaired first", f.stretches, long_lists(every, PLACES), "where")
     out += _worse(f, every)
@@ -55,8 +61,8 @@ NOT_CHECKED = (
     "Tapered ends count as four steps, each as wide as the plate is in its middle; ends of boxing plates and sleeves "
     "count where they are whole. A plate brings its force in right at its end: over a length of about its width from "
     "there it does less than is told.",
-    "The welds themselves, heat, shrinkage and what is left of it in the metal; joints of crossmembers at plates on the "
-    "rail are estimated from the walls that meet.",
+    "The welds themselves, heat, shrinkage and what is left of it in the metal; joints of crossmembers at plates on "
+    "the rail are estimated from the walls that meet.",
 )
 
 
@@ -110,11 +116,12 @@ def _staged(f: RepairFindings) -> list[str]:
     head = ["piece", "as found", "old, standing", "new, standing", "old, unloaded", "new, unloaded"]
     out = [*heading(f"Old and new metal, {stated}, and unloaded"), *table(head, rows, "wrrrrr")]
     if s.why:
-        return out + paragraph(f"Standing: not known, for {s.why}; the plan changes parts of the frame. Unloaded is "
-                               "what new metal may carry at most, old metal at least.")  # fmt: skip
+        words = f"Standing: not known, for {s.why}; the plan changes parts of the frame. Unloaded, all metal carries all."
+        return out + paragraph(words)
     words = (
-        f"Metal that was loaded when the plate came on keeps that stress, so that only what comes after \"{s.support}\" "
-        "is shared; unloaded, all is. What a workshop does lies between the two."
+        f'Metal that was loaded when the plate came on keeps that stress, so that only what comes after "{s.support}" '
+        "is shared; unloaded, all is. What a workshop does, which takes off part of the load, lies between the two case "
+        "by case."
     )
     given = "" if f.states.plan.support_given else " The case is ASSUMED: state [repair] support."
     return out + paragraph(words + given)
@@ -145,19 +152,32 @@ def _rules(f: RepairFindings, every: bool) -> list[str]:
     if not f.answers:
         return []
     title = f"Rules of the trade: {len(f.broken)} of {len(f.answers)} not kept"
-    out = bullets(title, map(str, f.broken)) if f.broken else [*heading(title), "All are kept."]
+    out = bullets(title, _both(f.broken)) if f.broken else [*heading(title), "All are kept."]
     kept = [a for a in f.answers if a.kept]
     if every and kept:
-        return out + bullets("Rules that are kept", map(str, kept))
+        return out + bullets("Rules that are kept", _both(kept))
     return out + (paragraph(f"Kept: {len(kept)}; they are shown with --every-case.") if kept else [])
+
+
+def _both(answers: Sequence[Answer]) -> list[str]:
+    """Sentences; what both rails answer alike is told once."""
+    found = [str(a) for a in answers]
+    out: list[str] = []
+    for words in found:
+        twin = words.replace("left rail", "right rail")
+        if twin != words and twin in found:
+            out.append(words.replace("left rail", "left and right rail"))
+        elif words.replace("right rail", "left rail") not in found or "right rail" not in words:
+            out.append(words)
+    return out
 
 
 def _needs(f: RepairFindings) -> list[str]:
     if not f.needs:
         return []
     out = bullets("What rusted walls need, by the section alone", map(need_words, f.needs))
-    return out + paragraph("Walls with less than 80 % left, as far as their readings speak; a lapped plate as wide as the "
-                           "flat that brings I and Z back to those as built. Check it as a plan.")  # fmt: skip
+    return out + paragraph("Walls with less than 80 % left, as far as their readings speak; a lapped plate as wide as "
+                           "the flat that brings I and Z back to those as built. Check it as a plan.")  # fmt: skip
 
 
 def _proposals(found: Sequence[Proposal]) -> list[str]:
@@ -166,8 +186,8 @@ def _proposals(found: Sequence[Proposal]) -> list[str]:
     rows = [[p.member, stock_name(p.shape), f"{p.I:.2f}", f"{p.J:.2f}", f"{p.mass:.2f}"] for p in found]
     out = [*heading("Sizes about as stiff as the crossmembers taken out"),
            *table(["instead of", "size mm", "I", "J", "mass"], rows, "llrrr")]  # fmt: skip
-    return out + paragraph(f"Over those as built: I in vertical bending, J in torsion ({STOCK_STATUS}). Its joints count "
-                           "as much: weld it to both webs, or wrap it.")  # fmt: skip
+    return out + paragraph(f"Over those as built: I in vertical bending, J in torsion ({STOCK_STATUS}). Its joints "
+                           "count as much: weld it to both webs, or wrap it.")  # fmt: skip
 
 
 def _splices(s: Splice | None) -> list[str]:

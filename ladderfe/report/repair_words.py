@@ -19,8 +19,8 @@ KNM_PER_DEG = 1e-6 * pi / 180
 #: What belongs to repairs beside the usual cautions (common practice; support of vehicles as in HSE leaflet INDG434).
 REPAIR_CAUTIONS = (
     *CAUTIONS,
-    "Welding near brake and fuel lines, looms, bushes and dampers: take them out of the way or shield them, and put the "
-    "earth clamp on the piece that is welded, near the weld.",
+    "Welding near brake and fuel lines, looms, bushes and dampers: take them out of the way or shield them, and put "
+    "the earth clamp on the piece that is welded, near the weld.",
     "The frame must not move while it is cut and welded: stand it level as the plan states, on metal that holds, brace "
     "across the cut, weld in short lengths from side to side, measure diagonals before, between and after.",
     "High-strength and heat-treated rails lose strength beside a weld; ask what the maker allows before you weld.",
@@ -78,7 +78,7 @@ def next_words(f: RepairFindings) -> list[str]:
     u = f.repaired.utilisations[0]
     if f.exceeded:
         as_built = f.built.utilisations[0]
-        place = next((s for s in f.stretches if s.side and s.repaired == u or s.name == u.part), None)
+        place = next((s for s in f.stretches if (s.side and s.repaired == u) or s.name == u.part), None)
         same = " It is over as built too: no repair of rust alone brings that down." if as_built.ratio > 1 else ""
         what = f" ({place.what})" if place is not None and place.what else ""
         out.append(f"Governing as repaired: {_governs(u)}{what}.{same}")
@@ -96,17 +96,19 @@ def next_words(f: RepairFindings) -> list[str]:
         out.append(f"Stiffness steps by {max(s.EI, s.GJ):.3g} at {s.station:g} mm ({s.piece}): taper that end, or take "
                    "a thinner plate; cracks begin where stiffness steps.")  # fmt: skip
     if f.states.plan.support and not f.staged.why:
-        out.append("Welded unloaded, new metal works from the first: take weight off the frame before you weld, and set "
-                   "the two tables of old and new metal against each other.")  # fmt: skip
-    return out or ["Measure the walls beside the new metal, and compare plans: `ladderfe compare PLAN.toml OTHER.toml`."]
+        out.append("Welded unloaded, new metal works from the first: take weight off the frame before you weld, and "
+                   "set the two tables of old and new metal against each other.")  # fmt: skip
+    return out or [
+        "Measure the walls beside the new metal, and compare plans: `ladderfe compare PLAN.toml OTHER.toml`."
+    ]
 
 
 def need_words(n: Need) -> str:
     """What one rusted stretch needs by its section."""
     a, b = n.insert_reach
     left = "a hole" if n.spot.left == 0 else f"{100 * n.spot.left:.0f} % left"
-    words = (f"{n.side} rail, {n.spot.wall}, {n.spot.start:.0f} to {n.spot.end:.0f} mm ({left}): let in {n.insert:g} mm "
-             f"from {a:.0f} to {b:.0f} mm.")  # fmt: skip
+    words = (f"{n.side} rail, {n.spot.wall}, {n.spot.start:.0f} to {n.spot.end:.0f} mm ({left}): let in {n.insert:g} "
+             f"mm from {a:.0f} to {b:.0f} mm.")  # fmt: skip
     if n.plate is None:
         why = "a hole is no ground for a plate" if n.spot.left == 0 else "no thickness up to 12 mm does it"
         return f"{words} Lapped plate: none, {why}."

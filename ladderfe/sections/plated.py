@@ -129,7 +129,7 @@ def wall_called(wall: str, sides: Sides) -> str:
     return wall.replace("minus", sides[0]).replace("plus", sides[1])
 
 
-def lies_on(base: Plain, wall: str) -> bool:
+def lies_on(base: Shape, wall: str) -> bool:
     """True where a wall of a shape lies, by its flat."""
     flat = base.section().flat(wall)
     return abs(flat.end[0] - flat.start[0]) > abs(flat.end[1] - flat.start[1])

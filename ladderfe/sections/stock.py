@@ -25,7 +25,10 @@ def _box(depth: float, width: float, wall: float) -> Box:
     return Box(depth=depth, width=width, top=wall, bottom=wall, minus=wall, plus=wall, radius=2 * wall)
 
 
-STOCK: Final = (*(Tube(diameter=d, wall=t) for d, t in _ROUND), *(_box(d, w, t) for d, w, t in _BOXES))
+STOCK: Final[tuple[Tube | Box, ...]] = (
+    *(Tube(diameter=d, wall=t) for d, t in _ROUND),
+    *(_box(d, w, t) for d, w, t in _BOXES),
+)
 
 
 def stock_name(shape: Tube | Box) -> str:

@@ -81,7 +81,7 @@ def test_all_problems_are_told_at_once(plans, tmp_path):
     for words in (
         'plan.toml:3: plate: is not a known key. Did you mean "plates"?',
         'repair, support: is not the name of a case of this chassis (got "stand")',
-        'plan.toml:11: insert 1, wall: must be a wall of the left rail from there on, which has top, bottom',
+        "plan.toml:11: insert 1, wall: must be a wall of the left rail from there on, which has top, bottom",
         'Did you mean "bottom"?',
         "insert 2, to: must be more than where it begins, 1800 mm (got 1700). Swap the two.",
         "insert 3, to: lies off the left rail, which reaches from 0 to 4158 mm (got 4400)",
@@ -104,15 +104,15 @@ def test_faults_of_the_parts_laid_over_are_told_with_those_of_the_plan(plans, tm
     text = '[repair]\nsuport = "x"\n[[crossmembers]]\nname = "thrid"\nwall = 3\n[[remove]]\ncrossmember = "forth"\n'
     told = problems(plans, tmp_path, text)
     assert 'repair, suport: is not a known key (got "x"). Did you mean "support"?' in told
-    assert 'is not the name of a crossmember' in told
+    assert "is not the name of a crossmember" in told
     assert '"forth"' in told
 
 
 def test_a_base_that_is_not_there_is_told(plans, tmp_path):
     told = problems(plans, tmp_path, "[repair]\n")
     assert "frame.toml" in told
+    (tmp_path / "none.toml").write_text("[repair]\n")
     with pytest.raises(InputError, match="base: is missing"):
-        (tmp_path / "none.toml").write_text("[repair]\n")
         read_plan(tmp_path / "none.toml")
 
 
