@@ -215,7 +215,8 @@ def _unknown(path: Path, faults: Faults) -> str:
     """Note an unknown key; returns the key that was probably meant."""
     *above, key = path
     if not above and key in PLANNED and faults.model is ChassisFile:
-        faults.add(path, "belongs to a repair plan", "Give the file to `ladderfe repair` or `ladderfe compare`", value="")
+        hint = "Give the file to `ladderfe repair` or `ladderfe compare`"
+        faults.add(path, "belongs to a repair plan", hint, value="")
         return ""
     word, keys = str(key), _keys(_table(tuple(above), faults))
     free = [k for k in keys if not _beside(path, k, faults)]

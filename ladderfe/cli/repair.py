@@ -33,7 +33,7 @@ def command(file: Path, as_json: bool, every_case: bool) -> int:
 
     \b
     Examples:
-      ladderfe repair models/short-4x4-let-in.toml
+      ladderfe repair models/plans/short-4x4-let-in.toml
       ladderfe repair my-plan.toml --json > plan.json
       ladderfe schema --repair > plan.schema.json
     """

@@ -136,7 +136,7 @@ def _shape(
     nominal = wall_thickness(built, sides)
     try:
         wanted = {w: nominal[w] if i.thickness is None else i.thickness for i in inserts for w in i.walls}
-        for wall in sorted(wanted, key=lambda w: not _gone(now, built, w, side)):  # lost walls first
+        for wall in wanted:
             now = let_in(now, _called(now, built, wall, side), wanted[wall], sides)
         for plate, part in plates:
             now = _with(now, built, plate, part, side)
@@ -146,12 +146,10 @@ def _shape(
 
 
 def _gone(now: Shape, built: Shape, wall: str, side: str) -> bool:
-    """Whether a wall that a shape has as built is no more: no wall lies along its place."""
+    """Whether a wall that a shape has as built is no more: no wall's line runs through the place of its middle."""
     name = plain_wall(wall, side)
     one, other = built.section().flat(name), now.section().flat(same_wall(built, now, name))
-    (ay, az), (by, bz) = ((w.end[0] - w.start[0], w.end[1] - w.start[1]) for w in (one, other))
-    if abs(ay * by + az * bz) < 0.9 * one.length * other.length:
-        return True
+    by, bz = other.end[0] - other.start[0], other.end[1] - other.start[1]
     y, z = ((one.start[k] + one.end[k]) / 2 - other.start[k] for k in (0, 1))
     return abs(by * z - bz * y) / other.length > one.thickness + other.thickness
 

@@ -116,12 +116,12 @@ def _staged(f: RepairFindings) -> list[str]:
     head = ["piece", "as found", "old, standing", "new, standing", "old, unloaded", "new, unloaded"]
     out = [*heading(f"Old and new metal, {stated}, and unloaded"), *table(head, rows, "wrrrrr")]
     if s.why:
-        words = f"Standing: not known, for {s.why}; the plan changes parts of the frame. Unloaded, all metal carries all."
-        return out + paragraph(words)
+        words = f"Standing: not known, for {s.why}; the plan changes parts of the frame."
+        return out + paragraph(f"{words} Unloaded, all metal carries all.")
     words = (
         f'Metal that was loaded when the plate came on keeps that stress, so that only what comes after "{s.support}" '
-        "is shared; unloaded, all is. What a workshop does, which takes off part of the load, lies between the two case "
-        "by case."
+        "is shared; unloaded, all is. What a workshop does, which takes off part of the load, lies between the two "
+        "case by case."
     )
     given = "" if f.states.plan.support_given else " The case is ASSUMED: state [repair] support."
     return out + paragraph(words + given)

@@ -13,7 +13,7 @@ from ladderfe.chassis import json_schema
 from ladderfe.condition.plan_file import is_plan
 from ladderfe.condition.plan_schema import plan_schema
 
-MODELS = sorted((Path(__file__).parents[2] / "models").glob("*.toml"))
+MODELS = sorted((Path(__file__).parents[2] / "models").rglob("*.toml"))
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "number": (int, float)}
 TANK = {"name": "tank", "litres": 70, "on": ["engine mount"], "aboard": True}
 LOAD = {"name": "load", "mass": 300, "spread": {"from": 2000, "to": 3000}, "aboard": False}

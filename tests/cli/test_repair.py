@@ -106,6 +106,9 @@ def test_should_i_box_the_channel_all_of_it_or_half(told, plans):
     assert any("next crossmember is 600 mm, at most 150 mm" in a for a in half["rules not kept"])
     assert not every["rules not kept"]
     assert status == EXCEEDED
+    for name in ("cases", "parts", "stretches"):  # the worst as repaired first
+        ratios = [row[3] for row in half[name]["rows"]]
+        assert ratios == sorted(ratios, reverse=True)
     assert half["weld m"]["seam"] == pytest.approx(4 * 2.0)
 
 
@@ -198,6 +201,11 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     assert weld["values"][0] is None
     assert weld["values"][1:] == pytest.approx([4 * 0.673, 8 * 0.673])
     assert weld["unit"] == "m"
+    run(["repair", str(one), "--json"])
+    cases = {row[0]: row[3] for row in json.loads(capsys.readouterr().out)["cases"]["rows"]}
+    compared = {row["name"]: row["values"] for row in document["greatest utilisation by case"]}
+    assert {name: values[1] for name, values in compared.items()} == pytest.approx(cases)
+    assert compared["static"][0] != pytest.approx(compared["static"][2], rel=0.01)
     assert [f["file"] for f in document["files"]][1:] == [f"{one}, as repaired", f"{two}, as repaired"]
     run(["compare", str(base), str(two)])
     assert "weld by the plan, m" in capsys.readouterr().out

@@ -9,7 +9,7 @@ import pytest
 
 from ladderfe.cli.main import EXCEEDED, run
 
-MODELS = Path(__file__).resolve().parents[2] / "models"
+MODELS = Path(__file__).resolve().parents[2] / "models" / "plans"
 
 
 @pytest.fixture(scope="module")
