@@ -177,7 +177,8 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
     if plate.kind == "boxing":
         if not isinstance(now, Channel):
             kind = type(now).__name__.lower()
-            raise ModelError(plate.name, f"what is left there is no channel but a {kind}", "Let in the lost wall first")
+            what = f"{'an' if kind[0] == 'a' else 'a'} {kind}"
+            raise ModelError(plate.name, f"{what} is left there, no channel", "Let in the lost wall first")
         closing = Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind="boxing")
         return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
     if _gone(now, built, plate.wall, side):

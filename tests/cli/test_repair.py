@@ -209,3 +209,35 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     assert [f["file"] for f in document["files"]][1:] == [f"{one}, as repaired", f"{two}, as repaired"]
     run(["compare", str(base), str(two)])
     assert "weld by the plan, m" in capsys.readouterr().out
+
+
+def test_moved_axles_and_new_crossmembers_are_set_beside_the_frame_as_it_was(plans, tmp_path, capsys):
+    """Members are no longer the same: old metal under its own stress is not known then, and that is told."""
+    plans.frame(tmp_path)
+    text = (
+        '[repair]\nsupport = "static"\n[[axles]]\nname = "rear"\nstation = 3400\n[[crossmembers]]\nname = "fifth"\n'
+        'station = 2000\nshape = "tube"\ndiameter = 60\nwall = 3\n[[plates]]\nkind = "doubler"\nrail = "left"\n'
+        'wall = "top"\nfrom = 1500\nto = 2300\nthickness = 2\n'
+    )
+    run(["repair", str(plans.plan(tmp_path, text))])
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Standing: not known, for the members of the two frames are not the same" in page
+    assert "fifth none none" in page
+    assert "crossmember fifth crossmember joint 0.36" in page  # twice round a tube of 60 x 3: 2 pi 57
+
+
+def test_what_cannot_be_welded_is_one_sentence_with_the_file(plans, tmp_path, capsys):
+    """A channel that lost a flange is an angle, which no plate boxes."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    text = '[[plates]]\nkind = "boxing"\nrail = "left"\nfrom = 1400\nto = 2700\nthickness = 3\n'
+    file = plans.plan(tmp_path, text, readings="left,1800,bottom,hole,1900,10\n")
+    assert run(["repair", str(file)]) == UNUSABLE
+    told = capsys.readouterr().err
+    assert str(file) in told
+    assert "is left there, no channel. Let in the lost wall first." in told
+
+
+def test_a_plan_given_to_another_command_is_told_where_it_belongs(plans, tmp_path, capsys):
+    plans.frame(tmp_path)
+    assert run(["check", str(plans.plan(tmp_path, "[repair]\n"))]) == UNUSABLE
+    assert "repair: belongs to a repair plan. Give the file to `ladderfe repair`" in capsys.readouterr().err
