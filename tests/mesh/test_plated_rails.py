@@ -53,10 +53,10 @@ def test_a_boxed_stretch_of_a_channel_rail_racks_between_channels(made):
 
 @pytest.mark.parametrize("base", [BOX, CHANNEL], ids=["box", "channel"])
 def test_a_plate_next_to_nothing_changes_next_to_nothing(made, base):
-    """1e-7 mm of plate: the frame's answer to 1e-6; of none at all the same numbers (the same shape)."""
+    """1e-9 mm of plate: the frame's answer to 1e-6; of none at all the same numbers (the same shape)."""
     wall = "web" if base is CHANNEL else "plus"
     plain = solve_chassis(chassis(made, (base,) * 3))
-    thin = plated(base, [Plate(wall=wall, thickness=1e-7, width=60.0, throat=2.0)])
+    thin = plated(base, [Plate(wall=wall, thickness=1e-9, width=60.0, throat=2.0)])
     nearly = solve_chassis(chassis(made, (base, thin, base)))
     none = solve_chassis(chassis(made, (base, plated(base, [Plate(wall=wall, thickness=0.0)]), base)))
     member = np.repeat(np.arange(len(plain.mesh.lengths)), 3)
