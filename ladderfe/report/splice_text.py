@@ -99,17 +99,21 @@ def _windows(side: str, own: Sequence[Window], cycles: Sequence[str]) -> list[st
     if not own:
         return out + paragraph("Everywhere something is nearer than a joint should be.")
     words = [name.split(",")[0] for name in cycles]
-    head = ["from", "to", "joint at", "in reach", "flanges", "webs", "corners", *(f"range, {n}" for n in words), "room"]
+    head = ["from", "to", "cut", "in reach", "flanges", "webs", "corners", *(f"range, {n}" for n in words), "room"]
     rows = [_window_row(w) for w in own]
     below = [f"{place_remarks(w.best)}; in the middle, at {w.middle.station:.0f} mm: {percent(w.middle.around)}."
              for w in own]  # fmt: skip
-    return out + table(head, rows, "r" * len(head), below=below)
+    out += table(head, rows, "r" * len(head), below=below)
+    return out + paragraph(
+        "Cut: the best place of the window, mm. In reach: the greatest utilisation of all cases within 2 H of it; "
+        "flanges, webs, corners: at the cut itself. Ranges in N/mm2; room: mm for plates in front and behind."
+    )
 
 
 def _window_row(w: Window) -> list[str]:
     p = w.best
-    room = " + ".join(f"{v:.0f}" for v in p.room)
-    return [f"{w.start:.0f}", f"{w.end:.0f}", f"{p.station:.0f}", percent(p.around), *map(percent, p.groups),
+    room = "+".join(f"{v:.0f}" for v in p.room)
+    return [f"{w.start:.0f}", f"{w.end:.0f}", f"{p.station:.0f}", percent(p.around), *map(_whole, p.groups),
             *(f"{v:.1f}" for v in p.worst.tolist()), room]  # fmt: skip
 
 
@@ -185,11 +189,16 @@ def _opposite(s: Splice, p: Price) -> str:
 
 
 def _cuts(cuts: Sequence[CutUse]) -> list[str]:
-    head = ["cut", "from", "to", "weld", "across", "along", "equivalent", "all through", "one side", "damage", "where"]
+    head = ["cut", "+- mm", "weld", "across", "along", "combined", "all through", "one side", "damage", "where"]
     rows = [
-        [u.cut.name, f"{u.start:.0f}", f"{u.end:.0f}", f"{u.length:.0f}", f"{abs(u.across):.1f}", f"{abs(u.along):.1f}",
-         f"{u.equivalent:.1f}", percent(u.full), "none" if math.isinf(u.one_side) else percent(u.one_side),
+        [u.cut.name, f"{(u.end - u.start) / 2:.0f}", f"{u.length:.0f}", f"{abs(u.across):.1f}", f"{abs(u.along):.1f}",
+         f"{u.equivalent:.1f}", _whole(u.full), "none" if math.isinf(u.one_side) else _whole(u.one_side),
          "-" if math.isnan(u.damage) else f"{u.damage:.2f}", u.wall]
         for u in cuts
     ]  # fmt: skip
-    return table(head, rows, "lrrrrrrrrrl")
+    return table(head, rows, "lrrrrrrrrl")
+
+
+def _whole(ratio: float) -> str:
+    """In columns where a word for what is over would not fit."""
+    return f"{100 * ratio:.0f} %"

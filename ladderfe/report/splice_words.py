@@ -130,8 +130,9 @@ def cut_words(cuts: tuple[CutUse, ...], steel: str) -> list[str]:
         "and feels s sin2 a across and s sin a cos a along it: at 45 degrees half of s each, and an equivalent stress "
         "of s again; at 60 degrees 1.06 s. A cut that is angled in side view crosses the flanges square, only at two "
         "stations; what it gains or loses comes from there. Full-strength butt welds lose nothing square.",
-        "Across and along: N/mm2 on the weld with the greatest equivalent stress, weld: mm in all. Uses of butt welds "
-        "by the directional method of EN 1993-1-8 4.5.3 (from memory, text not seen) without further factors on loads, "
+        "+-: how far the cut reaches along the rail. Weld: mm in all. Across, along and combined (equivalent): N/mm2 "
+        "on the weld with the greatest equivalent stress. Uses of butt welds by the directional method of EN 1993-1-8 "
+        "4.5.3 (from memory, text not seen) without further factors on loads, "
         f"steel {steel}. All through: from both sides, on a backing strip or with a root run. One side: an open root "
         "that nobody saw counts 2 mm less than the wall, 'none' where that leaves nothing. Damage: by the stress "
         "across the welds alone, over that of the square cut. The heat-affected zone is not modelled.",
