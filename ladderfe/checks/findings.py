@@ -35,7 +35,7 @@ class Findings:
     """All that a check found: the chassis, its solution, the sections looked at with their stresses, the greatest
     utilisation of every case, part, wall and criterion (governing first), what thin walls lose by local buckling, the
     proofs and what the assumptions move; `as_found`: where walls are as they were read, how that differs from as built;
-    `taper_steps`: into how many steps tapers were divided.
+    `taper_steps`: into how many steps tapers had to be divided.
     """
 
     chassis: Chassis
@@ -124,9 +124,7 @@ def check(
     if assumptions and chassis.assumptions:
         progress("moving the assumptions")
         influences = rank_assumptions(chassis, solution, rows, stress, steps)
-    return Findings(
-        chassis, solution, rows, stress, utilisations, thin, proofs, influences, taper_steps=steps
-    )
+    return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences, taper_steps=steps)
 
 
 def _refined(chassis: Chassis, least: int) -> tuple[Solution, Solution, int, float]:
