@@ -129,3 +129,9 @@ def plain_twist(plain_file: Path) -> Any:
     from ladderfe.checks.twist import check_twist
 
     return check_twist(read_chassis(plain_file))
+
+
+@pytest.fixture(scope="session")
+def plans() -> ModuleType:
+    """The writers of repair plans of tests/plans.py."""
+    return _helper("plans")

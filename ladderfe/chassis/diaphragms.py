@@ -8,12 +8,12 @@ from ladderfe.chassis.drafts import SAME, RailDraft, Rails, note_off_rails
 from ladderfe.chassis.faults import Faults
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.types import Diaphragm
-from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube
+from ladderfe.sections import Angle, Channel, Flat, Plated, Shape, TopHat, Tube, cell_of
 
 __all__ = ["read_diaphragms"]
 
 WORDS: Final[dict[type[Shape], str]] = {
-    Angle: "an angle", Channel: "a channel", Flat: "a flat", TopHat: "a top hat", Tube: "a tube"
+    Angle: "an angle", Channel: "a channel", Flat: "a flat", TopHat: "a top hat", Tube: "a tube", Plated: "open"
 }  # fmt: skip
 
 
@@ -42,7 +42,7 @@ def _note_shape(faults: Faults, path: Path, rail: RailDraft, station: float) -> 
     """Note a plate where the rail is no box, which would do nothing."""
     shapes = [s.shape for s in rail.spans if s.start - SAME <= station <= s.end + SAME]
     known = [s for s in shapes if s is not None]
-    if known and len(known) == len(shapes) and not any(isinstance(s, Box) for s in known):
+    if known and len(known) == len(shapes) and not any(cell_of(s) for s in known):
         faults.add(
             (*path, "station"),
             f"has no effect there: the {rail.side} rail is {WORDS[type(known[-1])]}, and only boxes rack",

@@ -39,6 +39,10 @@ NOUNS: Final = {
     "held": "held point",
     "loads": "load",
     "gauges": "gauge",
+    "inserts": "insert",
+    "plates": "plate",
+    "splices": "splice",
+    "holes": "hole",
 }
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.
 ALIKE: Final = 0.55
@@ -55,11 +59,13 @@ class Faults:
     """Collects Problems of a file; `spared` are the places that are already faulty and stand empty since.
 
     `checked` tells that the file was read without a fault before, so that what cannot change need not be looked at.
-    `gone` holds what overlays took out, by list and name: a problem at that place, yet without its rule.
+    `gone` holds what overlays took out, by list and name: a problem at that place, yet without its rule.  `model`: the
+    class of tables that the file is read as, None for a chassis file.
     """
 
     def __init__(self, file: str, raw: Mapping[str, Any], lines: Lines, *, checked: bool = False) -> None:
         self.file, self.raw, self.lines, self.checked = file, raw, lines, checked
+        self.model: Any = None
         self.problems: list[Problem] = []
         self.spared: set[Path] = set()
         self.gone: dict[tuple[str, str], Problem] = {}

@@ -16,7 +16,10 @@ if TYPE_CHECKING:
     from ladderfe.chassis.lines import Lines
     from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["carried_on", "chassis_from_text", "json_schema", "place_of_case", "read_chassis", "with_assumption"]
+__all__ = [
+    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "read_chassis",
+    "with_assumption",
+]  # fmt: skip
 
 LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
 LARGEST: Final = 2_000_000  # bytes; a chassis file has some thousands
@@ -43,9 +46,13 @@ def read_chassis(path: str | Path) -> Chassis:
 
 def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
     """The chassis that TOML text describes; `file` is its name in messages.  Raises InputError with every fault."""
+    return chassis_from_tables(_parsed(text, file), text, file)
+
+
+def chassis_from_tables(raw: dict[str, Any], text: str, file: str) -> Chassis:
+    """The chassis that some tables of TOML text describe; the text tells on which lines they stand."""
     from ladderfe.chassis.words import read_tables
 
-    raw = _parsed(text, file)
     if not raw:
         raise _whole(file, "has nothing in it", "Start from an example in models")
     faults = _laid(file, text, raw)
@@ -61,7 +68,7 @@ def _laid(file: str, text: str, raw: dict[str, Any]) -> Faults:
     if any(key in raw for key in LAID):
         from ladderfe.chassis.overlay import lay
 
-        return lay(file, text, raw, _opened)
+        return lay(file, text, raw, opened)
     from ladderfe.chassis.faults import Faults
     from ladderfe.chassis.lines import scan
 
@@ -144,8 +151,8 @@ def _text_of(path: Path) -> str:
     return _decoded(data, name)
 
 
-def _opened(path: Path) -> tuple[str, dict[str, Any]]:
-    """Text and tables of a file that another one is laid over."""
+def opened(path: Path) -> tuple[str, dict[str, Any]]:
+    """Text and tables of a TOML file, such as one that another is laid over; InputError where there is none."""
     text = _text_of(path)
     return text, _parsed(text, str(path))
 

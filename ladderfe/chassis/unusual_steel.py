@@ -10,7 +10,8 @@ from ladderfe.chassis import usual
 from ladderfe.chassis.types import Chassis, Crossmember, Joint, Outrigger, Rail
 from ladderfe.chassis.unusual_places import called
 from ladderfe.chassis.usual import Unusual
-from ladderfe.sections import Box, Channel, Flat, Shape, Tube
+from ladderfe.sections import Box, Channel, Flat, Plated, Shape, Tube, wall_thickness
+from ladderfe.sections.plated import wall_called
 
 __all__ = ["CROSS_SIDES", "SIDES", "unusual_steel"]
 
@@ -94,6 +95,10 @@ def _walls(shape: Shape, where: str, sides: tuple[str, str]) -> Found:
 
 def _thicknesses(shape: Shape, sides: tuple[str, str]) -> dict[str, float]:
     """Walls by name; one without a name where all are alike by their nature."""
+    if isinstance(shape, Plated):
+        walls = wall_thickness(shape, sides)
+        names = (wall_called(p.wall, sides) for p in shape.plates)
+        return walls | {f"{name} plate": p.thickness for name, p in zip(names, shape.plates, strict=True)}
     if isinstance(shape, Box):
         return {"top": shape.top, "bottom": shape.bottom, sides[0]: shape.minus, sides[1]: shape.plus}
     if isinstance(shape, Channel):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from typing import Any, Final, get_args
+from typing import Any, Final, TypeVar, get_args
 
 from pydantic_core import ErrorDetails, ValidationError
 
@@ -12,7 +12,9 @@ from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import SPARED, Table
 from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["read_tables"]
+__all__ = ["PLANNED", "read_as", "read_tables"]
+
+T = TypeVar("T", bound=Table)
 
 #: What people write instead; the first of the words that the table knows is offered.
 INSTEAD: Final = {
@@ -131,14 +133,22 @@ IN_TABLE: Final = {
     ("towing", "recovery"): '"left tow eye", "right tow eye"',
 }
 ROUNDS: Final = 4
+#: Top-level keys of repair plans.
+PLANNED: Final = ("readings", "repair", "inserts", "plates", "splices", "holes")
 
 
 def read_tables(faults: Faults) -> ChassisFile | None:
     """The file's tables, with neutral values where faulty; each fault is noted.  None where too little is left."""
+    return read_as(ChassisFile, faults)
+
+
+def read_as(model: type[T], faults: Faults) -> T | None:
+    """The same of a file whose tables are another class than those of a chassis file."""
+    faults.model = model
     raw: Any = faults.raw
     for _ in range(ROUNDS):
         try:
-            return ChassisFile.model_validate(raw)
+            return model.model_validate(raw)
         except ValidationError as error:
             raw = deepcopy(raw) if raw is faults.raw else raw
             _note(error.errors(include_url=False), faults, raw)
@@ -181,9 +191,9 @@ def _parent(raw: Any, path: Path) -> Any:
     return raw
 
 
-def _table(path: Path) -> type[Table]:
+def _table(path: Path, faults: Faults) -> type[Table]:
     """The model that describes the table at a path."""
-    model: type[Table] = ChassisFile
+    model: type[Table] = faults.model or ChassisFile
     for key in path:
         if isinstance(key, str):
             field = next(f for name, f in model.model_fields.items() if key in (name, f.alias))
@@ -204,10 +214,14 @@ def _keys(model: type[Table]) -> list[str]:
 def _unknown(path: Path, faults: Faults) -> str:
     """Note an unknown key; returns the key that was probably meant."""
     *above, key = path
-    word, keys = str(key), _keys(_table(tuple(above)))
+    if not above and key in PLANNED and faults.model is ChassisFile:
+        hint = "Give the file to `ladderfe repair` or `ladderfe compare`"
+        faults.add(path, "belongs to a repair plan", hint, value="")
+        return ""
+    word, keys = str(key), _keys(_table(tuple(above), faults))
     free = [k for k in keys if not _beside(path, k, faults)]
     meant = next((k for k in INSTEAD.get(word.casefold(), ()) if k in free), "") or closest(word, free, VERY_ALIKE)
-    home = "" if meant else _home(word)
+    home = "" if meant else _home(word, faults)
     meant = meant or ("" if home else closest(word, free))
     if home:
         hint = f"It belongs {home}"
@@ -226,21 +240,23 @@ def _beside(path: Path, key: str, faults: Faults) -> bool:
     return key in (faults.at(path[:-1]) or {}) and here == there
 
 
-def _home(word: str) -> str:
+def _home(word: str, faults: Faults) -> str:
     """Where a key belongs that stands in the wrong table; empty where it is known nowhere or in many places."""
-    top = _keys(ChassisFile)
+    whole = _table((), faults)
+    top = _keys(whole)
     if word in top:
         return "at the top of the file, before the first table"
     homes = []
     for key in top:
-        table = _table((key,))
-        if table is not ChassisFile and word in _keys(table):
-            homes.append(f"under [[{key}]]" if _in_list(key) else f"under [{key}]")
+        table = _table((key,), faults)
+        if table is not whole and word in _keys(table):
+            homes.append(f"under [[{key}]]" if _in_list(whole, key) else f"under [{key}]")
     return listed(homes) if 0 < len(homes) <= 2 else ""
 
 
-def _in_list(key: str) -> bool:
-    return "list" in str(ChassisFile.model_fields[key].annotation)
+def _in_list(whole: type[Table], key: str) -> bool:
+    field = next(f for name, f in whole.model_fields.items() if key in (name, f.alias))
+    return "list" in str(field.annotation)
 
 
 def _words(error: ErrorDetails, faults: Faults) -> tuple[str, str]:
@@ -252,7 +268,7 @@ def _words(error: ErrorDetails, faults: Faults) -> tuple[str, str]:
         case "value_error":
             return context["error"].rule, context["error"].hint
         case "missing":
-            return "is missing", _missing(path, key)
+            return "is missing", _missing(path, key, faults)
         case "literal_error":
             return _choice(value, str(context["expected"]))
         case "finite_number":
@@ -273,8 +289,8 @@ def _words(error: ErrorDetails, faults: Faults) -> tuple[str, str]:
             return f"is not understood ({other.replace('_', ' ')})", "Compare it with an example in models"
 
 
-def _missing(path: Path, key: str) -> str:
-    model = _table(path[:-1])
+def _missing(path: Path, key: str, faults: Faults) -> str:
+    model = _table(path[:-1], faults)
     field = next(f for name, f in model.model_fields.items() if key in (name, f.alias))
     shown_key = key
     if len(path) > 1 and key in EXAMPLES and "list" in str(field.annotation):

@@ -7,20 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements import BoxWalls
-from ladderfe.mesh import pole_of
-from ladderfe.sections import Box, Properties, Section, Shape, properties_of
+from ladderfe.mesh import box_walls
+from ladderfe.sections import Cell, Properties, Section, Shape, cell_of, properties_of
 from ladderfe.sections.kept import Kept
 
-__all__ = ["Coefficients", "Pair", "bending_across", "coefficients", "coefficients_of"]
+__all__ = [
+    "Coefficients", "Pair", "RackingWalls", "at_points", "bending_across", "coefficients", "coefficients_of",
+    "mean_shear", "normal_coefficients", "on_faces", "racking_walls",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 N, VY, VZ, T, MY, MZ, B, LAST = range(8)
 
 
@@ -54,19 +56,27 @@ def coefficients_of(pairs: Sequence[Pair]) -> list[Coefficients]:
 
 def _coefficients(pairs: list[Pair]) -> list[Coefficients]:
     found = properties_of([section for _, section in pairs])
-    boxes = list(dict.fromkeys(shape for shape, _ in pairs if isinstance(shape, Box)))
-    racking = dict(zip(boxes, _racking_walls(boxes), strict=True))
+    cells = list(dict.fromkeys(cell for shape, _ in pairs if (cell := cell_of(shape))))
+    racking = dict(zip(cells, racking_walls(cells), strict=True))
     out = []
     for (shape, section), q in zip(pairs, found, strict=True):
-        normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
-        if isinstance(shape, Box):
-            across = _add_racking(racking[shape], section, q, normal, line)
-        mean_walls, mean = _mean_shear(section, q, line)
-        out.append(Coefficients(q.points.wall, q.points.label, normal, line + _faces(q), mean_walls, mean, across))
+        cell = cell_of(shape)
+        normal, line, across = at_points(racking[cell] if cell else None, section, q)
+        mean_walls, mean = mean_shear(section, q, line)
+        out.append(Coefficients(q.points.wall, q.points.label, normal, line + on_faces(q), mean_walls, mean, across))
     return out
 
 
 _KEPT = Kept(_coefficients)
+
+
+def at_points(box: RackingWalls | None, section: Section, q: Properties) -> tuple[Array, Array, Array]:
+    """Normal stress, shear stress in the middle of the walls (p, 8) and stress across them (p,) at the points of q, of
+    a section that racks as `box` does."""
+    normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
+    if box:
+        across = _add_racking(box, section, q, normal, line)
+    return normal, line, across
 
 
 def normal_coefficients(q: Properties) -> Array:
@@ -97,7 +107,7 @@ def _mid_line(q: Properties) -> Array:
     return out
 
 
-def _faces(q: Properties) -> Array:
+def on_faces(q: Properties) -> Array:
     """(p, 8) what St-Venant's torque adds on the faces of open walls."""
     out = np.zeros((len(q.points.y), 8))
     out[:, T] = q.points.tau_face
@@ -106,35 +116,33 @@ def _faces(q: Properties) -> Array:
     return out
 
 
-class _Walls(NamedTuple):
-    """What racking does to one box: its pole and size, plane (3,) and inertia of omega, flow of R, wall thicknesses,
-    and stress across the walls (4, 2 ends), signed as `WallFrame.moment`."""
+class RackingWalls(NamedTuple):
+    """What racking does to one box: its cell, plane (3,) and inertia of omega, flow of R, and moment across the walls
+    (4, 2 ends), signed as `WallFrame.moment`."""
 
-    pole: Array
-    size: Array
+    cell: Cell
     plane: Array
     inertia: float
     flow: Array
-    thickness: Array
-    across: Array
+    moment: Array
 
 
-def _racking_walls(boxes: list[Box]) -> list[_Walls]:
+def racking_walls(cells: list[Cell]) -> list[RackingWalls]:
     """Of all boxes at once."""
-    if not boxes:
+    if not cells:
         return []
-    poles, sizes = (np.array(own) for own in zip(*map(pole_of, boxes), strict=True))
-    thickness = np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes])
-    walls = BoxWalls(sizes[:, 0], sizes[:, 1], thickness)
-    m, bent = walls.membrane(), 6 * walls.frame(1.0, 0.0).moment / thickness[:, :, None] ** 2
-    rows = zip(poles, sizes, m.plane, m.inertia.tolist(), m.racking_flow, thickness, bent, strict=True)
-    return [_Walls(*row) for row in rows]
+    walls = box_walls(cells)
+    m, moment = walls.membrane(), walls.frame(1.0, 0.0).moment
+    rows = zip(cells, m.plane, m.inertia.tolist(), m.racking_flow, moment, strict=True)
+    return [RackingWalls(*row) for row in rows]
 
 
-def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, line: Array) -> Array:
-    """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R.  Returned:
-    the size of the stress across the walls, whose bending moment runs evenly from end to end."""
-    place = np.stack([q.points.y, q.points.z], axis=1) - box.pole
+def _add_racking(box: RackingWalls, section: Section, q: Properties, normal: Array, line: Array) -> Array:
+    """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R, shared evenly
+    with the plates beside a wall.  Returned: the size of the stress across the walls, whose bending moment runs evenly
+    from end to end; wall and plates bend each by itself and take it by t^3."""
+    size = np.array(box.cell.size)
+    place = np.stack([q.points.y, q.points.z], axis=1) - box.cell.pole
     y, z = place.T
     one, by_y, by_z = box.plane
     normal[:, B] = (y * z - one - by_y * y - by_z * z) / box.inertia
@@ -142,26 +150,38 @@ def _add_racking(box: _Walls, section: Section, q: Properties, normal: Array, li
     upright = abs(along[:, 1]) > abs(along[:, 0])
     which = np.where(upright, y > 0, 2 + (z < 0))
     way = np.sign(np.where(upright, along[:, 1], along[:, 0]))
-    share = np.clip(np.where(upright, z / box.size[1], y / box.size[0]) + 0.5, 0, 1)
+    share = np.clip(np.where(upright, z / size[1], y / size[0]) + 0.5, 0, 1)
+    own, together, bend = _side_by_side(box.cell, section, q, which)
     c0, c1, c2 = box.flow[which].T
-    line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / box.thickness[which]
-    first, last = box.across[which].T  # both ends turned alike: the moment inside changes sign on the way
+    line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / together
+    first, last = (6 * box.moment[which] * (own / bend)[:, None]).T  # both ends turned alike: it changes sign inside
     return np.asarray(np.abs((1 - share) * first - share * last))
 
 
-@lru_cache(maxsize=2048)
-def bending_across(least: Box, section: Section, stiff: Box) -> Array:
-    """`Coefficients.across` at the points of a box `least` whose walls take the moments of those of another one."""
-    own, other = _racking_walls([least]), _racking_walls([stiff])
-    taken = own[0]._replace(across=other[0].across * (other[0].thickness / own[0].thickness)[:, None] ** 2)
-    q = properties_of([section])[0]
+def _side_by_side(cell: Cell, section: Section, q: Properties, which: IntArray) -> tuple[Array, Array, Array]:
+    """Of every point: thickness of its wall or plate, that of all that lies side by side there, and their t^3."""
+    own = np.array(cell.bare, dtype=np.float64)[which]
+    together, bend = own.copy(), own**3
+    plates = {lap.number: lap for lap in cell.laps}
+    for k in dict.fromkeys(q.points.index.tolist()) if plates else ():
+        here, wall = q.points.index == k, section.walls[k]
+        upright = int(which[here][0] < 2)
+        middle = (wall.start[upright] + wall.end[upright]) / 2 - cell.pole[upright]
+        each = cell.at(int(which[here][0]), middle / cell.size[upright] + 0.5)
+        own[here] = plates[k].thickness if k in plates else own[here]
+        together[here], bend[here] = sum(each), sum(t**3 for t in each)
+    return own, together, bend
+
+
+def bending_across(least: Cell, section: Section, stiff: Cell, q: Properties) -> Array:
+    """`Coefficients.across` at the points of q on a section, of a box `least` whose walls take the moments of those of
+    another one."""
+    own, other = racking_walls([least, stiff])
     rest = np.zeros((2, len(q.points.y), 8))
-    out = _add_racking(taken, section, q, rest[0], rest[1])
-    out.setflags(write=False)
-    return out
+    return _add_racking(own._replace(moment=other.moment), section, q, rest[0], rest[1])
 
 
-def _mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
+def mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
     """Names of the walls and (w, 8) their average shear stress.
 
     Shear force carried by the wall over its true area, so that the two webs of a box share V as V/(2 H t).  The shear

@@ -19,6 +19,7 @@ __all__ = ["SEATS", "SLENDER", "Comparison", "ComparisonRow", "compare", "rail_s
 #: A value below this part of the greatest beside it is rounding and counts as nothing.
 NOTHING = 1e-9
 STIFFNESS = "torsional stiffness"
+WELD = "weld by the plan"
 #: What thin walls are compared by.
 EFFECTIVE, SLENDER, SEATS = "stress on effective walls", "shear of slender webs", "force on webs at spring seats"
 #: Where else in their spread joints are taken that nobody described.
@@ -53,7 +54,7 @@ class Comparison:
     """Findings side by side.
 
     frame : torsional stiffness of the bare frame (kN m/deg), with its joints as used and elsewhere in their spread, and
-    its mass (kg)
+    its mass (kg); of repair plans also the metres of weld
     cases : greatest utilisation of each case; governing : the place of it, by case and chassis
     parts : greatest utilisation of each rail, crossmember and outrigger over all cases, from front to rear
     thin : greatest utilisation of what local buckling leaves of thin walls, of webs slender in shear and of webs by
@@ -71,8 +72,11 @@ class Comparison:
     springs: tuple[ComparisonRow, ...]
 
 
-def compare(findings: Sequence[Findings]) -> Comparison:
-    """Put findings side by side; cases, parts and springs are matched by name."""
+def compare(findings: Sequence[Findings], welds: Sequence[float | None] = ()) -> Comparison:
+    """Put findings side by side; cases, parts and springs are matched by name.
+
+    welds : metres of weld of those that are repair plans, None of others; left out where none is one.
+    """
     cases = list(dict.fromkeys(c.name for f in findings for c in f.solution.cases[1:]))
     governing = tuple(tuple(_first(u for u in f.utilisations if u.case == case) for f in findings) for case in cases)
     top = [
@@ -92,6 +96,7 @@ def compare(findings: Sequence[Findings]) -> Comparison:
                 )
                 for name, level in OTHER_JOINTS.items()
             ),
+            *([ComparisonRow(name=WELD, unit="m", values=tuple(welds))] if any(w is not None for w in welds) else []),
             ComparisonRow(
                 name="frame mass",
                 unit="kg",

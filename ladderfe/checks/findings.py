@@ -98,15 +98,22 @@ class Findings:
         return tuple(out[:count])
 
 
-def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str], None] = lambda _: None) -> Findings:
+def check(
+    chassis: Chassis,
+    *,
+    assumptions: bool = True,
+    progress: Callable[[str], None] = lambda _: None,
+    taper_steps: int = TAPER_STEPS,
+) -> Findings:
     """Solve all cases of a chassis, prove the solution, and compare every stress with its limit.
 
     assumptions : also move every assumption to its low and high value and rank them; `progress` is told what is done.
+    taper_steps : into how many steps tapers are divided at least, for frames that are to have members alike
 
     Raises ModelError where loads contradict each other, MechanismError where the frame is not held together.
     """
     progress("solving the frame")
-    solution, doubled, steps, apart = _refined(chassis)
+    solution, doubled, steps, apart = _refined(chassis, taper_steps)
     rows = look_at(solution)
     stress = stresses(solution, rows)
     utilisations = greatest(solution, rows, stress, chassis.criteria)
@@ -120,11 +127,11 @@ def check(chassis: Chassis, *, assumptions: bool = True, progress: Callable[[str
     return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences, taper_steps=steps)
 
 
-def _refined(chassis: Chassis) -> tuple[Solution, Solution, int, float]:
+def _refined(chassis: Chassis, least: int) -> tuple[Solution, Solution, int, float]:
     """A solution whose tapers are fine enough, the same with every member halved, its steps per taper, and the
     `doubling_difference` of the two."""
     for refinement in range(MOST_REFINEMENTS + 1):
-        steps = TAPER_STEPS * 2**refinement
+        steps = least * 2**refinement
         solution, doubled = (solve_chassis(chassis, taper_steps=steps, refine=k) for k in (1, 2))
         apart = doubling_difference(solution, doubled)
         if not solution.mesh.tapered.any() or apart <= TAPER_LIMIT:

@@ -18,7 +18,10 @@ from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass
 from ladderfe.sections import Properties, Shape, properties
 
-__all__ = ["NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "check_found", "hole_beside", "unread_metres"]
+__all__ = [
+    "NEAR_MOUNT", "AsFound", "HoleBeside", "Left", "StretchUse", "bare_twist", "check_found", "hole_beside",
+    "unread_metres",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 
@@ -107,7 +110,7 @@ def check_found(
             built=built,
             cases=tuple((name, before[name], after[name]) for name in after),
             uses=_uses(found, built, now),
-            twist=(_twist(built), _twist(now)),
+            twist=(bare_twist(built), bare_twist(now)),
             lost=lost,
             centre=(float(at[0]), float(at[1]), float(at[2])),
             shares=np.array([_carried(f, u) for f in (built, now)]),
@@ -175,7 +178,8 @@ def _modulus(shape: Shape, side: str) -> float:
     return float(p.Iyy / (shape.depth / 2 + abs(p.zc)))
 
 
-def _twist(f: Findings) -> float | None:
+def bare_twist(f: Findings) -> float | None:
+    """Torsional stiffness of the bare frame, N mm/rad; None where it falls apart in twist."""
     try:
         return twist_frame(f.chassis, f.solution.mesh, f.solution.footing.factor).stiffness
     except LadderFEError:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks.coefficients import Coefficients, Pair, bending_across
-from ladderfe.sections import Box, Properties, properties
+from ladderfe.sections import Cell, Properties, Section, cell_of, properties
 
 __all__ = ["carried_over", "under_forces_of"]
 
@@ -41,6 +42,14 @@ def under_forces_of(own: Coefficients, least: Pair, stiff: Pair) -> Coefficients
         return own
     by = carried_over(properties(least[1]), properties(stiff[1]))
     across = own.across
-    if isinstance(least[0], Box) and isinstance(stiff[0], Box):
-        across = bending_across(least[0], least[1], stiff[0])
+    cell, other = cell_of(least[0]), cell_of(stiff[0])
+    if cell and other:
+        across = _across(cell, least[1], other)
     return replace(own, normal=own.normal @ by, shear=own.shear @ by, mean=own.mean @ by, across=across)
+
+
+@lru_cache(maxsize=2048)
+def _across(least: Cell, section: Section, stiff: Cell) -> Array:
+    out = bending_across(least, section, stiff, properties(section))
+    out.setflags(write=False)
+    return out

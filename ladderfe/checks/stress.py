@@ -19,7 +19,9 @@ from ladderfe.solve import Responses
 if TYPE_CHECKING:
     from ladderfe.checks.rows import Rows
 
-__all__ = ["PointTable", "Stresses", "Tabled", "peaks", "point_table", "stresses", "table_of"]
+__all__ = [
+    "Places", "PointTable", "Stresses", "Tabled", "peaks", "point_table", "stresses", "table_of", "von_mises_squared",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -117,7 +119,7 @@ def _table(
     )
 
 
-class _Places(NamedTuple):
+class Places(NamedTuple):
     """Sections of rows (r,); of the rows `tapered` (t,) inside a taper step also those at both its ends (2, t), and how
     much (3, t) its middle and its ends count."""
 
@@ -127,12 +129,12 @@ class _Places(NamedTuple):
     share: Array
 
     @staticmethod
-    def of(mesh: Mesh, member: IntArray, x: Array) -> _Places:
+    def of(mesh: Mesh, member: IntArray, x: Array) -> Places:
         inside = np.flatnonzero(mesh.tapered[member])
         m = member[inside]
         t = x[inside] / mesh.lengths[m]
         share = np.stack([4 * t * (1 - t), (1 - t) * (1 - 2 * t), t * (2 * t - 1)])
-        return _Places(mesh.section_of[member], inside, mesh.end_sections[m].T, share)
+        return Places(mesh.section_of[member], inside, mesh.end_sections[m].T, share)
 
     def of_table(self, table: Array) -> Array:
         """(r, ..., 8) coefficients of a table (s, ..., 8) of all sections; inside a taper step by a parabola through
@@ -199,16 +201,16 @@ def _blocks(mesh: Mesh, table: PointTable, rows: Rows) -> Iterator[tuple[slice, 
     step = max(1, AT_A_TIME // max(cases, 1))
     for first in range(0, len(rows.member), step):
         own = slice(first, first + step)
-        at = _Places.of(mesh, rows.member[own], rows.x[own])
+        at = Places.of(mesh, rows.member[own], rows.x[own])
         last, walls = table.count[at.section].max(axis=0)
         eight, racking = rows.resultants[own, :8], np.abs(rows.resultants[own, 8])
         normal, shear = at.of_table(table.normal[:, :last]) @ eight, at.of_table(table.shear[:, :last]) @ eight
         across = (plate * at.of_table(table.across[:, :last]))[:, :, None] * racking[:, None]
-        worst = _von_mises_squared(normal, shear, across, steel.poissons_ratio)
+        worst = von_mises_squared(normal, shear, across, steel.poissons_ratio)
         yield own, _Block(normal, shear, at.of_table(table.mean[:, :walls]) @ eight, across, worst)
 
 
-def _von_mises_squared(normal: Array, shear: Array, across: Array, poisson: float) -> Array:
+def von_mises_squared(normal: Array, shear: Array, across: Array, poisson: float) -> Array:
     """Von Mises stress squared on the worse face of the walls: they bend across by +-a, which held along the member
     brings Poisson's share of it there.
 

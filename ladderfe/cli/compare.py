@@ -14,6 +14,7 @@ from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import placed, progress, read
 from ladderfe.condition import Found
+from ladderfe.condition.repaired import Repaired
 from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.report.comparison_text import comparison_text
 from ladderfe.report.findings_text import findings_text
@@ -44,6 +45,9 @@ def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
           models/short-4x4-tube-crossmember.toml
       ladderfe compare my-chassis.toml stronger.toml lighter.toml --json
       ladderfe compare my-chassis.toml --readings my-readings.csv
+      ladderfe compare my-chassis.toml my-plan.toml other-plan.toml
+
+    Repair plans count as repaired.
     """
     if len(files) < 2 and (asked.file is None or not files):
         raise click.UsageError(
@@ -51,12 +55,13 @@ def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
         )
     tell = progress()
     found: list[Findings] = []
-    names, states = [], []
-    for name, chassis, state in _states(files, _read_all(files), asked):
+    names, states, welds = [], [], []
+    for name, chassis, state, weld in _states(files, _read_all(files), asked):
         tell(f"checking {name}")
         found.append(_checked(name, chassis))
         names.append(name)
         states += [state] if state is not None else []
+        welds.append(weld)
     short = [(name, f) for name, f in zip(names, found, strict=True) if not f.proven]
     for name, f in short:
         click.echo(findings_text(f, name))
@@ -65,33 +70,51 @@ def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
     if as_json:
         from ladderfe.report.comparison_data import comparison_json
 
-        click.echo(comparison_json(compare(found), names, states))
+        click.echo(comparison_json(compare(found, welds), names, states))
     else:
-        click.echo(comparison_text(compare(found), names, states))
+        click.echo(comparison_text(compare(found, welds), names, states))
     return EXCEEDED if any(f.exceeded for f in found) else 0
 
 
 def _states(
-    files: tuple[Path, ...], chassis: list[Chassis], asked: Asked
-) -> Iterator[tuple[str, Chassis, Found | None]]:
-    """Name and chassis of every state to compare: each file, or each as built and as found; with the latter what was
-    read."""
+    files: tuple[Path, ...], chassis: list[Chassis | Repaired], asked: Asked
+) -> Iterator[tuple[str, Chassis, Found | None, float | None]]:
+    """Name and chassis of every state to compare: each file, or each as built and as found, with the latter what was
+    read; plans as repaired, with what was read and the metres of weld."""
     for file, c in zip(files, chassis, strict=True):
+        if not isinstance(c, Chassis):
+            from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
+
+            weld = sum(metres_by_kind(weld_runs(c)).values())
+            yield f"{file}, as repaired", c.chassis, c.found if c.readings is not None else None, weld
+            continue
         found = asked.found(c)
         if found is None:
-            yield str(file), c, None
+            yield str(file), c, None, None
         else:
-            yield f"{file}, as built", found.built, None
-            yield f"{file}, as found by {asked.file}", found.chassis, found
+            yield f"{file}, as built", found.built, None, None
+            yield f"{file}, as found by {asked.file}", found.chassis, found, None
 
 
-def _read_all(files: tuple[Path, ...]) -> list[Chassis]:
+def _read_one(file: Path) -> Chassis | Repaired:
+    """The chassis of a file, or the states of a repair plan."""
+    if file.is_file():
+        from ladderfe.chassis.reading import opened
+        from ladderfe.condition.plan_file import is_plan, read_plan
+        from ladderfe.condition.repaired import repaired
+
+        if is_plan(opened(file)[1]):
+            return repaired(read_plan(file))
+    return read(file)
+
+
+def _read_all(files: tuple[Path, ...]) -> list[Chassis | Repaired]:
     """The chassis of all files; InputError with the faults of all of them, each told once."""
-    chassis: list[Chassis] = []
+    chassis: list[Chassis | Repaired] = []
     problems: list[Problem] = []
     for file in files:
         try:
-            chassis.append(read(file))
+            chassis.append(_read_one(file))
         except InputError as error:
             problems += error.problems
     if problems:

@@ -13,13 +13,22 @@ __all__ = ["command"]
 
 @click.command("schema", short_help="JSON Schema of the chassis file, for editors.")
 @click.option("--overlay", is_flag=True, help="The schema of overlays, which name a base and say what is otherwise.")
-def command(overlay: bool) -> int:
+@click.option("--repair", is_flag=True, help="The schema of repair plans, which are overlays with more tables.")
+def command(overlay: bool, repair: bool) -> int:
     r"""Print the JSON Schema of the chassis file.
 
     \b
     Examples:
       ladderfe schema > chassis.schema.json
       ladderfe schema --overlay > overlay.schema.json
+      ladderfe schema --repair > plan.schema.json
     """
+    if overlay and repair:
+        raise click.UsageError("Give --overlay or --repair, not both.")
+    if repair:
+        from ladderfe.condition.plan_schema import plan_schema
+
+        click.echo(json.dumps(plan_schema(), indent=1))
+        return 0
     click.echo(json.dumps(json_schema(overlay=overlay), indent=1))
     return 0

@@ -65,11 +65,17 @@ class WallFrame:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoxWalls:
-    """Mid-line width and height (n,) mm and thickness (n, 4) mm of n sections."""
+    """Mid-line width and height (n,) mm and thickness (n, 4) mm of n sections.
+
+    Walls with plates lapped on them: `thickness` is then that of the membrane, `bending` (n, 4) that by which the walls
+    bend and twist, `bare` (n, 4) that of the walls alone, between whose faces they bend; None: all the same.
+    """
 
     width: Array
     height: Array
     thickness: Array
+    bending: Array | None = None
+    bare: Array | None = None
 
     @property
     def lengths(self) -> Array:
@@ -85,8 +91,12 @@ class BoxWalls:
     @property
     def plates(self) -> Array:
         """(n,) mm4: sum of t^3/3 along the walls."""
-        out: Array = (self.lengths * self.thickness**3).sum(axis=1) / 3
+        out: Array = (self.lengths * self._across**3).sum(axis=1) / 3
         return out
+
+    @property
+    def _across(self) -> Array:
+        return self.thickness if self.bending is None else self.bending
 
     def membrane(self) -> Membrane:
         """Warping function and shear flexibility of the walls."""
@@ -136,10 +146,10 @@ class BoxWalls:
 
     def frame(self, youngs_modulus: float, poisson: float) -> WallFrame:
         """Stiffness of the walls as a rigid frame against racking, slope-deflection with clear spans."""
-        t = self.thickness
+        t = self.thickness if self.bare is None else self.bare
         flange, web = t[:, 2:].mean(axis=1), t[:, :2].mean(axis=1)
         clear = np.stack([self.height - flange] * 2 + [self.width - web] * 2, axis=1)
-        k = youngs_modulus * t**3 / 12 / (1 - poisson**2) / clear
+        k = youngs_modulus * self._across**3 / 12 / (1 - poisson**2) / clear
         wall = k[:, :, None, None] * np.array([[4.0, 2.0], [2.0, 4.0]])
         turn = np.zeros((4, 2, 4))  # of the walls' ends by the corners
         turn[np.arange(4)[:, None], np.arange(2), ENDS] = 1

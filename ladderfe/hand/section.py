@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from functools import lru_cache
 
 from ladderfe.errors import ModelError
-from ladderfe.sections import Section, Shape, Wall, properties
+from ladderfe.sections import Plated, Section, Shape, Wall, properties
 
 __all__ = ["HandSection", "hand_section"]
 
@@ -79,7 +79,7 @@ def _cached(shape: Shape | Section) -> HandSection:
     section = shape if isinstance(shape, Section) else shape.section()
     known = properties(section)
     plates = [(_plate(wall), wall.modulus) for wall in section.walls if wall.area > 0]
-    if isinstance(shape, Section):
+    if isinstance(shape, Section | Plated):
         heights = [z for plate, _ in plates for _, z in plate]
         high, low = max(heights), min(heights)
     else:
@@ -103,6 +103,9 @@ def _name(shape: Shape | Section) -> str:
     """The shape in words: its kind, its outline, and every further size that is not nothing."""
     if isinstance(shape, Section):
         return f"section of {len(shape.walls)} walls"
+    if isinstance(shape, Plated):
+        plates = (f"{p.thickness:.4g} mm {p.kind} on {p.wall}" for p in shape.plates)
+        return f"{_name(shape.base)}, plates {', '.join(plates)}"
     sizes = []
     for field in fields(shape):
         value, word = getattr(shape, field.name), WORDS.get(field.name, field.name)

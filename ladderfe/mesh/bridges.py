@@ -27,7 +27,7 @@ from ladderfe.chassis import Material
 from ladderfe.mesh.shaped import Shaped
 from ladderfe.mesh.types import Bridge
 from ladderfe.mesh.walls import OPEN, RACKING, lies, pole_of
-from ladderfe.sections import Box, Channel
+from ladderfe.sections import cell_of, open_channel
 
 __all__ = ["GIVES", "bridges_of", "edge_stiffness"]
 
@@ -61,9 +61,9 @@ def _bridge(
     shaped: Shaped, lengths: Array, material: Material, boxes: tuple[int, int], own: range
 ) -> Bridge | None:  # fmt: skip
     """None where the members between two boxes are not one opening, or a node between them holds the section."""
-    shapes = [s for m in own if isinstance(s := shaped.shapes[m], Channel)]
+    shapes = [s for m in own if (s := open_channel(shaped.shapes[m]))]
     first, last = (shaped.shapes[m] for m in boxes)
-    if not isinstance(first, Box) or not isinstance(last, Box):
+    if not cell_of(first) or not cell_of(last):
         return None
     nodes = [int(shaped.ends[own[0], 0]), *(int(shaped.ends[m, 1]) for m in own)]
     kinds = [int(shaped.extras[n]) for n in nodes]

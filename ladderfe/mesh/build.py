@@ -16,7 +16,7 @@ from ladderfe.mesh.joined import joined, joint_meetings, joint_warpings
 from ladderfe.mesh.places import points_of
 from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh
-from ladderfe.sections import Channel
+from ladderfe.sections import open_channel
 
 __all__ = ["SIDES", "TAPER_STEPS", "build_mesh", "member_points"]
 
@@ -102,9 +102,10 @@ def _meeting_y(
         return float(point[1])
     y = float(point[1]) + shape.landing(toward)
     on_flanges = meeting is not None and meeting.webs == "flanges"
-    if on_flanges and isinstance(shape, Channel) and shape.opens == ("+y" if toward > 0 else "-y"):
+    channel = open_channel(shape)
+    if on_flanges and channel and channel.opens == ("+y" if toward > 0 else "-y"):
         share = ON_FLANGES + ON_FLANGES_SPREAD * min(max(level, -1.0), 1.0)
-        y += toward * share * (shape.width - shape.web)
+        y += toward * share * (channel.width - channel.web)
     return y
 
 

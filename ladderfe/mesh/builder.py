@@ -15,7 +15,7 @@ from ladderfe.mesh.plates import plate_stiffness
 from ladderfe.mesh.shaped import Shaped
 from ladderfe.mesh.types import Mesh, Part, PartKind, Plate, SoftJoint
 from ladderfe.mesh.walls import RACKING
-from ladderfe.sections import Box, Section, Shape
+from ladderfe.sections import Section, Shape
 
 __all__ = ["Builder", "member_axes"]
 
@@ -102,7 +102,7 @@ class Builder:
             SoftJoint(member, end, joint.kind, joint.stiffness, joint.given, joint.warnings, meeting, *warping)
         )
 
-    def plate(self, node: int, box: Box, thickness: float) -> None:
+    def plate(self, node: int, box: Shape, thickness: float) -> None:
         """A diaphragm at a node of the rails."""
         member = next(m for m, ends in enumerate(self.ends) if node in ends)
         self.plates.append(Plate(node, member, *plate_stiffness(box, thickness, self.material.shear_modulus)))

@@ -14,7 +14,7 @@ from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.joints.many import Rails, usual
 from ladderfe.mesh.rails import rail_point, rail_shape
-from ladderfe.sections import Angle, Shape, faces
+from ladderfe.sections import Angle, Plated, Shape, faces
 
 __all__ = [
     "JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of",
@@ -165,7 +165,8 @@ def _meets(end: End) -> None:
     (station, height), rail = end.place, end.rail
     shape = rail_shape(rail, station)
     beside = abs(height - float(rail_point(rail, station)[2])) < (shape.depth + end.shape.depth) / 2 - 1e-6
-    if isinstance(shape, Angle) and beside and not faces(shape, end.direction):
+    bare = shape.base if isinstance(shape, Plated) else shape
+    if isinstance(bare, Angle) and beside and not faces(shape, end.direction):
         raise ModelError(
             f"{end.part} at the {rail.name}", f"the rail's wall that it meets at {station:.0f} mm is gone",
             "Close the opening there, or take the member out",
@@ -225,7 +226,11 @@ def _of_shapes(
 ) -> JointGeometry:  # fmt: skip
     """parts: a joint's kind, doubler, its margin, and gusset."""
     kind, doubler, margin, gusset = parts
-    return from_shapes(rail, shape, direction, above).changed(
+    found = from_shapes(rail, shape, direction, above)
+    if found.doubler:  # a plate on the web that runs on along the rail
+        margin = min(found.margin, margin) if doubler else found.margin
+        doubler = 0.0 if kind == "wrapped" else doubler + found.doubler
+    return found.changed(
         to_end=to_end,
         through=kind == "through",
         doubler=doubler,

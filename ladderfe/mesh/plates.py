@@ -13,12 +13,12 @@ Own derivation from plane stress and the theory of thin plates (D = E t^3/12/(1 
 from __future__ import annotations
 
 from ladderfe.mesh.walls import pole_of
-from ladderfe.sections import Box
+from ladderfe.sections import Shape
 
 __all__ = ["plate_stiffness"]
 
 
-def plate_stiffness(box: Box, thickness: float, shear_modulus: float) -> tuple[float, float]:
+def plate_stiffness(box: Shape, thickness: float, shear_modulus: float) -> tuple[float, float]:
     """Stiffness on racking, N mm, and on warping, N mm3 x mm."""
     width, height = (float(v) for v in pole_of(box)[1])
     area = width * height

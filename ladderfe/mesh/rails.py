@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.errors import ModelError
-from ladderfe.sections import Box, Shape, between
+from ladderfe.sections import Plated, Shape, between, cell_of
 
 __all__ = ["RailLine", "box_at", "rail_line", "rail_point", "rail_shape", "rail_stations"]
 
@@ -37,11 +37,11 @@ def rail_shape(rail: Rail, station: float) -> Shape:
     return shape_in(next((s for s in reversed(rail.spans) if s.start <= station + SAME), rail.spans[0]), station)
 
 
-def box_at(rail: Rail, station: float) -> Box | None:
+def box_at(rail: Rail, station: float) -> Shape | None:
     """The rail's box at a station, at a step that of the span that begins there if it is one; None where there is
     none."""
     spans = [s for s in rail.spans if s.start - SAME <= station <= s.end + SAME]
-    return next((b for s in reversed(spans) if isinstance(b := shape_in(s, station), Box)), None)
+    return next((b for s in reversed(spans) if cell_of(b := shape_in(s, station))), None)
 
 
 def shape_in(span: Span, station: float) -> Shape:
@@ -73,6 +73,8 @@ def least_in(span: Span, station: float) -> Shape | None:
 
 def _form(shape: Shape) -> tuple[object, ...]:
     """What two shapes have in common that differ in thickness alone."""
+    if isinstance(shape, Plated):
+        return (*_form(shape.base), *((p.wall, p.kind, p.face) for p in shape.plates))
     return type(shape), getattr(shape, "opens", getattr(shape, "corner", "")), shape.closed
 
 

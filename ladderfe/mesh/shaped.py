@@ -14,7 +14,7 @@ from ladderfe.joints.meeting import Webs
 from ladderfe.mesh import walls
 from ladderfe.mesh.types import SoftJoint
 from ladderfe.mesh.walls import OPEN, PLAIN, RACKING
-from ladderfe.sections import Box, Channel, Section, Shape, properties, sectorial
+from ladderfe.sections import Section, Shape, cell_of, open_channel, properties, sectorial
 
 __all__ = ["Shaped"]
 
@@ -79,21 +79,20 @@ class Shaped:
     def _run(self, member: int) -> range:
         return next(r for runs in (self.rails, self.others) for r in runs if member in r)
 
-    def _beside(self, member: int) -> Box | None:
+    def _beside(self, member: int) -> Shape | None:
         """The box of the same part from whose pole a channel counts its sectorial coordinates, the first of them; None
         where there is none or it does not fit."""
-        boxes = self._boxes(member) if isinstance(self.shapes[member], Channel) else []
+        boxes = self._boxes(member) if open_channel(self.shapes[member]) else []
         return boxes[0] if boxes else None
 
-    def _boxes(self, member: int) -> list[Box]:
+    def _boxes(self, member: int) -> list[Shape]:
         """The boxes that rack of a member's part."""
-        racking = (self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING)
-        return [shape for shape in racking if isinstance(shape, Box)]
+        return [self.shapes[m] for m in self._run(member) if self.kind[m] == RACKING]
 
     def _way(self, member: int) -> int:
         """Sign of a channel's warping rate against a box's warping f beside it: -1 where its web lies."""
-        shape = self.shapes[member]
-        return -1 if self._beside(member) is not None and isinstance(shape, Channel) and walls.lies(shape) else 1
+        channel = open_channel(self.shapes[member])
+        return -1 if self._beside(member) is not None and channel and walls.lies(channel) else 1
 
     @cached_property
     def origin(self) -> Array:
@@ -103,20 +102,20 @@ class Shaped:
             own = [m for m in run if self.kind[m] == OPEN]
             several = len({id(self.sections[m]) for m in own}) > 1
             for m in own:
-                shape, box = self.shapes[m], self._beside(m)
-                if box is not None and isinstance(shape, Channel):
-                    out[m] = walls.origin_beside(shape, self.sections[m], box)
+                channel, box = open_channel(self.shapes[m]), self._beside(m)
+                if box is not None and channel:
+                    out[m] = walls.origin_beside(channel, self.sections[m], box)
                 elif several:
                     out[m] = self._shared(m)
         return out
 
     def _shared(self, member: int) -> Array:
         """Origin that counts from the web at the reference line's level (of other shapes: from their first wall)."""
-        shape, section = self.shapes[member], self.sections[member]
+        channel, section = open_channel(self.shapes[member]), self.sections[member]
         q, first = properties(section), section.walls[0]
         place = (np.array(first.start) + np.array(first.end)) / 2
-        if isinstance(shape, Channel):
-            place = walls.web_middle(shape) * ((0, 1) if walls.lies(shape) else (1, 0))
+        if channel:
+            place = walls.web_middle(channel) * ((0, 1) if walls.lies(channel) else (1, 0))
         out: Array = common_origin(np.array([[q.ys, q.zs]]), np.asarray(place)[None], sectorial(section, [place]))[0]
         return out
 
@@ -138,7 +137,7 @@ class Shaped:
     def _own_follow(self, member: int, node: int) -> Array:
         """(8, 2) for the end of a member that runs on through a node, member axes."""
         shape, stands = self.shapes[member], self._section_at(node)
-        own = shape if isinstance(shape, Box) else self._beside(member)
+        own = shape if cell_of(shape) else self._beside(member)
         out = _running_on(shape, self.shapes[stands], own, int(self.kind[member]), int(self.extras[node]))
         return out * (self._way(member) * self._way(stands)) if self.extras[node] == OPEN else out
 
@@ -159,10 +158,10 @@ class Shaped:
 
 
 @lru_cache(maxsize=4096)
-def _running_on(shape: Shape, at_node: Shape, own: Box | None, kind: int, extras: int) -> Array:
+def _running_on(shape: Shape, at_node: Shape, own: Shape | None, kind: int, extras: int) -> Array:
     """`walls.own_follow` of a member of this shape and kind; own: the box from whose pole its section counts."""
-    pole = walls.pole_of(at_node)[0] if isinstance(at_node, Box) else np.zeros(2)
-    web = walls.web_from(shape, pole) if isinstance(shape, Channel) else (0.0, False)
+    pole, channel = walls.pole_of(at_node)[0], open_channel(shape)
+    web = walls.web_from(channel, pole) if channel else (0.0, False)
     own_pole = pole if own is None else walls.pole_of(own)[0]
     out = walls.own_follow(kind, extras, pole, own_pole, web)
     out.setflags(write=False)

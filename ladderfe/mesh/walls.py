@@ -7,16 +7,19 @@ takes part (a tube, a solid bar) or the part is kinked by more than `SHARP`, the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.racking_walls import BoxWalls
 from ladderfe.elements.transition import box_to_channel, channel_origin
 from ladderfe.joints.meeting import Webs
-from ladderfe.sections import Box, Channel, Section, Shape, properties, sectorial
+from ladderfe.sections import Cell, Channel, Section, Shape, cell_of, open_channel, properties, sectorial
 
 __all__ = [
-    "OPEN", "PLAIN", "RACKING", "SHARP", "end_follow", "kind_of", "lies", "origin_beside", "own_follow", "place_follow",
-    "pole_of", "warped", "web_from", "web_middle",
+    "OPEN", "PLAIN", "RACKING", "SHARP", "box_walls", "end_follow", "kind_of", "lies", "origin_beside", "own_follow",
+    "place_follow", "pole_of", "warped", "web_from", "web_middle",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -33,15 +36,25 @@ STEP = 1.0
 
 def kind_of(shape: Shape, section: Section, is_rail: bool, racks: bool) -> int:
     """Which kernel a member of this shape needs; box crossmembers stay plain (Bredt)."""
-    if isinstance(shape, Box):
+    if cell_of(shape):
         return RACKING if is_rail and racks else PLAIN
     return OPEN if properties(section).Iw > 0 else PLAIN
 
 
-def pole_of(box: Box) -> tuple[Array, Array]:
-    """(2,) middle of a box's mid-lines from its reference line, and (2,) mid-line width and height, mm."""
-    pole = np.array([(box.minus - box.plus) / 4, (box.bottom - box.top) / 4])
-    return pole, np.array([box.width - (box.minus + box.plus) / 2, box.depth - (box.top + box.bottom) / 2])
+def pole_of(box: Shape) -> tuple[Array, Array]:
+    """(2,) middle of a box's mid-lines from its reference line, and (2,) mid-line width and height, mm.
+
+    Also of other shapes with one large cell; of what has none: the reference line, and no size.
+    """
+    cell = cell_of(box)
+    return (np.zeros(2), np.zeros(2)) if cell is None else (np.array(cell.pole), np.array(cell.size))
+
+
+def box_walls(cells: Sequence[Cell]) -> BoxWalls:
+    """The walls of cells as the kernel of racking takes them."""
+    width, height = np.array([c.size for c in cells], dtype=float).T
+    each = ([c.membrane for c in cells], [c.bending for c in cells], [c.bare for c in cells])
+    return BoxWalls(width, height, *(np.array(t, dtype=float) for t in each))
 
 
 def lies(channel: Channel) -> bool:
@@ -63,7 +76,7 @@ def web_from(channel: Channel, pole: Array) -> tuple[float, bool]:
     return float(web_middle(channel)[across] - pole[across]), bool(across)
 
 
-def origin_beside(channel: Channel, section: Section, box: Box) -> Array:
+def origin_beside(channel: Channel, section: Section, box: Shape) -> Array:
     """(3,) origin of the sectorial coordinates of a channel that runs on from a box."""
     pole, _ = pole_of(box)
     q, (web, lying) = properties(section), web_from(channel, pole)
@@ -97,7 +110,7 @@ def own_follow(kind: int, extras: int, pole: Array, own_pole: Array, web: tuple[
 def place_follow(shape: Shape, section: Section, origin: Array, kind: int, place: Array) -> Array:
     """(k, 6) what a unit of each of a node's k unknowns beside the six does to a place (y, z) of its section, member
     axes.  A place beside the walls hangs rigidly on the nearest one and turns with it."""
-    if kind == RACKING and isinstance(shape, Box):
+    if kind == RACKING:
         return _on_box(*pole_of(shape), place)
     if kind == OPEN:
         return _on_open(section, origin, place)
@@ -129,7 +142,7 @@ def warped(shape: Shape, section: Section, origin: Array, kind: int, places: Arr
     """(n, k, 3) movement of places (n, 2) on the walls per unit of each of the k unknowns beside the six, member axes;
     k is the kind's number."""
     out = np.zeros((len(places), kind, 3))
-    if kind == RACKING and isinstance(shape, Box):
+    if kind == RACKING:
         y, z = (places - pole_of(shape)[0]).T
         out[:, 0, 1], out[:, 0, 2], out[:, 1, 0] = z / 2, y / 2, y * z
     elif kind == OPEN:
@@ -141,7 +154,7 @@ def end_follow(
     shape: Shape, section: Section, origin: Array, kind: int, place: Array, webs: Webs
 ) -> Array:  # fmt: skip
     """(k, 6) the same for the end of a crossmember that the part `webs` of a rail's section carries."""
-    if kind == RACKING and isinstance(shape, Box):
+    if kind == RACKING:
         if webs == "section":
             return np.zeros((2, 6))
         pole, size = pole_of(shape)
@@ -152,8 +165,9 @@ def end_follow(
         if webs == "both":
             return np.array([[0, z / 2, y / 2, 0.5, 0, 0], [0.0] * 6])
         return np.array([[0, z / 2, web - y / 2, -0.5, 0, 0], [web * z, 0, 0, 0, web, 0]])
-    if kind == OPEN and webs == "flanges" and isinstance(shape, Channel):
-        return _between_flanges(shape, section, origin, place)
+    channel = open_channel(shape)
+    if kind == OPEN and webs == "flanges" and channel:
+        return _between_flanges(channel, section, origin, place)
     return place_follow(shape, section, origin, kind, place)
 
 

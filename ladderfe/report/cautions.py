@@ -7,9 +7,9 @@ from collections.abc import Iterable
 
 from ladderfe.checks import Findings
 from ladderfe.report.page import bullets
-from ladderfe.sections import Box
+from ladderfe.sections import cell_of
 
-__all__ = ["CAUTIONS", "NO_INSPECTION", "USUAL", "cautions_text", "not_checked"]
+__all__ = ["CAUTIONS", "NO_INSPECTION", "READ", "RUST", "USUAL", "cautions_text", "not_checked"]
 
 NO_INSPECTION = (
     "They are no inspection, no certificate and no opinion on whether a vehicle may be used on a road."
@@ -109,7 +109,7 @@ def _level_only(findings: Findings) -> list[str]:
 
 def _springs_only(findings: Findings) -> list[str]:
     """Racking, where joints are asked for as springs on box rails."""
-    boxes = any(isinstance(span.shape, Box) for rail in findings.chassis.rails for span in rail.spans)
+    boxes = any(cell_of(span.shape) for rail in findings.chassis.rails for span in rail.spans)
     if findings.chassis.joint_model == "walls" or not boxes:
         return []
     return [

@@ -165,7 +165,7 @@ def _named(row: ComparisonRow) -> str:
     stiffness, joints, level = row.name.partition(", joints ")
     if joints:
         return f"  with {level} joints"
-    return f"{stiffness}, {row.unit}" if row.unit in ("kg", "kN m/deg") else stiffness
+    return f"{stiffness}, {row.unit}" if row.unit in ("kg", "kN m/deg", "m") else stiffness
 
 
 def _beyond(row: ComparisonRow, k: int) -> bool:

@@ -10,7 +10,7 @@ from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
 from ladderfe.report.table import heading, number, paragraph, table
-from ladderfe.sections import Box
+from ladderfe.sections import cell_of
 
 __all__ = [
     "COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words",
@@ -139,7 +139,7 @@ def _open_end(findings: Findings, u: Utilisation) -> str:
     for end, span in ((rail.start, rail.spans[0]), (rail.end, rail.spans[-1])):
         near = 2 * span.shape.depth
         closed = any(d.side == rail.side and abs(d.station - end) <= near for d in c.diaphragms)
-        if isinstance(span.shape, Box) and abs(u.along - end) <= near and not closed:
+        if cell_of(span.shape) and abs(u.along - end) <= near and not closed:
             return (
                 " The rail's end counts as an open box there, which a crossmember near it bends out of shape: where a "
                 "plate closes the inside, state it under [[diaphragms]]."

@@ -34,7 +34,7 @@ def splice_json(s: Splice, source: str) -> str:
                  "middle": _place(w.middle)}
                 for w in s.windows
             ],
-            "prices": [_price(p, s.cycles.names) for p in s.prices],
+            "prices": [price_json(p, s.cycles.names) for p in s.prices],
             "rests on": [*PRACTICE, *s.cycles.notes],
         }  # fmt: skip
         tables |= {
@@ -72,7 +72,7 @@ def _place(p: PlaceUse) -> dict[str, Any]:
     }
 
 
-def _price(p: Price, names: tuple[str, ...]) -> dict[str, Any]:
+def price_json(p: Price, names: tuple[str, ...]) -> dict[str, Any]:
     worst = None if p.fatigue is None else p.fatigue.worst
     return {
         "place": _place(p.place),

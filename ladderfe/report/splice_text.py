@@ -26,7 +26,7 @@ from ladderfe.report.splice_words import (
 )
 from ladderfe.report.table import heading, paragraph, table
 
-__all__ = ["splice_text"]
+__all__ = ["price_lines", "splice_text"]
 
 
 def splice_text(s: Splice, source: str, every_case: bool = False) -> str:
@@ -36,7 +36,7 @@ def splice_text(s: Splice, source: str, every_case: bool = False) -> str:
         return short_page(out, s.findings.proofs, "windows")
     out += ["", *_short(s)]
     for p in s.prices:
-        out += _price(s, p)
+        out += price_lines(s, p)
     out += _strips(s)
     for side in ("left", "right"):
         out += _windows(side, s.of(side), s.cycles.names)
@@ -161,7 +161,8 @@ def _cycles(s: Splice) -> tuple[str, ...]:
     return first, *s.cycles.notes
 
 
-def _price(s: Splice, p: Price) -> list[str]:
+def price_lines(s: Splice, p: Price) -> list[str]:
+    """What a joint at one place costs, and the ways to cut there."""
     here = p.place
     out = heading(f"The price of {here.side} {here.station:g} mm")
     for words in price_words(p, s.cycles.names):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +17,10 @@ from ladderfe.sections.properties import properties
 from ladderfe.sections.walls import Point, Section, Wall, weld
 from ladderfe.sections.words import Words
 
-__all__ = ["WeldLine", "boxing_plate", "joining_flow", "lapped_plate", "weld_lines"]
+__all__ = ["Lap", "WeldLine", "boxing_plate", "joining_flow", "lapped_plate", "lapped_plates", "weld_lines"]
+
+#: Welds this near to each other on a wall sit at one place, mm.
+SAME = 1e-5
 
 
 class WeldLine(NamedTuple):
@@ -33,6 +37,19 @@ class WeldLine(NamedTuple):
 
 
 
+class Lap(NamedTuple):
+    """A plate to be lapped on a wall: width, thickness and the throat of its two welds, mm; `centre` mm from the start
+    of the wall's straight mid-line; `inside`: on the face toward the centroid.  `suffix` goes to the end of the names
+    of its new walls."""
+
+    width: float
+    thickness: float
+    throat: float
+    centre: float
+    inside: bool = False
+    suffix: str = ""
+
+
 def lapped_plate(section: Section, wall: str, *, width: float, thickness: float, throat: float,
                  centre: float | None = None, inside: bool = False) -> Section:
     """The section with a plate lapped on a wall and joined to it by a weld line along each of its two edges.
@@ -42,33 +59,58 @@ def lapped_plate(section: Section, wall: str, *, width: float, thickness: float,
     `throat` is the weld's.  New walls: "<wall> plate", "<wall> weld 1", "<wall> weld 2".  Raises ModelError where
     the plate does not lie on the wall.
     """
-    base = section.flat(wall)
-    middle = base.length / 2 if centre is None else centre
-    first, last = middle - width / 2, middle + width / 2
-    on, off = max(first, 0.0), min(last, base.length)
-    if not on < off or thickness <= 0:
-        raise ModelError(f"wall {wall}", f"a plate {width} x {thickness} mm at {middle} mm is not on its flat part",
-                         f"The flat part is {base.length:.4g} mm wide")
+    middle = section.flat(wall).length / 2 if centre is None else centre
+    return lapped_plates(section, wall, (Lap(width, thickness, throat, middle, inside),))
+
+
+def lapped_plates(section: Section, wall: str, laps: Iterable[Lap]) -> Section:
+    """The section with plates lapped on one wall, on either face or side by side; see `lapped_plate`.
+
+    The wall is cut at every weld.  Raises ModelError where a plate does not lie on it, or lies on another.
+    """
+    base, each = section.flat(wall), tuple(laps)
     along: Array = np.subtract(base.end, base.start) / base.length
     normal = np.array([-along[1], along[0]])
     known = properties(section)
-    lift = (base.thickness + thickness) / 2
-    if (normal @ (np.add(base.start, base.end) / 2 - (known.yc, known.zc)) < 0) != inside:
-        lift = -lift
+    outward = 1 if normal @ (np.add(base.start, base.end) / 2 - (known.yc, known.zc)) >= 0 else -1
+    stops: list[float] = [0.0, base.length]
+    edges: list[tuple[float, float]] = []
+    for lap in each:
+        first, last = lap.centre - lap.width / 2, lap.centre + lap.width / 2
+        on, off = (_snapped(stops, min(max(v, 0.0), base.length)) for v in (first, last))
+        if not on < off or lap.thickness <= 0:
+            raise ModelError(f"wall {wall}",
+                             f"a plate {lap.width} x {lap.thickness} mm at {lap.centre} mm is not on its flat part",
+                             f"The flat part is {base.length:.4g} mm wide")
+        if any(lap.inside == other.inside and on < there[1] and there[0] < off
+               for other, there in zip(each, edges, strict=False)):
+            raise ModelError(f"wall {wall}", "two plates lie on each other", "Give one plate of both thicknesses")
+        edges.append((on, off))
+        stops += [v for v in (on, off) if v not in stops]
 
     def place(distance: float, height: float = 0.0) -> Point:
+        if height == 0 and distance in (0.0, base.length):
+            return base.start if distance == 0 else base.end
         y, z = base.start + distance * along + height * normal
         return float(y), float(z)
 
-    plate = Wall(f"{wall} plate", place(on, lift), place(off, lift), thickness, on - first, last - off)
-    welds = [weld(f"{wall} weld {i + 1}", place(at) if 0 < at < base.length else end, place(at, lift), throat)
-             for i, (at, end) in enumerate(((on, base.start), (off, base.end)))]
-    before = [replace(base, end=welds[0].start, grow_end=0.0)] if on > 0 else []
-    after = [replace(base, start=welds[1].start, grow_start=0.0)] if off < base.length else []
-    under = replace(base, start=welds[0].start, end=welds[1].start, grow_start=0.0 if before else base.grow_start,
-                    grow_end=0.0 if after else base.grow_end)
-    under_plate = section.swapped(base, (*before, under, *after))
-    return replace(section, walls=(*under_plate.walls, plate, *welds))
+    new: list[Wall] = []
+    for lap, (on, off) in zip(each, edges, strict=True):
+        lift = (base.thickness + lap.thickness) / 2 * (-outward if lap.inside else outward)
+        first, last = lap.centre - lap.width / 2, lap.centre + lap.width / 2
+        new.append(Wall(f"{wall} plate{lap.suffix}", place(on, lift), place(off, lift), lap.thickness, on - first,
+                        last - off))
+        new += [weld(f"{wall} weld {i}{lap.suffix}", place(at), place(at, lift), lap.throat)
+                for i, at in ((1, on), (2, off))]
+    pieces = [replace(base, start=place(a), end=place(b), grow_start=base.grow_start if a == 0 else 0.0,
+                      grow_end=base.grow_end if b == base.length else 0.0) for a, b in pairwise(sorted(stops))]
+    under_plates = section.swapped(base, pieces)
+    return replace(section, walls=(*under_plates.walls, *new))
+
+
+def _snapped(stops: list[float], at: float) -> float:
+    """The place, or one of the stops that coincides with it."""
+    return next((stop for stop in stops if abs(stop - at) < SAME), at)
 
 
 def boxing_plate(section: Section, first: str, second: str, thickness: float, over: bool = False) -> Section:

@@ -10,16 +10,16 @@ sideways size of the outline, however the shape is turned.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal, TypeVar
+from typing import Literal
 
 from ladderfe.errors import ModelError
 from ladderfe.sections.ring import ring_walls
 from ladderfe.sections.runs import Leg, walls_of_run
 from ladderfe.sections.walls import Point, Section, Wall
 
-__all__ = ["Angle", "Box", "Channel", "Flat", "Shape", "TopHat", "Tube", "between"]
+__all__ = ["Angle", "Box", "Channel", "Flat", "Plain", "TopHat", "Tube"]
 
 Opens = Literal["+y", "-y", "+z", "-z"]
 Corner = Literal["-y-z", "+y-z", "-y+z", "+y+z"]
@@ -284,25 +284,7 @@ class Angle:
         return heel * (self.width / 2 - (0 if heel == direction else self.wall))
 
 
-Shape = Box | Channel | Tube | TopHat | Flat | Angle
-S = TypeVar("S", bound=Shape)
-
-
-def between(a: S, b: S, s: float) -> S:
-    """The shape at the fraction `s` of a taper from `a` to `b`: every size interpolated linearly.
-
-    Raises ModelError when the two are not of one kind, open toward different sides, or s is outside 0 to 1.
-    """
-    if type(a) is not type(b) or not 0 <= s <= 1:
-        raise ModelError("taper", f"no {type(a).__name__.lower()} at {s} of the way to a {type(b).__name__.lower()}",
-                         "Taper between two shapes of one kind")
-    sizes: dict[str, float | str] = {}
-    for field in fields(a):
-        one, other = getattr(a, field.name), getattr(b, field.name)
-        if isinstance(one, str) and one != other:
-            raise ModelError("taper", f"{field.name} is {one} at one end and {other} at the other", "Give both alike")
-        sizes[field.name] = one if one == other else one + s * (other - one)
-    return type(a)(**sizes)  # type: ignore[arg-type]
+Plain = Box | Channel | Tube | TopHat | Flat | Angle
 
 
 # --- the walls of each shape --------------------------------------------------------------------------------------

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import hypot
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.shapes import SIDES, Angle, Box, Channel, Corner, Flat, Opens, Shape, Sides, TopHat
+from ladderfe.sections.plated import Plated, Shape, wall_called
+from ladderfe.sections.shapes import SIDES, Angle, Box, Channel, Corner, Flat, Opens, Plain, Sides, TopHat
 
-__all__ = ["faces", "thinned", "wall_thickness"]
+__all__ = ["faces", "same_wall", "thinned", "wall_thickness"]
 
 #: Where a box opens that lost a wall, by the wall's field, and the fields that become the channel's web, top, bottom.
 OPENED: dict[str, tuple[Opens, str, str, str]] = {
@@ -27,8 +29,10 @@ def wall_thickness(shape: Shape, sides: Sides = SIDES) -> dict[str, float]:
 
     Box: "top", "bottom" and the side names.  Channel opening sideways: "top", "web", "bottom", up or down: "web" and
     the side names; lips are as thick as their flange and have no entry.  Angle: a side name and "top" or "bottom".
-    Flat: "plate".  Tubes and top-hats have one thickness all round, "wall".
+    Flat: "plate".  Tubes and top-hats have one thickness all round, "wall".  Plated shapes: the walls under the plates.
     """
+    if isinstance(shape, Plated):
+        return wall_thickness(shape.base, sides)
     return {name: float(getattr(shape, field)) for name, field in _fields(shape, sides).items()}
 
 
@@ -37,16 +41,18 @@ def thinned(shape: Shape, walls: Mapping[str, float], sides: Sides = SIDES) -> S
 
     A box less one wall is a channel that opens there, its flanges as long as the box was wide or deep; a box less two
     neighbouring walls, and a channel less a flange, is an angle.  Of rounded corners beside a lost wall the outline is
-    kept too: the neighbouring wall counts as straight to its edge.
+    kept too: the neighbouring wall counts as straight to its edge.  Plates stay on the walls that they lie on.
 
-    Raises ModelError for a name that no wall of the shape has, a thickness that is negative or does not fit, and where
-    what is left does not hang together or has no shape here.
+    Raises ModelError for a name that no wall of the shape has, a thickness that is negative or does not fit, where
+    what is left does not hang together or has no shape here, and where a wall is gone that carries a plate.
     """
+    if isinstance(shape, Plated):
+        return _thinned_under(shape, walls, sides)
     fields = _fields(shape, sides)
     known = ", ".join(fields)
     for name, thickness in walls.items():
         if name not in fields:
-            raise ModelError(_kind(shape), f"it has no wall called {name!r}", f"Its walls are {known}")
+            raise ModelError(_kind(shape), f"it has no wall wall_called {name!r}", f"Its walls are {known}")
         if not 0 <= thickness < float("inf"):
             raise ModelError(
                 _kind(shape),
@@ -69,10 +75,44 @@ def thinned(shape: Shape, walls: Mapping[str, float], sides: Sides = SIDES) -> S
     return rest
 
 
+def _thinned_under(shape: Plated, walls: Mapping[str, float], sides: Sides) -> Shape:
+    bare = [p.wall for p in shape.lapped if walls.get(wall_called(p.wall, sides)) == 0]
+    if bare:
+        name = wall_called(bare[0], sides)
+        raise ModelError(f"plate on wall {name}", "the wall that it is welded to is gone",
+                         "Let in a piece of wall first, or take the plate out")
+    base = thinned(shape.base, walls, sides)
+    if isinstance(base, Plated):
+        return base
+    plates = (replace(p, wall=same_wall(shape.base, base, p.wall)) if p.kind == "lapped" else p for p in shape.plates)
+    return Plated(base=base, plates=tuple(plates))
+
+
+def same_wall(before: Shape, after: Shape, wall: str) -> str:
+    """What a wall of a shape is wall_called in another one of the same outline: of its walls that which lies nearest.
+
+    Sides are wall_called "minus" and "plus".  Raises ModelError for a name that no wall has.
+    """
+    flat = before.section().flat(wall)
+    y, z = (flat.start[0] + flat.end[0]) / 2, (flat.start[1] + flat.end[1]) / 2
+
+    def away(name: str) -> float:
+        other = after.section().flat(name)
+        (ys, zs), (ye, ze), length = other.start, other.end, other.length
+        share = ((y - ys) * (ye - ys) + (z - zs) * (ze - zs)) / length**2
+        share = min(max(share, 0.0), 1.0)
+        return hypot(y - ys - share * (ye - ys), z - zs - share * (ze - zs))
+
+    return min(dict.fromkeys(w.name for w in after.section().walls if not w.bulge and w.area > 0), key=away)
+
+
 def faces(shape: Shape, direction: int) -> bool:
     """True where a wall of the shape stands upright on its outline's side toward +y (`direction` 1) or -y (-1): what a
     member that comes from there is joined to.  Brims and lips do not count."""
     side = "+" if direction > 0 else "-"
+    if isinstance(shape, Plated):
+        closed = any(p.wall == SIDES[direction > 0] for p in shape.closing)
+        return closed or faces(shape.base, direction)
     if isinstance(shape, Angle):
         return shape.corner[0] == side
     return not (isinstance(shape, Channel | TopHat) and shape.opens == f"{side}y")
@@ -82,7 +122,7 @@ def _kind(shape: Shape) -> str:
     return type(shape).__name__.lower()
 
 
-def _fields(shape: Shape, sides: Sides) -> dict[str, str]:
+def _fields(shape: Plain, sides: Sides) -> dict[str, str]:
     """Name of every wall -> the field that holds its thickness."""
     if isinstance(shape, Box):
         return {"top": "top", "bottom": "bottom", sides[0]: "minus", sides[1]: "plus"}
@@ -96,7 +136,7 @@ def _fields(shape: Shape, sides: Sides) -> dict[str, str]:
     return {ALL_ROUND: "wall"}
 
 
-def _less(shape: Shape, gone: set[str]) -> Shape | None:
+def _less(shape: Plain, gone: set[str]) -> Plain | None:
     """What is left without the walls of these fields; None where no shape stands for it."""
     if isinstance(shape, Box):
         return _box_less(shape, gone)
@@ -105,7 +145,7 @@ def _less(shape: Shape, gone: set[str]) -> Shape | None:
     return None
 
 
-def _box_less(box: Box, gone: set[str]) -> Shape | None:
+def _box_less(box: Box, gone: set[str]) -> Plain | None:
     """A box less one wall, or less one upright and one lying wall; None for others."""
     wall, *more = sorted(gone)
     opens, web, top, bottom = OPENED[wall]

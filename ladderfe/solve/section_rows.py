@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Material
-from ladderfe.elements import Beams, BoxWalls, RackingBeams
-from ladderfe.mesh import pole_of
-from ladderfe.sections import Box, Properties, Section, Shape, corner_factor, properties_of
+from ladderfe.elements import Beams, RackingBeams
+from ladderfe.mesh import box_walls
+from ladderfe.sections import Cell, Properties, Section, Shape, cell_of, corner_factor, properties_of
 from ladderfe.sections.kept import lately
 
 __all__ = ["SectionRows", "section_rows"]
@@ -43,11 +43,12 @@ class SectionRows:
 def section_rows(shapes: tuple[Shape, ...], sections: tuple[Section, ...], material: Material) -> SectionRows:
     """The rows of all sections, remembered for the last few meshes."""
     e, g, p = material.youngs_modulus, material.shear_modulus, properties_of(sections)
-    is_box = np.array([isinstance(s, Box) for s in shapes], dtype=bool)
+    cells = [cell_of(s) for s in shapes]
+    is_box = np.array([c is not None for c in cells], dtype=bool)
     return SectionRows(
         metal=np.array([q.metal for q in p]),
         EA=e * np.array([q.A for q in p]),
-        GJ=g * np.array([_torsion(*pair) for pair in zip(shapes, p, strict=True)]),
+        GJ=g * np.array([_torsion(*pair) for pair in zip(cells, p, strict=True)]),
         bending=e * np.array([[[q.Izz, q.Iyz], [q.Iyz, q.Iyy]] for q in p]),
         shear=np.array([q.shear for q in p]) / g,
         centroid=np.array([[q.yc, q.zc] for q in p]),
@@ -56,18 +57,17 @@ def section_rows(shapes: tuple[Shape, ...], sections: tuple[Section, ...], mater
         warp_shear=np.array([q.warp_shear for q in p]) / g,
         coupling=np.array([q.warp_coupling for q in p]) / g,
         box=np.where(is_box, np.cumsum(is_box) - 1, -1),
-        boxes=_boxes([s for s in shapes if isinstance(s, Box)], material),
+        boxes=_boxes([c for c in cells if c is not None], material),
     )
 
 
-def _torsion(shape: Shape, q: Properties) -> float:
+def _torsion(cell: Cell | None, q: Properties) -> float:
     """Torsion constant, of boxes with their corners and plates; walls of another modulus count with it."""
-    return q.J * corner_factor(shape) + q.J_plates if isinstance(shape, Box) else q.J
+    return q.J if cell is None else q.J * corner_factor(cell.box) + q.J_plates
 
 
-def _boxes(boxes: list[Box], steel: Material) -> RackingBeams:
-    if not boxes:
+def _boxes(cells: list[Cell], steel: Material) -> RackingBeams:
+    if not cells:
         return RackingBeams.none()
-    poles, sizes = np.array([pole_of(b) for b in boxes]).transpose(1, 0, 2)
-    walls = BoxWalls(sizes[:, 0], sizes[:, 1], np.array([[b.minus, b.plus, b.top, b.bottom] for b in boxes]))
-    return RackingBeams.of_walls(Beams.none(), walls, poles, steel.youngs_modulus, steel.poissons_ratio)
+    poles = np.array([c.pole for c in cells])
+    return RackingBeams.of_walls(Beams.none(), box_walls(cells), poles, steel.youngs_modulus, steel.poissons_ratio)

@@ -10,8 +10,10 @@ from pathlib import Path
 import pytest
 
 from ladderfe.chassis import json_schema
+from ladderfe.condition.plan_file import is_plan
+from ladderfe.condition.plan_schema import plan_schema
 
-MODELS = sorted((Path(__file__).parents[2] / "models").glob("*.toml"))
+MODELS = sorted((Path(__file__).parents[2] / "models").rglob("*.toml"))
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "number": (int, float)}
 TANK = {"name": "tank", "litres": 70, "on": ["engine mount"], "aboard": True}
 LOAD = {"name": "load", "mass": 300, "spread": {"from": 2000, "to": 3000}, "aboard": False}
@@ -104,7 +106,7 @@ def out_of_bounds(value, rule, at):
 @pytest.mark.parametrize("path", MODELS, ids=[p.name for p in MODELS])
 def test_the_models_follow_it(path):
     data = tomllib.loads(path.read_text(encoding="utf-8"))
-    rule = json_schema(overlay="base" in data)
+    rule = plan_schema() if is_plan(data) else json_schema(overlay="base" in data)
     assert objections(rule, data, rule) == []
 
 

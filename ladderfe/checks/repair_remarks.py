@@ -1,0 +1,86 @@
+"""Remarks on what a plan does to rust and to welding, which no number tells; all common practice unless a source stands
+with them."""
+
+from __future__ import annotations
+
+from ladderfe.checks.repair_places import built_shape, least_left
+from ladderfe.condition.plan_types import PlanPlate
+from ladderfe.condition.repaired import Repaired
+from ladderfe.condition.types import Readings
+from ladderfe.connections import stitch_warnings
+
+__all__ = ["remarks"]
+
+
+def remarks(states: Repaired) -> tuple[str, ...]:
+    """Sentences, each once."""
+    plan, out = states.plan, list[str]()
+    for i in plan.inserts:
+        if i.made == "one side":
+            out.append(
+                f"{i.name}: butt welds from one side with the root unseen; weld on a backing strip or from both "
+                "sides, or the throat that counts is 2 mm less than the plate (EN 1993-1-8, from memory)."
+            )
+    for p in (p for p in plan.plates if p.thickness):
+        out += _plate(states, p)
+    closed = [p for p in plan.plates if p.thickness and p.kind in ("boxing", "sleeve")]
+    if closed or any(built_shape(states, i.side, (i.start + i.end) / 2).closed for i in plan.inserts):
+        out.append(
+            "Closed sections: drill drain and vent holes at the lowest places, and get wax or primer inside "
+            "after welding, for heat burns off what is there (common practice)."
+        )
+    if (plan.inserts or plan.plates) and plan.yield_stress is None:
+        out.append(
+            "The steel of the plates is not stated: it counts as that of the rails, and its yield stress should "
+            "be at least theirs (common practice, no source)."
+        )
+    out += _unread(states)
+    return tuple(dict.fromkeys(out))
+
+
+def _plate(states: Repaired, p: PlanPlate) -> list[str]:
+    out = []
+    if p.lapped:
+        out.append(
+            "Lapped plates: water stays in the gap between the layers; clean both faces to bright metal, prime "
+            "the lap with weld-through primer, weld all round, seal the edges (common practice)."
+        )
+        if not p.end_weld:
+            out.append(f"{p.name}: its ends are not welded, so the gap behind it stays open to water.")
+    if p.weld.pitch:
+        out += [f"{p.name}: {words}." for words in stitch_warnings()]
+    if p.kind == "sleeve":
+        out.append(
+            f"{p.name}: counts as welded along its edges; inside a box that takes slot welds through the rail's "
+            "walls, whose metres are not counted here."
+        )
+    if p.wall and least_left(states, p.side, p.wall, p.start, p.end)[0] == 0:
+        out.append(
+            f"{p.name}: over the hole it counts as the wall that is gone, of its own thickness and in that "
+            "wall's place; what is lapped round a hole bends at its rim, which is not in it."
+        )
+    if not p.lapped and p.taper:
+        out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section.")
+    return out
+
+
+def _unread(states: Repaired) -> list[str]:
+    """Walls under new work that nobody read."""
+    readings = states.readings
+    if readings is None:
+        return ["No readings: the frame as found is taken as built. Measure the walls that the welds go on."]
+    out = []
+    for p in (p for p in states.plan.plates if p.wall and p.thickness):
+        if not _read(readings, states, p):
+            out.append(f"{p.name}: nobody read the wall under it; it counts as built.")
+    for s in readings.suspects:
+        if any(p.side == s.side and p.covers(s.station) for p in states.plan.plates):
+            out.append(
+                f"{s.side} rail, {s.wall} at {s.station:g} mm rings dull and gets a plate: read it or cut it out."
+            )
+    return out
+
+
+def _read(readings: Readings, states: Repaired, p: PlanPlate) -> bool:
+    own = [s for s in states.found.stretches_of(p.side) if s.start < p.end and s.end > p.start]
+    return any(w.wall == p.wall and w.basis != "assumed" for s in own for w in s.walls)

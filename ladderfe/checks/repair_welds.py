@@ -1,0 +1,100 @@
+"""Metres of weld that a plan asks for, by kind, and the mass of its pieces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot, radians, sin
+
+from ladderfe.checks.repair_places import built_shape, neighbours
+from ladderfe.condition.plan_rows import flat_width
+from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
+from ladderfe.condition.rails import SAME, SIDES, rail_of
+from ladderfe.condition.repaired import Repaired
+from ladderfe.sections import Shape, wall_thickness
+from ladderfe.sections.plated import lies_on
+
+__all__ = ["WELD_KINDS", "WeldRun", "cut_length", "metres_by_kind", "weld_runs"]
+
+#: Butt welds across the rail and along inserts, seams along plates, welds across their ends, joints of new parts.
+WELD_KINDS = ("butt", "seam", "end", "crossmember joint")
+
+
+@dataclass(frozen=True, slots=True)
+class WeldRun:
+    """Weld of one kind on one piece, mm."""
+
+    piece: str
+    kind: str
+    length: float
+
+
+def weld_runs(states: Repaired) -> tuple[WeldRun, ...]:
+    """All weld that the plan asks for; runs of no length are left out."""
+    plan, out = states.plan, list[WeldRun]()
+    for i in plan.inserts:
+        out.append(WeldRun(i.name, "butt", _insert(states, i)))
+    for p in (p for p in plan.plates if p.thickness):
+        seam, end = _plate(states, p)
+        out += [WeldRun(p.name, "seam", seam), WeldRun(p.name, "end", end)]
+    for s in plan.splices:
+        out.append(WeldRun(s.name, "butt", cut_length(built_shape(states, s.side, s.station), s)))
+    return tuple(r for r in [*out, *_joints(states)] if r.length > 0)
+
+
+def metres_by_kind(runs: tuple[WeldRun, ...]) -> dict[str, float]:
+    """Kind -> metres, all kinds."""
+    return {kind: sum(r.length for r in runs if r.kind == kind) / 1000 for kind in WELD_KINDS}
+
+
+def cut_length(shape: Shape, splice: Splice) -> float:
+    """Length of a splice's weld, mm: a square cut runs once round the section, an angled one is longer on upright walls
+    by 1/sin of its angle, a stepped one has its step on each upright wall."""
+    total = 0.0
+    for w in shape.section().walls:
+        upright = abs(w.end[1] - w.start[1]) > abs(w.end[0] - w.start[0])
+        total += w.true_length / sin(radians(splice.angle)) if upright else w.true_length
+    stands = [n for n in wall_thickness(shape) if n != "wall" and not lies_on(shape, n)]
+    return float(total + splice.step * len(stands))
+
+
+def _insert(states: Repaired, i: Insert) -> float:
+    """Across its walls at both ends, and along every edge that meets a wall which stays; not at the rail's own ends,
+    nor where a splice of the plan is counted."""
+    shape = built_shape(states, i.side, (i.start + i.end) / 2)
+    section = shape.section(SIDES[i.side])
+    across = sum(flat_width(shape, w, i.side) for w in i.walls)
+    rail = rail_of(states.chassis, i.side)
+    done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
+    ends = sum(all(abs(end - x) > SAME for x in done) for end in (i.start, i.end))
+    return ends * across + neighbours(section, i.walls) * i.length
+
+
+def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:
+    """Seams along its edges (tapered ends included), and welds across its ends."""
+    shape = built_shape(states, p.side, (p.start + p.end) / 2)
+    a, b = p.whole
+    if p.kind == "sleeve":
+        return 0.0, 0.0
+    if p.kind == "boxing":
+        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * shape.depth
+    width = p.width or flat_width(shape, p.wall, p.side)
+    tip = TIP[p.ends]
+    slope = hypot(p.taper, (1 - tip) * width / 2) if p.taper else 0.0
+    return (2 * (b - a) + 4 * slope) * p.weld.share, 2.0 * p.end_weld * tip * width
+
+
+def _joints(states: Repaired) -> list[WeldRun]:
+    """Once round the end of every crossmember and outrigger that was not there before."""
+    built, now = states.found.built, states.chassis
+    out = []
+    for c in now.crossmembers:
+        if c not in built.crossmembers:
+            out.append(WeldRun(f"crossmember {c.name}", "crossmember joint", 2 * _round(c.shape)))
+    for o in now.outriggers:
+        if o not in built.outriggers:
+            out.append(WeldRun(f"outrigger {o.name}", "crossmember joint", _round(o.shape)))
+    return out
+
+
+def _round(shape: Shape) -> float:
+    return float(sum(w.true_length for w in shape.section().walls))

@@ -1,0 +1,65 @@
+"""`ladderfe repair`: a repair plan, as built, as found and as repaired side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.shared import placed, progress
+from ladderfe.errors import ModelError
+from ladderfe.report.repair_text import repair_text
+
+__all__ = ["command"]
+
+
+@click.command("repair", short_help="A repair plan: as built, as found and as repaired side by side.")
+@click.argument("file", type=click.Path(path_type=Path), metavar="PLAN.toml")
+@click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
+@click.option("--every-case", is_flag=True, help="Show all cases, places and rules, not the first of them.")
+def command(file: Path, as_json: bool, every_case: bool) -> int:
+    r"""Work out the plan in PLAN.toml: a file that names a chassis file as its base, the readings it starts from, and
+    what is let in, welded on, spliced or replaced.
+
+    \b
+      base = "my-chassis.toml"
+      readings = "my-readings.csv"
+      [[inserts]]
+      rail = "left"
+      wall = "bottom"
+      from = 1040
+      to = 1470
+
+    \b
+    Examples:
+      ladderfe repair models/plans/short-4x4-let-in.toml
+      ladderfe repair my-plan.toml --json > plan.json
+      ladderfe schema --repair > plan.schema.json
+    """
+    from ladderfe.checks.repair import check_repair
+    from ladderfe.condition.plan_file import read_plan
+    from ladderfe.condition.repaired import repaired
+
+    read, tell = read_plan(file), progress()
+    try:
+        found = check_repair(repaired(read), progress=tell)
+    except ModelError as error:
+        raise placed(error, read.over, str(file)) from error
+    splices = None
+    if read.plan.splices and found.proven:
+        from ladderfe.advice.splice import splice
+
+        tell("pricing the splices")
+        at = [(s.side, s.station) for s in read.plan.splices]
+        state = found.states.found if read.readings is not None else None
+        splices = splice(read.over, found.repaired, found=state, at=at)
+    if as_json:
+        from ladderfe.report.repair_data import repair_json
+
+        click.echo(repair_json(found, str(file), splices))
+    else:
+        click.echo(repair_text(found, str(file), every_case, splices))
+    if not found.proven:
+        return SHORT
+    return EXCEEDED if found.exceeded else 0

@@ -1,0 +1,141 @@
+"""Reading a repair plan: its own tables, the chassis it is for, what was read on it, and the parts it changes.
+
+A plan is an overlay with further tables.  What it says of crossmembers, outriggers, mounts, axles and so on is laid
+over its base as any overlay is; all problems of plan, base and readings are told at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path as FilePath
+from typing import Any, Final
+
+from ladderfe.chassis import Chassis, read_chassis
+from ladderfe.chassis.faults import Faults, closest, some
+from ladderfe.chassis.lines import scan
+from ladderfe.chassis.reading import chassis_from_tables, opened
+from ladderfe.chassis.schema import ChassisFile
+from ladderfe.chassis.words import PLANNED, read_as
+from ladderfe.condition.plan_rows import RowMaker
+from ladderfe.condition.plan_schema import PlanFile
+from ladderfe.condition.plan_types import Plan
+from ladderfe.condition.reading_file import read_readings
+from ladderfe.condition.types import Readings
+from ladderfe.errors import InputError, Problem
+
+__all__ = ["OWN_KEYS", "PlanRead", "is_plan", "read_plan"]
+
+OWN_KEYS: Final = PLANNED
+#: What an overlay knows beside the tables of a chassis file.
+OVERLAY: Final = ("base", "remove")
+UNLOADED: Final = "unloaded"
+STANDS: Final = "stands"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanRead:
+    """A plan with what it names: the chassis as built, the same with the plan's own parts laid over it, and what was
+    read (None where the plan names no readings)."""
+
+    plan: Plan
+    base: Chassis
+    over: Chassis
+    readings: Readings | None
+
+
+def is_plan(raw: Mapping[str, Any]) -> bool:
+    """Whether the tables of a file are those of a plan."""
+    return any(key in raw for key in OWN_KEYS)
+
+
+def read_plan(path: str | FilePath) -> PlanRead:
+    """The plan in a file and all that it names; raises InputError with every problem of all of them."""
+    file = FilePath(path)
+    text, raw = opened(file)
+    return _read(str(path), text, raw)
+
+
+def _read(file: str, text: str, raw: dict[str, Any]) -> PlanRead:
+    own = {k: v for k, v in raw.items() if k in OWN_KEYS or k == "base"}
+    faults = Faults(file, own, scan(text))
+    rest = _overlay(faults, raw)
+    tables = read_as(PlanFile, faults)
+    if "base" not in raw or tables is None:
+        faults.finish()
+        raise InputError(faults.problems)
+    problems: list[Problem] = []
+    base = _tried(problems, lambda: read_chassis(FilePath(file).parent / tables.base))
+    over = _tried(problems, lambda: chassis_from_tables(rest, text, file))
+    readings = None
+    if tables.readings and base is not None:
+        readings = _tried(problems, lambda: read_readings(FilePath(file).parent / str(tables.readings), base))
+    plan = _plan(faults, tables, base, over)
+    every = dict.fromkeys([*faults.problems, *problems])
+    if every:
+        raise InputError(sorted(every, key=lambda p: (p.file != file, p.file, p.line)))
+    return PlanRead(plan=plan, base=base, over=over, readings=readings)
+
+
+def _overlay(faults: Faults, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """What is laid over the base; top-level keys that nothing knows are noted and left out."""
+    known = [*OWN_KEYS, *OVERLAY, *(f.alias or n for n, f in ChassisFile.model_fields.items())]
+    out: dict[str, Any] = {}
+    for key, value in raw.items():
+        if key in OWN_KEYS:
+            continue
+        if key not in known:
+            meant = closest(key, known)
+            hint = f'Did you mean "{meant}"? Otherwise take it out' if meant else f"Known here are {some(known, 20)}"
+            line = faults.lines.of((key,))
+            faults.problems.append(Problem(file=faults.file, line=line, key=key, value="", rule="is not a known key",
+                                           suggestion=hint))  # fmt: skip
+        else:
+            out[key] = value
+    return out
+
+
+def _tried(problems: list[Problem], make: Any) -> Any:
+    """What `make` gives, or None with its problems noted."""
+    try:
+        return make()
+    except InputError as error:
+        problems += error.problems
+        return None
+
+
+def _plan(faults: Faults, tables: PlanFile, base: Chassis | None, over: Chassis | None) -> Plan:
+    """The plan, its places checked against the chassis where that could be read."""
+    rows = RowMaker(faults, over if over is not None else base)
+    repair: Any = tables.repair
+    plan = Plan(
+        source=faults.file,
+        title=(repair and repair.title) or (over.title if over is not None else ""),
+        base=tables.base,
+        readings=tables.readings or "",
+        steel=(repair and repair.steel) or "",
+        yield_stress=repair.yield_stress if repair else None,
+        inserts=tuple(rows.inserts(tables.inserts or [])),
+        plates=tuple(rows.plates(tables.plates or [])),
+        splices=tuple(rows.splices(tables.splices or [])),
+        holes=tuple(rows.holes(tables.holes or [])),
+    )
+    return replace(plan, **_support(faults, repair.support if repair else None, base, over))
+
+
+def _support(faults: Faults, asked: str | None, *chassis: Chassis | None) -> dict[str, Any]:
+    """The case in which the frame stands while it is welded, "" for unloaded."""
+    names = [[c.name for c in k.cases] for k in chassis if k is not None]
+    if len(names) < 2:
+        return {}
+    both = [n for n in names[0] if n in names[1]]
+    if asked is None:
+        return {"support": STANDS if STANDS in both else ""}
+    if asked == UNLOADED:
+        return {"support": "", "support_given": True}
+    if asked not in both:
+        meant = closest(asked, [*both, UNLOADED])
+        hint = f'Did you mean "{meant}"? Otherwise write' if meant else "Write"
+        rule = "is not the name of a case of this chassis"
+        faults.add(("repair", "support"), rule, f'{hint} one of {some(both)}, or "{UNLOADED}"')
+    return {"support": asked, "support_given": True}

@@ -1,0 +1,175 @@
+"""What a repair plan asks for: frozen types.  Stations and sizes in mm, stresses in MPa."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from ladderfe.chassis import Side
+from ladderfe.chassis.faults import listed
+
+__all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan", "PlanPlate", "PlateKind", "Splice"]
+
+PlateKind = Literal["doubler", "cheek", "flange", "boxing", "sleeve"]
+Ends = Literal["square", "tapered", "spear"]
+Butt = Literal["both sides", "backing strip", "root run", "one side"]
+#: A tapered end counts as so many steps, each as wide as the plate is at its middle.
+STEPS: Final = 4
+#: What is left of the width at the tip of each kind of end.
+TIP: Final[dict[str, float]] = {"square": 1.0, "tapered": 1 / 3, "spear": 0.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """Welds along a plate's edges: throat (None: 0.7 of the thinner of plate and wall), run and pitch of a stitched
+    seam (0 both: continuous)."""
+
+    throat: float | None = None
+    run: float = 0.0
+    pitch: float = 0.0
+
+    @property
+    def share(self) -> float:
+        """Weld over length."""
+        return self.run / self.pitch if self.pitch else 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """What lies on or in one rail from `start` to `end`; `line` is that of the file."""
+
+    side: Side
+    start: float
+    end: float
+    line: int = 0
+
+    @property
+    def length(self) -> float:
+        return self.end - self.start
+
+    def covers(self, station: float) -> bool:
+        """Whether it reaches over a station."""
+        return self.start <= station <= self.end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Insert(Piece):
+    """A piece let in for walls of a rail; thickness None: that of each wall as built."""
+
+    walls: tuple[str, ...]
+    thickness: float | None = None
+    made: Butt = "one side"
+
+    @property
+    def name(self) -> str:
+        return f"insert, {self.side} rail, {listed(self.walls, 'and')}, {self.start:g} to {self.end:g} mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanPlate(Piece):
+    """A plate welded on one rail.
+
+    wall: "" of boxing plates and sleeves.  width None: the whole flat of its wall.  centre: of the plate from the
+    middle of its wall, toward +y on walls that lie and +z on upright ones.  taper: mm of each tapered end.
+    """
+
+    kind: PlateKind
+    wall: str
+    thickness: float
+    width: float | None = None
+    centre: float | None = None
+    face: Literal["outside", "inside"] = "outside"
+    ends: Ends = "square"
+    taper: float = 0.0
+    weld: Edge = field(default_factory=Edge)
+    end_weld: bool = True
+
+    @property
+    def name(self) -> str:
+        on = f", {self.wall}" if self.wall else ""
+        word = {"boxing": "boxing plate", "cheek": "cheek plate", "flange": "flange plate"}.get(self.kind, self.kind)
+        return f"{word}, {self.side} rail{on}, {self.start:g} to {self.end:g} mm"
+
+    @property
+    def lapped(self) -> bool:
+        """Whether it lies on one wall."""
+        return self.kind not in ("boxing", "sleeve")
+
+    def steps(self) -> tuple[tuple[float, float, float], ...]:
+        """From where to where it counts with which part of its width.
+
+        A plate on one wall counts over a tapered end in `STEPS` steps, each as wide as it is in its middle; plates that
+        close or line the whole section count where they are whole only.
+        """
+        if self.ends == "square":
+            return ((self.start, self.end, 1.0),)
+        a, b = self.start + self.taper, self.end - self.taper
+        if not self.lapped:
+            return ((a, b, 1.0),)
+        tip, step = TIP[self.ends], self.taper / STEPS
+        parts = [tip + (1 - tip) * (k + 0.5) / STEPS for k in range(STEPS)]
+        front = [(self.start + k * step, self.start + (k + 1) * step, p) for k, p in enumerate(parts)]
+        rear = [(self.end - (k + 1) * step, self.end - k * step, p) for k, p in enumerate(parts)]
+        return (*front, (a, b, 1.0), *reversed(rear))
+
+    @property
+    def whole(self) -> tuple[float, float]:
+        """From where to where it has its whole width."""
+        return self.start + self.taper, self.end - self.taper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Splice:
+    """A joint of a whole rail.  angle: degrees between the cut and the rail, 90 square; step: mm along the rail."""
+
+    side: Side
+    station: float
+    cut: Literal["square", "angled", "stepped"]
+    angle: float = 90.0
+    step: float = 0.0
+    made: Butt = "one side"
+    line: int = 0
+
+    @property
+    def name(self) -> str:
+        return f"{self.cut} splice, {self.side} rail, {self.station:g} mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drilled:
+    """A hole to be drilled; to_flange and to_hole None: not given."""
+
+    side: Side
+    wall: str
+    station: float
+    diameter: float
+    to_flange: float | None = None
+    to_hole: float | None = None
+    in_row: int = 1
+    line: int = 0
+
+    @property
+    def name(self) -> str:
+        return f"hole of {self.diameter:g} mm, {self.side} rail, {self.wall}, {self.station:g} mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A repair plan.
+
+    source: its file; base and readings: the files it names, readings "" where there are none.  support: name of the
+    case in which the frame stands while it is welded, "" for unloaded; support_given: whether the plan states it.
+    """
+
+    source: str
+    title: str
+    base: str
+    readings: str = ""
+    support: str = ""
+    support_given: bool = False
+    steel: str = ""
+    yield_stress: float | None = None
+    inserts: tuple[Insert, ...] = ()
+    plates: tuple[PlanPlate, ...] = ()
+    splices: tuple[Splice, ...] = ()
+    holes: tuple[Drilled, ...] = ()

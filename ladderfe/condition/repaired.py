@@ -1,0 +1,199 @@
+"""A plan -> the chassis as built, as found and as repaired, all rails cut at the same stations.
+
+base -> as built; readings -> as found; the plan's parts, pieces let in and plates -> as repaired.  Tapered ends count
+as steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, of its own thickness and in
+that wall's place, for there is nothing else that it could stiffen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import partial
+
+from ladderfe.chassis import Chassis, Rail, Span, carried_on
+from ladderfe.condition.found import Found, as_found
+from ladderfe.condition.plan_file import PlanRead
+from ladderfe.condition.plan_rows import plain_wall
+from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_in
+from ladderfe.condition.types import Options, Readings
+from ladderfe.errors import ModelError
+from ladderfe.sections import Channel, Plate, Shape, let_in, plated, wall_thickness
+from ladderfe.sections.plated import open_side
+from ladderfe.sections.plating import sleeved
+from ladderfe.sections.thinned import same_wall
+
+__all__ = ["Repaired", "plan_cuts", "repaired"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repaired:
+    """The three states of a plan: `found` holds those as built and as found (alike where nothing was read), `chassis`
+    is the one as repaired.  parts_changed: whether the plan lays other parts over the base, so that the frame's members
+    may not be the same."""
+
+    plan: Plan
+    found: Found
+    chassis: Chassis
+    readings: Readings | None
+    parts_changed: bool
+
+
+def repaired(read: PlanRead, options: Options | None = None) -> Repaired:
+    """The three states of a plan.  Raises ModelError where something cannot be welded to what is there."""
+    options, plan = options or Options(), read.plan
+    readings = read.readings or Readings(source="")
+    cuts = plan_cuts(plan)
+    found = as_found(read.base, readings, options, cuts=cuts)
+    same_rails = read.over.rails == read.base.rails
+    start = found if same_rails else as_found(read.over, _on_rails(readings, read.over), options, cuts=cuts)
+    rails = [_mended(start, r.side, plan, None if same_rails else read.base) for r in start.chassis.rails]
+    again = partial(_again, read=read, options=options)
+    chassis = carried_on(read.over, again, rails=(rails[0], rails[1]))
+    plain = replace(read.over, title=read.base.title, source=None, rails=read.base.rails)
+    changed = plain != replace(read.base, source=None) or not same_rails
+    return Repaired(plan=plan, found=found, chassis=chassis, readings=read.readings, parts_changed=changed)
+
+
+def _again(over: Chassis, *, read: PlanRead, options: Options) -> Chassis:
+    """The same of a chassis that was made again with an assumption moved."""
+    return repaired(replace(read, base=over, over=over), options).chassis
+
+
+def plan_cuts(plan: Plan) -> tuple[float, ...]:
+    """Stations at which the plan's pieces and steps of plates begin and end."""
+    own = [v for i in plan.inserts for v in (i.start, i.end)]
+    own += [v for p in plan.plates for a, b, _ in p.steps() for v in (a, b)]
+    return tuple(sorted(dict.fromkeys(own)))
+
+
+def _on_rails(readings: Readings, chassis: Chassis) -> Readings:
+    """What was read on metal that another chassis still has."""
+    ends: dict[str, tuple[float, float]] = {r.side: (r.start, r.end) for r in chassis.rails}
+
+    def on(side: str, *stations: float) -> bool:
+        return all(ends[side][0] <= s <= ends[side][1] for s in stations)
+
+    return replace(
+        readings,
+        readings=tuple(r for r in readings.readings if on(r.side, r.station)),
+        holes=tuple(h for h in readings.holes if on(h.side, h.start, h.end)),
+        suspects=tuple(s for s in readings.suspects if on(s.side, s.station)),
+        unread=tuple(u for u in readings.unread if on(u.side, u.station)),
+    )
+
+
+def _mended(found: Found, side: str, plan: Plan, base: Chassis | None) -> Rail:
+    """A rail as found with the plan's pieces and plates; sections that `base` does not have there are new metal."""
+    rail, built = rail_of(found.chassis, side), rail_of(found.built, side)
+    spans = []
+    for span, as_built in zip(rail.spans, built.spans, strict=True):
+        middle = (span.start + span.end) / 2
+        if base is not None and not _has(rail_of(base, side), as_built, middle):
+            span = as_built
+        inserts = [i for i in plan.inserts if i.side == side and i.start < middle < i.end]
+        plates = [(p, part) for p in plan.plates if p.side == side for a, b, part in p.steps() if a < middle < b]
+        spans.append(_span(span, as_built, inserts, plates, side))
+    return replace(rail, spans=tuple(spans))
+
+
+def _has(rail: Rail, span: Span, station: float) -> bool:
+    """Whether a rail has the shape of a span at a station."""
+    own = next((s for s in rail.spans if s.start - SAME <= station <= s.end + SAME), None)
+    return own is not None and shape_in(own, station) == shape_in(span, station)
+
+
+def _span(span: Span, built: Span, inserts: list[Insert], plates: list[tuple[PlanPlate, float]], side: str) -> Span:
+    """A span with what is let in and welded on along it."""
+    if not inserts and not plates:
+        return span
+    where = f"{side} rail from {span.start:g} to {span.end:g} mm"
+    shape = _shape(span.shape, built.shape, inserts, plates, side, where)
+    end = least = least_end = None
+    if span.shape_end is not None:
+        end = _shape(span.shape_end, built.shape_end or built.shape, inserts, plates, side, where)
+    if span.least is not None:
+        least = _shape(span.least, built.shape, inserts, plates, side, where)
+        if span.shape_end is not None:
+            weak = span.least_end or span.shape_end
+            least_end = _shape(weak, built.shape_end or built.shape, inserts, plates, side, where)
+    if (least, least_end) == (shape, end):
+        least = least_end = None
+    return replace(span, shape=shape, shape_end=end, least=least, least_end=least_end)
+
+
+def _shape(
+    now: Shape,
+    built: Shape,
+    inserts: Iterable[Insert],
+    plates: Iterable[tuple[PlanPlate, float]],
+    side: str,
+    where: str,
+) -> Shape:
+    """A shape as found with pieces let in and plates of a part of their width on it."""
+    sides = SIDES[side]
+    nominal = wall_thickness(built, sides)
+    try:
+        wanted = {w: nominal[w] if i.thickness is None else i.thickness for i in inserts for w in i.walls}
+        for wall in wanted:
+            now = let_in(now, _called(now, built, wall, side), wanted[wall], sides)
+        for plate, part in plates:
+            now = _with(now, built, plate, part, side)
+    except ModelError as error:
+        raise ModelError(f"{where}: {error.where}", error.problem, error.hint) from error
+    return now
+
+
+def _gone(now: Shape, built: Shape, wall: str, side: str) -> bool:
+    """Whether a wall that a shape has as built is no more: no wall's line runs through the place of its middle."""
+    name = plain_wall(wall, side)
+    one, other = built.section().flat(name), now.section().flat(same_wall(built, now, name))
+    by, bz = other.end[0] - other.start[0], other.end[1] - other.start[1]
+    y, z = ((one.start[k] + one.end[k]) / 2 - other.start[k] for k in (0, 1))
+    return abs(by * z - bz * y) / other.length > one.thickness + other.thickness
+
+
+def _called(now: Shape, built: Shape, wall: str, side: str) -> str:
+    """What a wall as built is called in the shape as it is; its own name where it is gone."""
+    sides = SIDES[side]
+    if type(now) is type(built) or _gone(now, built, wall, side):
+        return wall
+    name = same_wall(built, now, plain_wall(wall, side))
+    return {"minus": sides[0], "plus": sides[1]}.get(name, name)
+
+
+def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) -> Shape:
+    """A shape with one plate on it, of a part of its width."""
+    sides = SIDES[side]
+    if plate.thickness == 0:
+        return now
+    if plate.kind == "sleeve":
+        return sleeved(now, plate.thickness)  # type: ignore[arg-type]
+    throat = plate.weld.throat
+    if plate.weld.pitch:
+        thinner = min(plate.thickness, *wall_thickness(now, sides).values())
+        throat = (throat or 0.7 * thinner) * plate.weld.share
+    if plate.kind == "boxing":
+        if not isinstance(now, Channel):
+            kind = type(now).__name__.lower()
+            what = f"{'an' if kind[0] == 'a' else 'a'} {kind}"
+            raise ModelError(plate.name, f"{what} is left there, no channel", "Let in the lost wall first")
+        closing = Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind="boxing")
+        return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
+    if _gone(now, built, plate.wall, side):
+        return let_in(now, plate.wall, plate.thickness, sides)
+    wall = _called(now, built, plate.wall, side)
+    width = plate.width
+    if part < 1:
+        width = part * (width if width is not None else _whole(now, wall, plate, side))
+    own = Plate(wall=wall, thickness=plate.thickness, width=width, centre=plate.centre, face=plate.face, throat=throat)
+    return plated(now, [own], sides)
+
+
+def _whole(now: Shape, wall: str, plate: PlanPlate, side: str) -> float:
+    """Width of a plate over the whole of its wall."""
+    own = Plate(wall=wall, thickness=plate.thickness, face=plate.face)
+    section = plated(now, [own], SIDES[side]).section(SIDES[side])
+    name = f"{wall} plate" + (" inside" if plate.face == "inside" else "")
+    return max(w.length for w in section.walls if w.name.startswith(name))

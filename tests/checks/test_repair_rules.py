@@ -1,0 +1,238 @@
+"""What plans answer to the rules of the trade; limits as the texts named with them have them, values by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from ladderfe.checks.equal_section import stock_like
+from ladderfe.checks.repair_answers import answers
+from ladderfe.checks.repair_needs import needs
+from ladderfe.checks.repair_remarks import remarks
+from ladderfe.checks.repair_steps import end_steps
+from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
+from ladderfe.sections import Box
+from ladderfe.sections.stock import stock_name
+
+PLATE = '[[plates]]\nkind = "{kind}"\nrail = "left"\n{wall}from = {a}\nto = {b}\nthickness = {t}\n{more}'
+
+
+def plate(kind="doubler", wall="top", a=1500, b=2300, t=2, more=""):
+    named = f'wall = "{wall}"\n' if wall else ""
+    return PLATE.format(kind=kind, wall=named, a=a, b=b, t=t, more=more)
+
+
+def insert(wall="bottom", a=1500, b=1800, rail="left", more=""):
+    return f'[[inserts]]\nrail = "{rail}"\nwall = "{wall}"\nfrom = {a}\nto = {b}\n{more}'
+
+
+@pytest.fixture
+def answered(plans, tmp_path):
+    """From the text of a plan to its answers by the name of the rule."""
+
+    def ask(text, readings="", section="", more=""):
+        plans.frame(tmp_path, section, more)
+        out: dict[str, list] = {}
+        for a in answers(plans.planned(tmp_path, text, readings=readings)):
+            out.setdefault(a.rule.name, []).append(a)
+        return out
+
+    return ask
+
+
+@pytest.mark.parametrize(("t", "kept"), [(2, [True]), (2.5, [False, True, True]), (3.5, [False, False, True]),
+                                         (5, [False, False, False])])  # fmt: skip
+def test_thickness_is_never_doubled_in_silence(answered, t, kept):
+    own = answered(plate(t=t))["thickness over that of the wall"]
+    assert [a.kept for a in own] == kept
+    assert all(a.found == pytest.approx(t / 2) for a in own)
+    assert [a.rule.limit for a in own] == [1.0, 1.5, 2.0][: len(own)]
+
+
+def test_every_answer_is_a_sentence_with_number_limit_source_and_status(answered):
+    (a,) = answered(insert(b=1600))["length of the insert"]
+    assert str(a) == (
+        "insert, left rail, bottom, 1500 to 1600 mm: length of the insert is 100 mm, at least 152 mm (container repair "
+        "manual TM 55-8115-203-23&P; excerpt read; written for containers). Cut back further and let in a longer piece."
+    )
+
+
+def test_yield_of_the_plates_against_that_of_the_rails(answered):
+    steel = "[material]\ndensity = 0\nyield_stress = 355\n"
+    (a,) = answered("[repair]\nyield_stress = 235\n" + plate(), more=steel)["yield stress of the plates"]
+    assert (a.found, a.rule.limit, a.kept) == (235, 355, False)
+    assert "yield stress of the plates" not in answered(plate(), more=steel)
+
+
+def test_length_beyond_hangers_and_joints(answered):
+    """Twice the depth of 150 mm; the test frame's springs act at 778 and 3318 mm."""
+    own = answered(plate(a=1000, b=1500))["length beyond the hanger"]
+    assert [(round(a.found), a.rule.limit, a.kept) for a in own] == [(222, 300, False)]
+    own = answered(plate(a=400, b=1200))["length beyond the hanger"]
+    assert [(round(a.found), a.kept) for a in own] == [(378, True)]
+    splice = '[[splices]]\nrail = "left"\nstation = 1700\ncut = "square"\n'
+    (a,) = answered(splice + plate("cheek", "outer", 1450, 2100))["length beyond the joint"]
+    assert (a.found, a.rule.limit, a.kept) == (250, 300, False)
+
+
+def test_welds_across_the_rail_and_across_a_flange(answered):
+    """The outer web's mid-line is 148 mm of the depth of 150; a spear comes to a point, a tapered end to a third."""
+    name = "part of the rail's depth that its end weld runs across"
+    for ends, found in (("square", 148 / 150), ("tapered", 148 / 450), ("spear", 0.0)):
+        (a,) = answered(plate("cheek", "outer", more=f'ends = "{ends}"\n'))[name]
+        assert a.found == pytest.approx(found)
+        assert a.kept == (ends != "square")
+    assert [a.kept for a in answered(plate())["welds across a flange"]] == [False]
+    assert [a.kept for a in answered(plate(more='ends = "spear"\n'))["welds across a flange"]] == [True]
+    assert [a.kept for a in answered(plate(more="end_weld = false\n"))["welds across a flange"]] == [True]
+
+
+def test_edges_stay_off_the_flanges_free_edge(answered, plans):
+    """A channel's flange of 65 x 4: its mid-line is 63 mm from the web's; a plate of 40 mm in its middle leaves
+    11.5."""
+    name = "distance of its edge from the flange's free edge"
+    (a,) = answered(plate("flange", "top", more="width = 40\n"), section=plans.CHANNEL)[name]
+    assert (a.found, a.kept) == (pytest.approx(11.5), False)
+    (a,) = answered(plate("flange", "top", more="width = 40\noffset = 8\n"), section=plans.CHANNEL)[name]
+    assert (a.found, a.kept) == (pytest.approx(19.5), True)  # outward is toward the web, for it opens inward
+    assert name not in answered(plate("flange", "top", more="width = 40\n"))
+
+
+def test_plating_over_rust_and_what_letting_in_changes(answered):
+    """1.2 of 2 mm is 60 % left, a hole none."""
+    rows = "left,1800,bottom,1.2,,\n"
+    (a,) = answered(plate(wall="bottom"), rows)["part left of the wall under it"]
+    assert (a.found, a.kept) == (pytest.approx(0.6), False)
+    assert "festers" in str(a)
+    (a,) = answered(plate(wall="bottom"), "left,1800,bottom,hole,1850,10\n")["part left of the wall under it"]
+    assert (a.found, a.where) == (0, "a hole between 1790 and 1860 mm")
+    done = answered(insert(a=1500, b=2300) + plate(wall="bottom"), rows)
+    assert "part left of the wall under it" not in done
+    assert "part left of the wall under it" not in answered(plate(wall="bottom"))
+
+
+def test_laps_reach_onto_better_metal(answered):
+    """The reading at 1800 mm speaks from 1550 to 2050 mm; 25 mm beyond are asked for."""
+    rows = "left,1800,bottom,1.2,,\n"
+    (a,) = answered(plate(wall="bottom", a=1530, b=2300), rows)["lap on metal that is not rusted"]
+    assert (a.found, a.rule.limit, a.kept) == (pytest.approx(20), 25, False)
+    (a,) = answered(plate(wall="bottom", a=1400, b=2300, t=6), rows)["lap on metal that is not rusted"]
+    assert (a.found, a.rule.limit, a.kept) == (pytest.approx(150), 30, True)  # 5 t
+
+
+def test_inserts_end_in_better_metal(answered):
+    rows = "left,1800,bottom,1.2,,\n"
+    own = answered(insert(a=1700, b=2100), rows)["part left of the wall that it is butt-welded to"]
+    assert [(round(a.found, 3), a.where, a.kept) for a in own] == [
+        (0.6, "bottom at 1700 mm", False), (1.0, "bottom at 2100 mm", True)
+    ]  # fmt: skip
+
+
+def test_welds_near_each_other(answered):
+    own = answered(insert(a=1500, b=1800) + insert("top", 1900, 2200))["distance to the next weld across the rail"]
+    assert sorted((round(a.found), a.kept) for a in own) == [(100, False), (100, False), (400, True), (400, True)]
+    met = answered(insert(a=1500, b=1800) + insert("top", 1800, 2200))["distance to the next weld across the rail"]
+    assert all(a.kept for a in met)
+
+
+def test_boxing_ends_at_crossmembers(answered, plans):
+    """Crossmembers at 1400 and 2700 mm; one rail depth off at most."""
+    name = "distance of its end from the next crossmember"
+    own = answered(plate("boxing", "", 1400, 2200, 3), section=plans.CHANNEL)[name]
+    assert [(a.found, a.kept) for a in own] == [(0, True), (500, False)]
+
+
+def test_holes_and_stitched_seams_answer_too(answered):
+    hole = '[[holes]]\nrail = "left"\nwall = "outer"\nstation = 1490\ndiameter = 12\nto_flange = 20\n'
+    own = answered(hole + plate("cheek", "outer"))
+    assert own["metal between hole and inside of flange"][0].found == 20
+    assert own["metal between hole and edge of reinforcement"][0].found == pytest.approx(4)  # 1500 - 1490 - 6
+    stitch = answered(plate(more='weld = { seam = "stitch", run = 20, pitch = 100 }\n'))
+    assert stitch["gap between runs"][0].found == pytest.approx(80)
+
+
+def test_remarks_tell_of_rust_between_plates(plans, tmp_path):
+    plans.frame(tmp_path)
+    told = " ".join(remarks(plans.planned(tmp_path, plate(more="end_weld = false\n"))))
+    for words in ("water stays in the gap", "its ends are not welded", "No readings", "steel of the plates"):
+        assert words in told
+    rows = "left,1800,bottom,hole,1850,10\nleft,2000,top,suspect,,\n"
+    told = " ".join(remarks(plans.planned(tmp_path, plate(wall="bottom") + insert("top", 3300, 3500), readings=rows)))
+    for words in (
+        "over the hole it counts as the wall",
+        "rings dull and gets a plate",
+        "one side with the root unseen",
+    ):
+        assert words in told
+
+
+def test_metres_of_weld_by_hand(plans, tmp_path):
+    """Box 150 x 75 x 2: mid-lines 148 and 73 mm; cuts count sides of 150 and 71 mm between them."""
+    plans.frame(tmp_path)
+
+    def metres(text):
+        return metres_by_kind(weld_runs(plans.planned(tmp_path, text)))
+
+    assert metres(insert(a=1500, b=1800))["butt"] == pytest.approx((2 * 73 + 2 * 300) / 1000)
+    corner = '[[inserts]]\nrail = "left"\nwall = ["bottom", "outer"]\nfrom = 1500\nto = 1800\n'
+    assert metres(corner)["butt"] == pytest.approx((2 * (73 + 148) + 2 * 300) / 1000)
+    assert metres(insert("all", 1500, 1800))["butt"] == pytest.approx(2 * 442 / 1000)
+    assert metres(insert("all", 3500, 4158))["butt"] == pytest.approx(0.442)  # nothing to weld at the rail's end
+    lap = metres(plate(more="width = 50\n"))
+    assert (lap["seam"], lap["end"]) == pytest.approx((2 * 0.8, 2 * 0.05))
+    spear = metres(plate(more='width = 50\nends = "spear"\n'))  # at 45 degrees: 25 mm long, 35.36 along each edge
+    assert (spear["seam"], spear["end"]) == pytest.approx((2 * 0.75 + 4 * 0.0353553, 0))
+    cut = '[[splices]]\nrail = "left"\nstation = 1700\ncut = "{}"\n'
+    assert metres(cut.format("square"))["butt"] == pytest.approx(0.442)
+    assert metres(cut.format("angled"))["butt"] == pytest.approx((2 * 150 * 2**0.5 + 2 * 71) / 1000)
+    assert metres(cut.format("stepped"))["butt"] == pytest.approx((442 + 2 * 150) / 1000)
+    thicker = '[repair]\n[[crossmembers]]\nname = "third"\nwall = 3\n'
+    assert metres(thicker)["crossmember joint"] == pytest.approx(2 * (2 * 77 + 2 * 57) / 1000)
+
+
+def test_steps_of_stiffness_at_the_ends_of_boxing(plans, tmp_path):
+    """150 x 65 x 4 and a plate of 3 mm: J from 5803 to 2.78e6 mm4 by Bredt, about 480 times."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    states = plans.planned(tmp_path, plate("boxing", "", 1400, 2700, 3))
+    J = 4 * (61.5 * 146) ** 2 / (123 / 4 + 146 / 4 + 146 / 3) + (123 * 64 + 146 * 64 + 146 * 27) / 3
+    (front, rear) = end_steps(states)
+    assert (front.station, rear.station) == (1400, 2700)
+    assert pytest.approx(J / ((2 * 63 + 146) * 64 / 3), rel=5e-3) == front.GJ  # ends of the flanges, about 1 mm each
+    assert pytest.approx(480, rel=0.01) == front.GJ
+
+
+@pytest.mark.parametrize("left", [0.4, 1.2])
+def test_what_a_rusted_wall_needs_by_hand(plans, tmp_path, left):
+    """Bottom of a box 150 x 75 x 2 rusted from 1550 to 2050 mm, a plate 73 mm wide outside; of the thinner one Z asks
+    for more than I."""
+    plans.frame(tmp_path)
+    (need,) = needs(plans.planned(tmp_path, "[repair]\n", readings=f"left,1800,bottom,{left},,\n"))
+
+    def bending(bottom, t):
+        """I and the weaker Z of rectangles (width, height, middle above the box's middle)."""
+        parts = [(75, 2, 74), (71 + 4, bottom, bottom / 2 - 75), *[(2, 148 - bottom, (bottom - 2) / 2)] * 2]
+        parts += [(73, t, -75 - t / 2)] if t else []
+        area = sum(b * h for b, h, _ in parts)
+        mid = sum(b * h * z for b, h, z in parts) / area
+        inertia = sum(b * h**3 / 12 + b * h * (z - mid) ** 2 for b, h, z in parts)
+        return inertia, inertia / max(75 - mid, 75 + t + mid)
+
+    built = bending(2, 0)
+    enough = [t / 2 for t in range(1, 20) if all(a >= b for a, b in zip(bending(left, t / 2), built, strict=True))]
+    assert need.plate == enough[0]
+    assert need.plate_reach == pytest.approx((1525, 2075))
+    assert (need.insert, need.insert_reach) == (2, (1550, 2050))
+    near = needs(plans.planned(tmp_path, "[repair]\n", readings="left,3300,bottom,hole,3330,10\n"))[0]
+    assert near.plate is None
+    assert near.plate_reach == pytest.approx((3018, 3618))  # 2 x 150 either side of the spring at 3318
+    assert near.insert_reach == pytest.approx((3239, 3391))  # 152 mm about the hole's middle
+
+
+def test_sizes_as_stiff_as_a_crossmember(plans, tmp_path):
+    """80 x 60 x 2 with sharp corners: I = (60 x 80^3 - 56 x 76^3)/12; the same size with rounded corners is nearest."""
+    own = Box(depth=80, width=60, top=2, bottom=2, minus=2, plus=2)
+    first = stock_like("third", own)[0]
+    assert stock_name(first.shape) == "box 80 x 60 x 2"
+    sharp = (60 * 80**3 - 56 * 76**3) / 12
+    corners = 4 * (1 - 3.14159 / 4) * (4**2 - 2**2) * 38**2  # metal that four corners of 4 mm radius leave out
+    assert pytest.approx(1 - corners / sharp, abs=0.01) == first.I
+    assert pytest.approx(1, abs=0.03) == first.J  # the cell shrinks, its round is shorter

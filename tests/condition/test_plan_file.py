@@ -1,0 +1,153 @@
+"""Reading repair plans: all problems of plan, base and readings at once, each with line, value, rule and hint."""
+
+from __future__ import annotations
+
+import pytest
+
+from ladderfe.condition.plan_file import read_plan
+from ladderfe.condition.plan_schema import plan_schema
+from ladderfe.errors import InputError
+
+FAULTY = """
+plate = 3
+readings = "plan.csv"
+
+[repair]
+support = "stand"
+
+[[inserts]]
+rail = "left"
+wall = "botom"
+from = 1500
+to = 1700
+
+[[inserts]]
+rail = "left"
+wall = "top"
+from = 1800
+to = 1700
+
+[[inserts]]
+rail = "both"
+wall = ["top", "outer"]
+from = 3900
+to = 4400
+
+[[plates]]
+kind = "cheek"
+rail = "right"
+wall = "bottom"
+from = 1000
+to = 1500
+thickness = 4
+
+[[plates]]
+kind = "boxing"
+rail = "left"
+wall = "inner"
+from = 1000
+to = 1500
+thicknes = 3
+
+[[plates]]
+kind = "doubler"
+rail = "left"
+wall = "top"
+from = 2000
+to = 2060
+width = 120
+thickness = 2
+ends = "spear"
+weld = { seam = "stitch", leg = 3, throat = 2 }
+
+[[splices]]
+rail = "left"
+station = 2000
+cut = "square"
+angle = 45
+"""
+
+
+def problems(plans, tmp_path, text, readings=""):
+    with pytest.raises(InputError) as caught:
+        read_plan(plans.plan(tmp_path, text, readings=readings))
+    return str(caught.value)
+
+
+def test_all_problems_are_told_at_once(plans, tmp_path):
+    plans.frame(tmp_path)
+    (tmp_path / "plan.csv").write_text("side,station,wall,reading\nleft,9000,top,2\n")
+    told = problems(plans, tmp_path, FAULTY)
+    for words in (
+        'plan.toml:3: plate: is not a known key. Did you mean "plates"?',
+        'repair, support: is not the name of a case of this chassis (got "stand")',
+        "plan.toml:11: insert 1, wall: must be a wall of the left rail from there on, which has top, bottom",
+        'Did you mean "bottom"?',
+        "insert 2, to: must be more than where it begins, 1800 mm (got 1700). Swap the two.",
+        "insert 3, to: lies off the left rail, which reaches from 0 to 4158 mm (got 4400)",
+        'plate 1, wall: is not a wall for a cheek plate: it lies (got "bottom"). Write kind = "flange".',
+        "plate 2, kind: needs a rail that is a channel without lips there, and this one is a box",
+        'plate 2, wall: has no meaning for a boxing plate (got "inner"). Leave it out.',
+        'plate 2, thicknes: is not a known key (got 3). Did you mean "thickness"?',
+        "plate 3, width: is wider than the flat of the top wall, 73 mm (got 120)",
+        "plate 3, to: leaves nothing between its two ends, which taper over 60 mm each",
+        "plate 3, weld, throat: is given beside leg",
+        "plate 3, weld, seam: needs run and pitch",
+        "splice 1, angle: belongs to angled cuts only",
+        "plan.csv:2: station: lies off the left rail",
+    ):
+        assert words in told, words
+
+
+def test_faults_of_the_parts_laid_over_are_told_with_those_of_the_plan(plans, tmp_path):
+    plans.frame(tmp_path)
+    text = '[repair]\nsuport = "x"\n[[crossmembers]]\nname = "thrid"\nwall = 3\n[[remove]]\ncrossmember = "forth"\n'
+    told = problems(plans, tmp_path, text)
+    assert 'repair, suport: is not a known key (got "x"). Did you mean "support"?' in told
+    assert "is not the name of a crossmember" in told
+    assert '"forth"' in told
+
+
+def test_a_base_that_is_not_there_is_told(plans, tmp_path):
+    told = problems(plans, tmp_path, "[repair]\n")
+    assert "frame.toml" in told
+    (tmp_path / "none.toml").write_text("[repair]\n")
+    with pytest.raises(InputError, match="base: is missing"):
+        read_plan(tmp_path / "none.toml")
+
+
+def test_support_is_the_case_stands_where_there_is_one(plans, tmp_path):
+    plans.frame(tmp_path)
+    assert read_plan(plans.plan(tmp_path, "[repair]\n")).plan.support == ""
+    four = plans.MODELS / "short-4x4.toml"
+    plan = read_plan(plans.plan(tmp_path, "[repair]\n", base=four)).plan
+    assert (plan.support, plan.support_given) == ("stands", False)
+    text = '[repair]\nsupport = "unloaded"\n'
+    assert read_plan(plans.plan(tmp_path, text, base=four)).plan.support == ""
+
+
+def test_units_and_both_rails(plans, tmp_path):
+    plans.frame(tmp_path)
+    text = '[[inserts]]\nrail = "both"\nwall = "bottom"\nfrom = "1.5 m"\nto = "70 in"\nthickness = "0.08 in"\n'
+    rows = read_plan(plans.plan(tmp_path, text)).plan.inserts
+    assert [r.side for r in rows] == ["left", "right"]
+    assert (rows[0].start, rows[0].end, rows[0].thickness) == pytest.approx((1500, 1778, 2.032))
+
+
+def test_offsets_count_outward_and_upward(plans, tmp_path):
+    plans.frame(tmp_path)
+    text = ('[[plates]]\nkind = "doubler"\nrail = "both"\nwall = "{}"\nfrom = 1000\nto = 1500\nwidth = 30\n'
+            "offset = 10\nthickness = 2\n")  # fmt: skip
+    lying = read_plan(plans.plan(tmp_path, text.format("top"))).plan.plates
+    assert [p.centre for p in lying] == [-10, 10]  # outward is -y on the left rail
+    upright = read_plan(plans.plan(tmp_path, text.format("outer"))).plan.plates
+    assert [p.centre for p in upright] == [10, 10]
+
+
+def test_the_schema_names_the_tables_of_a_plan():
+    schema = plan_schema()
+    assert {"inserts", "plates", "splices", "holes", "repair", "readings", "crossmembers", "remove"} <= set(
+        schema["properties"]
+    )
+    assert schema["required"] == ["base"]
+    assert "thickness" in schema["$defs"]["PlateTable"]["required"]

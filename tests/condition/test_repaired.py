@@ -1,0 +1,128 @@
+"""The three states of a plan: what must come out as it was, steps of tapered ends, walls under other names."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from ladderfe.condition.plan_file import read_plan
+from ladderfe.condition.plan_types import STEPS, PlanPlate
+from ladderfe.condition.rails import rail_of, shape_in, span_at
+from ladderfe.condition.repaired import repaired
+from ladderfe.sections import Angle, Box, Channel, Plated, properties
+from ladderfe.solve import solve_chassis
+
+ROWS = "left,1800,bottom,1.2,,\nleft,2200,outer,1.1,,\nright,1500,top,1.4,,\nright,2500,bottom,hole,2560,10\n"
+#: A bottom and an outer wall both gone over some length: what is left is an angle.
+TWO_HOLES = "left,1500,bottom,hole,1700,10\nleft,1550,outer,hole,1650,10\n"
+
+
+def movements(chassis):
+    s = solve_chassis(chassis)
+    return s.movements, s.support_forces
+
+
+@pytest.mark.parametrize("rows", [ROWS, ROWS + TWO_HOLES])
+def test_pieces_as_thick_as_the_wall_bring_the_frame_back(plans, tmp_path, rows):
+    """Let in wherever metal was lost, the frame moves as built to 1e-9; as found it does not."""
+    plans.frame(tmp_path)
+    text = '[[inserts]]\nrail = "both"\nwall = "all"\nfrom = 0\nto = 4158\n'
+    states = plans.planned(tmp_path, text, readings=rows)
+    built, found, now = (movements(c) for c in (states.found.built, states.found.chassis, states.chassis))
+    for a, b in zip(built, now, strict=True):
+        assert np.abs(a - b).max() <= 1e-9 * np.abs(a).max()
+    # where walls are gone the frame has fewer unknowns; else the greatest is racking far off, hence the small limit
+    alike = built[0].shape == found[0].shape
+    assert not alike or np.abs(built[0] - found[0]).max() > 1e-4 * np.abs(built[0]).max()
+    assert [r.spans for r in states.chassis.rails] == [r.spans for r in states.found.built.rails]
+
+
+@pytest.mark.parametrize("name", ["short-4x4", "pick-up"])
+def test_the_same_on_tapered_rails(plans, tmp_path, name):
+    """Every span is as built again, `least` too: the shapes are equal, so every number is."""
+    base = plans.MODELS / f"{name}.toml"
+    text = f'readings = "{(plans.MODELS / f"{name}-readings.csv").as_posix()}"\n'
+    ends = {"short-4x4": 3900, "pick-up": 4950}[name]
+    text += f'[[inserts]]\nrail = "both"\nwall = "all"\nfrom = 0\nto = {ends}\n'
+    states = repaired(read_plan(plans.plan(tmp_path, text, base=base)))
+    for now, built in zip(states.chassis.rails, states.found.built.rails, strict=True):
+        assert now == built
+    assert states.found.chassis.rails != states.found.built.rails
+    assert not states.parts_changed
+
+
+def test_a_plate_of_no_thickness_changes_nothing(plans, tmp_path):
+    """Its ends are cuts in all three states, and that is all."""
+    plans.frame(tmp_path)
+    text = '[[plates]]\nkind = "doubler"\nrail = "both"\nwall = "top"\nfrom = 1500\nto = 2300\nthickness = {}\n'
+    states = plans.planned(tmp_path, text.format(0), readings=ROWS)
+    assert states.chassis.rails == states.found.chassis.rails
+    plain, now = movements(states.found.chassis), movements(states.chassis)
+    assert np.abs(plain[0] - now[0]).max() <= 1e-9 * np.abs(plain[0]).max()
+    thin = plans.planned(tmp_path, text.format(0.01), readings=ROWS)
+    assert thin.chassis.rails != thin.found.chassis.rails
+
+
+def test_a_crossmember_replaced_by_its_equal_changes_nothing(plans, tmp_path):
+    plans.frame(tmp_path)
+    text = '[[crossmembers]]\nname = "third"\nshape = "box"\ndepth = {}\nwidth = 60\nwall = 2\nradius = 0\n'
+    same = plans.planned(tmp_path, text.format(80) + "[repair]\n")
+    a, b = movements(same.found.built), movements(same.chassis)
+    assert np.abs(a[0] - b[0]).max() <= 1e-9 * np.abs(a[0]).max()
+    assert not same.parts_changed
+    assert plans.planned(tmp_path, text.format(100) + "[repair]\n").parts_changed
+
+
+def test_tapered_ends_keep_the_area_of_the_plate():
+    """Steps as wide as the plate is in their middle: the sum of their areas is that of the true outline."""
+    p = PlanPlate(side="left", start=1000, end=1600, kind="doubler", wall="top", thickness=2, ends="spear", taper=60)
+    whole = sum((b - a) * part for a, b, part in p.steps())
+    assert whole == pytest.approx(480 + 2 * 60 / 2)  # two triangles of half the width's length
+    tapered = sum((b - a) * part for a, b, part in replace(p, ends="tapered").steps())
+    assert tapered == pytest.approx(480 + 2 * 60 * (1 + 1 / 3) / 2)
+    assert len(p.steps()) == 2 * STEPS + 1
+    assert replace(p, kind="boxing", wall="").steps() == ((1060, 1540, 1.0),)
+
+
+def test_plates_find_their_walls_where_others_are_gone(plans, tmp_path):
+    """Beside a hole a box is a channel or an angle: a plate stays on the metal it is for, a piece closes it."""
+    plans.frame(tmp_path)
+    text = '[[plates]]\nkind = "{}"\nrail = "left"\nwall = "{}"\nfrom = 1400\nto = 1800\nthickness = 2\n'
+    top = plans.planned(tmp_path, text.format("flange", "top"), readings=TWO_HOLES).chassis
+    rail = rail_of(top, "left")
+    assert isinstance(span_at(rail, 1600).shape.base, Angle)
+    assert isinstance(span_at(rail, 1520).shape.base, Channel)
+    heights = [max(w.end[1] for w in span_at(rail, x).shape.section().walls) for x in (1520, 1600, 1750)]
+    assert heights == pytest.approx([76, 76, 76])  # mid-line of the plate: half of 150 and of its 2 mm
+    over = plans.planned(tmp_path, text.format("doubler", "bottom"), readings=TWO_HOLES).chassis
+    rail = rail_of(over, "left")
+    assert span_at(rail, 1520).shape == Box(depth=150, width=75, top=2, bottom=2, minus=2, plus=2)
+    assert isinstance(span_at(rail, 1460).shape, Plated)  # beyond the hole the plate lies on the wall
+    only = plans.planned(tmp_path, '[[inserts]]\nrail = "left"\nwall = "outer"\nfrom = 1540\nto = 1660\n',
+                         readings=TWO_HOLES)  # fmt: skip
+    assert span_at(rail_of(only.chassis, "left"), 1600).shape == span_at(rail_of(only.chassis, "left"), 1520).shape
+
+
+def test_boxing_closes_the_channel_by_either_way(plans, tmp_path):
+    """J by Bredt, 4 A^2 over the sum of s/t, and the channel's sum of b t^3/3."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    text = '[[plates]]\nkind = "boxing"\nrail = "both"\nfrom = 1000\nto = 2000\nthickness = 3\nface = "{}"\n'
+    for face, width in (("inside", 65 - 2 - 1.5), ("outside", 65 - 2 + 1.5)):
+        for rail in plans.planned(tmp_path, text.format(face)).chassis.rails:
+            flow = 2 * width / 4 + 146 / 4 + 146 / 3
+            closed = properties(span_at(rail, 1500).shape.section()).J
+            assert closed == pytest.approx(4 * (width * 146) ** 2 / flow, rel=0.01)  # walls' own twist, flanges' ends
+            plain = properties(shape_in(span_at(rail, 500), 500).section()).J
+            assert plain == pytest.approx((2 * 63 + 146) * 4**3 / 3, rel=0.01)
+
+
+def test_new_rails_of_an_overlay_are_new_metal(plans, tmp_path):
+    plans.frame(tmp_path)
+    new = '[rails]\nsections = [{ shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }]\n[repair]\n'
+    states = plans.planned(tmp_path, new, readings=ROWS)
+    assert {s.shape for r in states.chassis.rails for s in r.spans} == {
+        Box(depth=150, width=75, top=3, bottom=3, minus=3, plus=3)
+    }
+    assert states.parts_changed
