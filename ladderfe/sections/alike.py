@@ -18,8 +18,8 @@ from ladderfe.errors import ModelError
 from ladderfe.sections.flow import Flows, flow_of, solve_flows
 from ladderfe.sections.graph import graph_of
 from ladderfe.sections.lines import Array, lines_of_table, table_of
-from ladderfe.sections.points import rows_of
 from ladderfe.sections.plated import Shape
+from ladderfe.sections.points import rows_of
 from ladderfe.sections.shapes import Box, Channel
 from ladderfe.sections.walls import Section
 
