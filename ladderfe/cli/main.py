@@ -41,6 +41,7 @@ COMMANDS = {
     "tow": "tow",
     "twist": "twist",
     "vibration": "vibration",
+    "weld": "weld",
 }
 
 
