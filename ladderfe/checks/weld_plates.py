@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import groupby
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +34,8 @@ __all__ = ["EndDemand", "LineDemand", "PlateDemand", "PlateFlows", "free_body", 
 
 Array = NDArray[np.float64]
 VY, VZ, T, LAST = 1, 2, 3, 7
+#: The force is taken at places no further apart than this, mm; flow is its mean between them.
+STEP = 10.0
 #: Stations this near are one, decimals of a mm.
 DECIMALS = 6
 
@@ -171,7 +174,8 @@ def _run(states: Repaired, solution: Responses, plate: PlanPlate) -> PlateRun:
     for names, group in groupby(own, lambda m: plate_walls(states, plate, float(mesh.along[m].mean()))):
         members = list(group)
         reach = float(mesh.along[members[0]].min()), float(mesh.along[members[-1]].max())
-        runs.append(plate_run(solution, part.name, names, reach))
+        steps = max(4, ceil(float(mesh.lengths[members].max()) / STEP))
+        runs.append(plate_run(solution, part.name, names, reach, steps=steps))
     walls = tuple(dict.fromkeys(n for r in runs for n in r.walls))
     return PlateRun(walls, *(np.concatenate([getattr(r, n) for r in runs])
                              for n in ("station", "member", "x", "force", "growth")))  # fmt: skip

@@ -214,8 +214,9 @@ def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str
     if plate.kind == "sleeve":
         return tuple(f"{w} plate inside" for w in ("top", "bottom", *sides))
     if plate.kind == "boxing":
-        flush = plate.face == "inside" and isinstance(now, Channel) and not now.radius
-        return (_with_sides(open_side(now), sides),) if flush else ("boxing plate",)
+        if isinstance(now, Channel) and plate.face == "inside" and not now.radius:
+            return (_with_sides(open_side(now), sides),)
+        return ("boxing plate",)
     final = shape_at(rail_of(states.chassis, side), station)
     wall = _called(final, built, plate.wall, side)
     if _gone(now, built, plate.wall, side):

@@ -40,7 +40,7 @@ def weld_text(w: WeldSizes, source: str) -> str:
 def _stage(w: WeldSizes) -> str:
     if not w.demands.support:
         return "The frame counts as unloaded while it is welded: the plan's welds feel the whole of every case."
-    return (f"Welded while the frame stands as in {w.demands.support}: the plan's welds feel each case less that one, "
+    return (f"Welded while the frame stands as in the case \"{w.demands.support}\": the plan's welds feel each case less that one, "
             "what comes after welding.")  # fmt: skip
 
 
@@ -88,7 +88,7 @@ def _butts(w: WeldSizes) -> list[str]:
     rows = [[f"{b.piece}, {b.where}" if first else "", b.group, b.wall, f"{b.thickness:.2f}", f"{100 * b.full:.1f} %",
              "none counts" if isinf(b.one_side) else f"{100 * b.one_side:.1f} %", f"{b.needed:.2f}", b.case]
             for own in _welds(w) for first, b in zip([True] + [False] * len(own), own, strict=False)]  # fmt: skip
-    out += table(["weld", "part", "wall", "mm", "all through", "one side", "fused mm", "case"], rows, "wllrrrrw")
+    out += table(["weld", "part", "wall", "mm", "all through", "one side", "fused mm", "case"], rows, "lllrrrrl")
     return out + [x for own in _welds(w) for x in paragraph(butt_words(own), "  ", "- ")]
 
 

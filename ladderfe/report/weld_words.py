@@ -60,7 +60,7 @@ def strength_words(w: WeldSizes) -> list[str]:
                  f"{GAMMA_M2:g}: {w.strength:.1f} N/mm2 on the throat along the weld [{MEMORY}].")  # fmt: skip
     return [
         first,
-        f"Leg = 1.41 throats, at most the thinner plate as read or as strength is judged [{COMMON}]; where the plan "
+        f"Leg = 1.41 throats, at most the thinner plate, walls as strength is judged, at their thinnest [{COMMON}]; where the plan "
         "states no throat 0.7 of the thinner plate is taken.",
         f"Below 4 mm the walls are outside of the scope of EN 1993-1-8 (4.1), and its least throat of 3 mm cannot be "
         f"kept on a wall of less than 4.3 mm; its formulas are carried on to them here [{MEMORY}].",
@@ -100,9 +100,9 @@ def summary(w: WeldSizes) -> list[str]:
     if runs:
         out.append(f"Weld of the plan: {sum(r.length for r in runs) / 1000:.2f} m.")
     if open_ := dict.fromkeys((b.piece, b.where) for b in w.butts if b.use > 1):
-        out.append(f"{len(open_)} butt welds do not carry their force as the plan has them made.")
+        out.append(f"Butt welds that do not carry their force as the plan has them made: {len(open_)}.")
     small = [f for f in (*w.plates, *w.joints) if f.length and not (f.fits and f.enough)]
-    out.append(f"{len(small)} fillets have not the room or the throat they ask for." if small else
+    out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
                "By force alone every fillet has the room it asks for.")  # fmt: skip
     return out
 

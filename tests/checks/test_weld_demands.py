@@ -73,7 +73,7 @@ def test_flow_of_a_doubled_beam(plans, tmp_path):
     middle = (flows.station[:-1] + flows.station[1:]) / 2
     found = np.stack([np.interp(3000, middle, v) for v in flows.flow.mean(axis=1).sum(axis=1).T])
     assert np.abs(wanted).max() > 10
-    assert found == pytest.approx(wanted, rel=1e-3)  # shear changes along the beam, a quarter of a member counts as one
+    assert found == pytest.approx(wanted, rel=1e-3)  # shear changes along the beam, 10 mm count as one
 
 
 def test_a_plate_welded_under_load_feels_what_comes_after(plans, tmp_path):

@@ -66,7 +66,7 @@ def test_weld_size_and_length_seam_or_stitch(told):
     edges = [r for r in rows(document, "plate welds") if r["kind"] == "edge"]
     assert [r["case"] for r in edges] == ["rough road", "rough road"]
     for r in edges:
-        assert r["force N/mm"] == pytest.approx(3 * flow, rel=0.03)  # and the shear between places, 1 to 2 %
+        assert r["force N/mm"] == pytest.approx(3 * flow, rel=0.01)  # a mean over 10 mm: 0.5 %
         # simplified method by hand: 360/(sqrt3 x 0.8 x 1.25) = 207.8 N/mm2 on the throat
         assert r["throat mm"] == pytest.approx(r["force N/mm"] / (360 / sqrt(3)), rel=1e-6)
         assert r["leg mm"] == pytest.approx(sqrt(2) * r["throat mm"], rel=1e-6)
