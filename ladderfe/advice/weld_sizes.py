@@ -133,6 +133,15 @@ class WeldSizes:
     butts: tuple[ButtSize, ...]
     joints: tuple[FilletSize, ...]
 
+    def by_plate(self) -> list[tuple[PlateDemand, tuple[FilletSize, ...]]]:
+        """Every plate with its fillets, edges first; two plates may bear one name."""
+        out, rest = [], self.plates
+        for p in self.demands.plates:
+            n = len(p.edges) + len(p.ends)
+            out.append((p, rest[:n]))
+            rest = rest[n:]
+        return out
+
     @property
     def exceeded(self) -> bool:
         """Whether some weld has not the room it asks for, or is planned too small."""
@@ -176,7 +185,8 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
 
 
 def _plate(p: PlateDemand, rule: _Rule, demands: WeldDemands) -> list[FilletSize]:
-    seam = sum(r.length for r in demands.runs if r.piece == p.plate.name and r.kind == "seam")
+    alike = sum(other.plate.name == p.plate.name for other in demands.plates)
+    seam = sum(r.length for r in demands.runs if r.piece == p.plate.name and r.kind == "seam") / alike
     return [*(_edge(p, e, rule, seam / len(p.edges)) for e in p.edges), *(_end(p, e, rule) for e in p.ends)]
 
 

@@ -40,21 +40,20 @@ def weld_text(w: WeldSizes, source: str) -> str:
 def _stage(w: WeldSizes) -> str:
     if not w.demands.support:
         return "The frame counts as unloaded while it is welded: the plan's welds feel the whole of every case."
-    return (f"Welded while the frame stands as in the case \"{w.demands.support}\": the plan's welds feel each case less that one, "
-            "what comes after welding.")  # fmt: skip
+    return (f"Welded while the frame stands as in the case \"{w.demands.support}\": the plan's welds feel each case "
+            "less that one, what comes after welding.")  # fmt: skip
 
 
 def _plates(w: WeldSizes) -> list[str]:
     if not w.demands.plates:
         return []
     out = [*heading("Plates of the plan: force along each and flow in its welds"), *paragraph(_stage(w))]
-    for p in w.demands.plates:
+    for p, own in w.by_plate():
         out += ["", *paragraph(f"{p.plate.name}: {p.plate.thickness:g} mm, {p.width:.0f} mm wide; most in it "
                                f"{p.force / 1000:.2f} kN ({p.case}, {p.station:.0f} mm).")]  # fmt: skip
-        own = [f for f in w.plates if f.about == p.plate.name]
         out += table(HEAD, [_row(f.weld, f) for f in own], ALIGN)
         for e, f in zip(p.ends, [f for f in own if f.kind == "end"], strict=True):
-            out += paragraph(_end_words(abs(e.force), f, e.zone), "  ", "- ")
+            out += paragraph(_end_words(abs(e.force), f, e.zone, bool(p.edges)), "  ", "- ")
         broken = dict.fromkeys(str(b) for f in own for b in f.broken)
         out += [line for b in broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
     out += [*heading("Seam or stitch?"), *(x for words in seam_words(w) for x in paragraph(words, "  ", "- "))]
@@ -72,10 +71,12 @@ def _row(name: str, f: FilletSize) -> list[str]:
             size_words(f)]  # fmt: skip
 
 
-def _end_words(force: float, f: FilletSize, zone: float) -> str:
+def _end_words(force: float, f: FilletSize, zone: float, seams: bool) -> str:
     """How an end's force comes in."""
     words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges at the plan's throat bring it in over "
              f"{f.anchor:.0f} mm")  # fmt: skip
+    if not seams:
+        return f"{f.weld}: {force / 1000:.2f} kN end there in its most loaded wall; plug welds are not reckoned."
     if zone:
         return f"{words}, and have {zone:.0f} mm of zone for what no weld across takes."
     return f"{words}; here the weld across takes all."

@@ -60,8 +60,8 @@ def strength_words(w: WeldSizes) -> list[str]:
                  f"{GAMMA_M2:g}: {w.strength:.1f} N/mm2 on the throat along the weld [{MEMORY}].")  # fmt: skip
     return [
         first,
-        f"Leg = 1.41 throats, at most the thinner plate, walls as strength is judged, at their thinnest [{COMMON}]; where the plan "
-        "states no throat 0.7 of the thinner plate is taken.",
+        f"Leg = 1.41 throats, at most the thinner plate, walls as strength is judged, at their thinnest [{COMMON}]; "
+        "where the plan states no throat 0.7 of the thinner plate is taken.",
         f"Below 4 mm the walls are outside of the scope of EN 1993-1-8 (4.1), and its least throat of 3 mm cannot be "
         f"kept on a wall of less than 4.3 mm; its formulas are carried on to them here [{MEMORY}].",
         f"Butt welds: all through, as strong as the weaker plate (4.7.1); from one side on an open root that nobody "

@@ -7,13 +7,15 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from ladderfe.advice.weld_sizes import weld_sizes
 from ladderfe.checks import check
 from ladderfe.checks.plate_forces import PlateRun
 from ladderfe.checks.weld_demands import demands_of, weld_demands
 from ladderfe.checks.weld_joints import end_load, joint_demands, outline
 from ladderfe.checks.weld_plates import free_body
-from ladderfe.connections import PlateEnd, line_forces, weld_group
+from ladderfe.connections import PlateEnd, line_forces, weld_group, weld_steel
 from ladderfe.connections.applied import Applied
+from ladderfe.report.weld_text import weld_text
 from ladderfe.sections import Box, Tube
 
 PLATE = '[[plates]]\nkind = "{kind}"\nrail = "left"\n{wall}from = {a}\nto = {b}\nthickness = {t}\n{more}\n'
@@ -207,3 +209,20 @@ def test_butt_joints_take_the_stress_across_and_the_shear_along(plans, tmp_path)
     assert np.abs(by.seams.stress.across).max() == 0
     assert np.abs(by.seams.stress.along).max() > 0
     assert set(by.seams.groups) == {"seams"}
+
+
+def test_sleeves_and_plates_of_one_name(plans, tmp_path):
+    """Two plates on both faces of one wall bear one name, and a sleeve has no seams and walls that pull against each
+    other: all are told, each with its own."""
+    text = plate(kind="sleeve", wall="", a=2600, b=3100, more="")
+    text += plate(more="width = 50\nend_weld = false") + plate(t=2, more='width = 30\nface = "inside"')
+    w = weld_sizes(demands(plans, tmp_path, text), weld_steel("S235"))
+    told = [(p.plate.kind, p.plate.thickness, [f.kind for f in own]) for p, own in w.by_plate()]
+    assert told == [("sleeve", 3, ["end"] * 2), ("flange", 3, ["edge"] * 2 + ["end"] * 2),
+                    ("flange", 2, ["edge"] * 2 + ["end"] * 2)]  # fmt: skip
+    assert w.by_plate()[1][1][0].length == 500
+    sleeve = w.demands.plates[0]
+    assert sleeve.ends[0].length == W  # of its top or bottom, bent most
+    assert abs(sleeve.force) > 1000
+    page = weld_text(w, "file")
+    assert page.count("flange plate, left rail, bottom, 1500 to 2000 mm:") == 2
