@@ -43,6 +43,7 @@ COMMANDS = {
     "tow": "tow",
     "twist": "twist",
     "vibration": "vibration",
+    "weld": "weld",
 }
 
 

@@ -16,7 +16,7 @@ from ladderfe.condition.found import Found, as_found
 from ladderfe.condition.plan_file import PlanRead
 from ladderfe.condition.plan_rows import plain_wall
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
-from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_in
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
 from ladderfe.condition.types import Options, Readings
 from ladderfe.errors import ModelError
 from ladderfe.sections import Channel, Plate, Shape, let_in, plated, wall_thickness
@@ -24,7 +24,7 @@ from ladderfe.sections.plated import open_side
 from ladderfe.sections.plating import sleeved
 from ladderfe.sections.thinned import same_wall
 
-__all__ = ["Repaired", "plan_cuts", "repaired"]
+__all__ = ["Repaired", "plan_cuts", "plate_walls", "repaired"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,3 +197,35 @@ def _whole(now: Shape, wall: str, plate: PlanPlate, side: str) -> float:
     section = plated(now, [own], SIDES[side]).section(SIDES[side])
     name = f"{wall} plate" + (" inside" if plate.face == "inside" else "")
     return max(w.length for w in section.walls if w.name.startswith(name))
+
+
+def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str, ...]:
+    """What the walls of a plate of the plan are called in the section as repaired at a station."""
+    side, plan, sides = plate.side, states.plan, SIDES[plate.side]
+    built = shape_at(rail_of(states.found.built, side), station)
+    now = shape_at(rail_of(states.found.chassis, side), station)
+    inserts = [i for i in plan.inserts if i.side == side and i.start < station < i.end]
+    now = _shape(now, built, inserts, [], side, plate.name)
+    before: list[PlanPlate] = []
+    for p in plan.plates[: plan.plates.index(plate)]:
+        part = next((part for a, b, part in p.steps() if a < station < b), 0.0)
+        if p.side == side and part:
+            now = _with(now, built, p, part, side)
+            before.append(p)
+    if plate.kind == "sleeve":
+        return tuple(f"{w} plate inside" for w in ("top", "bottom", *sides))
+    if plate.kind == "boxing":
+        if isinstance(now, Channel) and plate.face == "inside" and not now.radius:
+            return (_with_sides(open_side(now), sides),)
+        return ("boxing plate",)
+    final = shape_at(rail_of(states.chassis, side), station)
+    wall = _called(final, built, plate.wall, side)
+    if _gone(now, built, plate.wall, side):
+        return (wall,)
+    same = sum(p.lapped and (p.wall, p.face) == (plate.wall, plate.face) for p in before)
+    return (f"{wall} plate" + " inside" * (plate.face == "inside") + (f" {same + 1}" if same else ""),)
+
+
+def _with_sides(wall: str, sides: tuple[str, str]) -> str:
+    """A wall's name with the words of a rail for its sides."""
+    return wall.replace("minus", sides[0]).replace("plus", sides[1])

@@ -1,0 +1,250 @@
+"""What welds must be: throat and leg for the force in them, whether they fit the thickness that is there, seam or
+stitch, full penetration or not.
+
+Sources of strength: EN 1993-1-8 4.5.3 (simplified and directional method), 4.7 (butt welds), all from memory, text not
+seen, or a permissible stress on the throat (`connections.fillets.PERMISSIBLE`).  Walls below 4 mm are outside of the
+scope of EN 1993-1-8; its formulas are carried on to them here as the trade does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+from typing import Final, Literal, get_args
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.checks.weld_butts import ButtDemand
+from ladderfe.checks.weld_demands import WeldDemands
+from ladderfe.checks.weld_joints import JointDemand
+from ladderfe.checks.weld_plates import EndDemand, LineDemand, PlateDemand
+from ladderfe.connections import (
+    Broken,
+    WeldSteel,
+    anchorage_length,
+    butt_throat,
+    directional_throat,
+    fillet_shear_strength,
+    fillet_size_rules,
+    leg_for,
+    needed_throat,
+    permissible_stress,
+    stitch_factor,
+    wall_shear,
+)
+from ladderfe.connections.cuts import CutStress, butt_use
+
+__all__ = ["METHODS", "ButtSize", "FilletSize", "Method", "WeldSizes", "weld_sizes"]
+
+Array = NDArray[np.float64]
+Method = Literal["simplified", "directional", "permissible"]
+METHODS: Final = get_args(Method)
+#: The permissible stress that is taken.
+PERMITTED: Final = "mild steel"
+#: A fillet over the whole edge of a plate: throat by thickness.
+FULL: Final = 0.7
+#: Length of a run when stitching is weighed, mm (common practice, no source).
+RUN: Final = 50.0
+#: Least throat that is told, mm: what carries nothing needs none.
+NONE: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilletSize:
+    """One fillet: force N/mm, greatest, with case and place; throat and leg it asks for, and the leg that the thinner
+    plate's thickness allows, mm; planned: throat the plan has (None: not stated); wall: N/mm that the thinner wall
+    carries in shear at yield; broken: rules of size at the throat that is planned or fits.
+
+    length: mm of weld; anchor: mm of the edge welds that would bring an end's force in without a weld across (0: none).
+    """
+
+    about: str
+    weld: str
+    kind: str
+    force: float
+    case: str
+    place: str
+    throat: float
+    leg: float
+    limit: float
+    wall: float
+    planned: float | None
+    length: float
+    anchor: float
+    broken: tuple[Broken, ...]
+
+    @property
+    def fits(self) -> bool:
+        return self.leg <= self.limit * (1 + 1e-9)
+
+    @property
+    def enough(self) -> bool:
+        """Whether the throat that the plan has will do; True where none is stated."""
+        return self.planned is None or self.throat <= self.planned * (1 + 1e-9)
+
+    @property
+    def use(self) -> float:
+        """Needed throat over that planned, or over that of the leg that fits."""
+        return self.throat / (self.planned or FULL * self.limit)
+
+    @property
+    def pitch(self) -> float:
+        """Mm from run to run of RUN mm at which a stitched weld would still do by force alone; inf where none flows."""
+        return RUN / self.use if self.use > 0 else inf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ButtSize:
+    """One group of walls of a butt weld: use with full penetration and welded from one side on an open root (inf where
+    nothing of a thin wall counts), with wall, case and thickness where it is greatest; made: as the plan has it."""
+
+    piece: str
+    where: str
+    group: str
+    full: float
+    one_side: float
+    wall: str
+    case: str
+    thickness: float
+    made: str
+
+    @property
+    def needed(self) -> float:
+        """Mm that must be fused through for the force alone: the throat at which the use is 1."""
+        return self.full * self.thickness
+
+    @property
+    def use(self) -> float:
+        """As the plan has it."""
+        return self.one_side if self.made == "one side" else self.full
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WeldSizes:
+    """Answers beside the demands they are for; strength: MPa on the throat (of the directional method that along the
+    weld)."""
+
+    demands: WeldDemands
+    steel: WeldSteel
+    method: Method
+    strength: float
+    plates: tuple[FilletSize, ...]
+    butts: tuple[ButtSize, ...]
+    joints: tuple[FilletSize, ...]
+
+    def by_plate(self) -> list[tuple[PlateDemand, tuple[FilletSize, ...]]]:
+        """Every plate with its fillets, edges first; two plates may bear one name."""
+        out, rest = [], self.plates
+        for p in self.demands.plates:
+            n = len(p.edges) + len(p.ends)
+            out.append((p, rest[:n]))
+            rest = rest[n:]
+        return out
+
+    @property
+    def exceeded(self) -> bool:
+        """Whether some weld has not the room it asks for, or is planned too small."""
+        small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints))
+        return small or any(b.use > 1 for b in self.butts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """How a line force becomes a throat."""
+
+    steel: WeldSteel
+    method: Method
+    yields: float
+
+    @property
+    def strength(self) -> float:
+        permitted = self.method == "permissible"
+        return permissible_stress(PERMITTED).stress if permitted else fillet_shear_strength(self.steel)
+
+    def throat(self, force: Array) -> float:
+        """Greatest throat of line forces (..., 3), mm."""
+        if self.method == "directional":
+            return float(directional_throat(force, self.steel, either_side=True).max())
+        return float(needed_throat(force, self.strength).max())
+
+    def leg(self, throat: float, thinner: float) -> tuple[float, float]:
+        found = leg_for(max(throat, NONE), thinner)
+        return float(found.leg), float(found.limit)
+
+
+def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplified") -> WeldSizes:
+    """Answers to all demands."""
+    given = demands.findings.chassis.material.yield_stress
+    rule = _Rule(steel, method, given or float(steel.name.lstrip("S")))
+    plates = [f for p in demands.plates for f in _plate(p, rule, demands)]
+    butts = [b for d in demands.butts for b in _butt(d, steel)]
+    joints = [_joint(j, rule) for j in demands.joints if not j.why]
+    return WeldSizes(demands=demands, steel=steel, method=method, strength=rule.strength, plates=tuple(plates),
+                     butts=tuple(butts), joints=tuple(joints))  # fmt: skip
+
+
+def _plate(p: PlateDemand, rule: _Rule, demands: WeldDemands) -> list[FilletSize]:
+    alike = sum(other.plate.name == p.plate.name for other in demands.plates)
+    seam = sum(r.length for r in demands.runs if r.piece == p.plate.name and r.kind == "seam") / alike
+    return [*(_edge(p, e, rule, seam / len(p.edges)) for e in p.edges), *(_end(p, e, rule) for e in p.ends)]
+
+
+def _edge(p: PlateDemand, e: LineDemand, rule: _Rule, length: float) -> FilletSize:
+    weld = p.plate.weld
+    force = e.flow * (float(stitch_factor(weld.run, weld.pitch)) if weld.pitch else 1.0)
+    throat = rule.throat(np.array([force, 0.0, 0.0]))
+    run = weld.run or length
+    return _fillet(p, e.name, "edge", rule, force=force, throat=throat, case=e.case, place=f"{e.station:.0f} mm",
+                   length=length, run=run)  # fmt: skip
+
+
+def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
+    """The weld across an end; where there is none no force is told, only what its edges have to bring in."""
+    force = abs(e.across) / e.length if e.length else 0.0
+    throat = rule.throat(np.array([0.0, force, 0.0]))
+    planned = p.plate.weld.throat or FULL * p.thinner
+    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength))
+    name, place = f"end at {e.station:.0f} mm", "across" if e.length else "none"
+    return _fillet(p, name, "end", rule, force=force, throat=throat, case=e.case, place=place,
+                   length=e.length, run=e.length, anchor=anchor)  # fmt: skip
+
+
+def _fillet(
+    p: PlateDemand, weld: str, kind: str, rule: _Rule, *, force: float, throat: float, case: str, place: str,
+    length: float, run: float, anchor: float = 0.0,
+) -> FilletSize:  # fmt: skip
+    leg, limit = rule.leg(throat, p.thinner)
+    planned = p.plate.weld.throat or FULL * p.thinner
+    broken = fillet_size_rules(planned, run, p.thinner) if run else ()
+    return FilletSize(about=p.plate.name, weld=weld, kind=kind, force=force, case=case, place=place, throat=throat,
+                      leg=leg, limit=limit, wall=float(wall_shear(p.thinner, rule.yields)), planned=planned,
+                      length=length, anchor=anchor, broken=broken)  # fmt: skip
+
+
+def _joint(j: JointDemand, rule: _Rule) -> FilletSize:
+    lines = np.zeros((1, 1, 3)) if j.lines is None else j.lines[1:]
+    throat = rule.throat(lines)
+    leg, limit = rule.leg(throat, j.thinner)
+    broken = fillet_size_rules(FULL * limit, j.length, j.thinner)
+    return FilletSize(about=j.part, weld=j.rail, kind="joint", force=j.flow, case=j.case, place=j.place, throat=throat,
+                      leg=leg, limit=limit, wall=float(wall_shear(j.thinner, rule.yields)), planned=None,
+                      length=j.length, anchor=0.0, broken=broken)  # fmt: skip
+
+
+def _butt(d: ButtDemand, steel: WeldSteel) -> list[ButtSize]:
+    """Of every group of walls of a butt weld."""
+    if not len(d.thickness):
+        return []
+    stress = CutStress(d.stress.across[:, 1:], d.stress.along[:, 1:])
+    t = d.thickness[:, None]
+    full, one = (butt_use(stress, t, butt_throat(t, made), steel) for made in ("both sides", "one side"))
+    out = []
+    for group in dict.fromkeys(d.groups):
+        own = np.flatnonzero([g == group for g in d.groups])
+        n, c = np.unravel_index(int(full[own].argmax()), full[own].shape)
+        at = int(own[n])
+        out.append(ButtSize(piece=d.piece, where=d.where, group=group, full=float(full[own].max()),
+                            one_side=float(one[own].max()), wall=d.walls[at], case=d.cases[int(c) + 1],
+                            thickness=float(d.thickness[at]), made=d.made))  # fmt: skip
+    return out

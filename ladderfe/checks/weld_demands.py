@@ -1,0 +1,54 @@
+"""What the welds of a frame carry: plates and butt joints of a repair plan, joints of crossmembers and outriggers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ladderfe.chassis import Chassis
+from ladderfe.checks.findings import Findings, check
+from ladderfe.checks.repair_welds import WeldRun, weld_runs
+from ladderfe.checks.weld_butts import ButtDemand, butt_demands
+from ladderfe.checks.weld_joints import JointDemand, joint_demands
+from ladderfe.checks.weld_plates import PlateDemand, plate_demand
+from ladderfe.condition.repaired import Repaired
+
+__all__ = ["WeldDemands", "weld_demands"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WeldDemands:
+    """findings: of the frame as repaired, or of a chassis file (states None: joints alone).  support: the case in which
+    the frame stands while it is welded, "" for unloaded; the plan's welds feel what comes after it, joints all."""
+
+    findings: Findings
+    states: Repaired | None
+    support: str
+    plates: tuple[PlateDemand, ...]
+    butts: tuple[ButtDemand, ...]
+    joints: tuple[JointDemand, ...]
+    runs: tuple[WeldRun, ...]
+
+
+def weld_demands(subject: Chassis | Repaired, *, progress: Callable[[str], None] = lambda _: None) -> WeldDemands:
+    """Demands on all welds of a chassis or of a plan.  Raises ModelError and MechanismError as `check` does."""
+    states = subject if isinstance(subject, Repaired) else None
+    chassis = subject.chassis if isinstance(subject, Repaired) else subject
+    findings = check(chassis, assumptions=False, progress=progress)
+    progress("forces in welds")
+    return demands_of(findings, states)
+
+
+def demands_of(findings: Findings, states: Repaired | None) -> WeldDemands:
+    """The same of a frame that was checked."""
+    solution = findings.solution
+    plates: tuple[PlateDemand, ...] = ()
+    butts: tuple[ButtDemand, ...] = ()
+    support = states.plan.support if states is not None else ""
+    if states is not None:
+        stage = [c.name for c in solution.cases].index(support) if support else None
+        plates = tuple(plate_demand(states, solution, p, stage) for p in states.plan.plates if p.thickness)
+        butts = butt_demands(states, solution, stage)
+    runs = weld_runs(states) if states is not None else ()
+    return WeldDemands(findings=findings, states=states, support=support, plates=plates, butts=butts,
+                       joints=joint_demands(solution), runs=runs)  # fmt: skip

@@ -1,0 +1,152 @@
+"""What the welds of crossmembers and outriggers on the rails carry: forces of every case into a weld all round.
+
+The part's end brings its force and moment (at its reference line, as the solution has them) to one fillet round its
+outline on the rail's wall.  Torque of the part acts in the plane of the weld, bending about x and z out of it.  The
+weld alone carries: no contact, nothing of the far web where the part goes through, no gusset.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.condition.rails import SIDES
+from ladderfe.connections import in_weld_axes, line_forces, weld_group
+from ladderfe.connections.applied import Applied
+from ladderfe.connections.weld_groups import WeldGroup
+from ladderfe.elements.members import PLACES
+from ladderfe.mesh import Mesh, SoftJoint
+from ladderfe.sections import Box, Shape, Tube, wall_thickness
+from ladderfe.solve import Responses
+
+__all__ = ["JointDemand", "end_load", "joint_demands", "outline"]
+
+Array = NDArray[np.float64]
+#: Chords that stand for a round outline; together 0.07 % shorter than it.
+CHORDS = 48
+UP = np.array([0.0, 1.0, 0.0])
+BOLTED = "bolted: the file does not describe bolts (how many, where, size), so none is reckoned"
+ELSEWHERE = "it passes above or below the rail: how it is welded there is not described"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class JointDemand:
+    """One joint.  force (c, 3) N and moment (c, 3) N mm that the part brings to the rail, vehicle axes, at `at` (3,).
+
+    wall: the rail's, thickness: its own as strength is judged (of the doubler where there is one), own: the thinnest
+    wall of the part, mm.  why: what keeps a weld from being reckoned, else "".  flow: N/mm greatest of all cases and
+    places, with its case and place; along, across, normal (3,) there; length: of weld, mm; lines (c, n, 2, 3).
+    """
+
+    part: str
+    rail: str
+    kind: str
+    at: Array
+    force: Array
+    moment: Array
+    wall: str
+    thickness: float
+    own: float
+    why: str
+    flow: float = 0.0
+    case: str = ""
+    place: str = ""
+    length: float = 0.0
+    lines: Array | None = None
+
+    @property
+    def thinner(self) -> float:
+        return min(self.thickness, self.own)
+
+
+def joint_demands(solution: Responses) -> tuple[JointDemand, ...]:
+    """All joints of crossmembers and outriggers with the rails."""
+    return tuple(_joint(solution, j) for j in solution.mesh.joints)
+
+
+def end_load(solution: Responses, joint: SoftJoint) -> tuple[Array, Array, Array]:
+    """(3,) the end of a part in vehicle axes, mm; (c, 3) force N and moment N mm that it brings to the rail there."""
+    mesh, m, e = solution.mesh, joint.member, joint.end
+    held = solution.end_forces[m, e * PLACES : e * PLACES + 6]
+    force, moment = (-(mesh.axes[m].T @ v).T for v in (held[:3], held[3:]))
+    return mesh.end_points()[m, e], force, moment
+
+
+def outline(shape: Shape) -> tuple[Array, Array]:
+    """(n, 2) starts and ends (y, z) in mm of the weld lines all round a part's end, in its section's axes.
+
+    Boxes and tubes round their outside, anticlockwise; open parts once along the middle of every wall.
+    """
+    if isinstance(shape, Box):
+        y, z = shape.width / 2, shape.depth / 2
+        corners = np.array([(-y, -z), (y, -z), (y, z), (-y, z)])
+        return corners, np.roll(corners, -1, axis=0)
+    if isinstance(shape, Tube):
+        turn = 2 * np.pi * np.arange(CHORDS) / CHORDS
+        round_ = shape.diameter / 2 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+        return round_, np.roll(round_, -1, axis=0)
+    walls = [w for w in shape.section().walls if w.length > 0]
+    return np.array([w.start for w in walls]), np.array([w.end for w in walls])
+
+
+def _joint(solution: Responses, joint: SoftJoint) -> JointDemand:
+    mesh, m = solution.mesh, joint.member
+    part = mesh.parts[int(mesh.part_of()[m])]
+    node = int(mesh.ends[m, joint.end])
+    rail = next(p for p in mesh.parts if p.kind == "rail" and any(node in mesh.ends[k] for k in p.members))
+    shape = mesh.shapes[mesh.section_of[m]]
+    wall, thickness, depth = _wall(mesh, node, rail.name, "inner" if part.kind == "crossmember" else "outer")
+    at, force, moment = end_load(solution, joint)
+    off = abs(float(at[2] - mesh.nodes[node, 2])) >= (depth + shape.depth) / 2 - 1e-6
+    why = BOLTED if joint.kind == "bolted" else ELSEWHERE if off else ""
+    found = {} if why else _weld(mesh, m, shape, (at, force, moment), [c.name for c in solution.cases])
+    own = min(w.thickness for w in mesh.least_sections[mesh.section_of[m]].walls if w.thickness > 0)
+    return JointDemand(part=part.called, rail=rail.name, kind=joint.kind, at=at, force=force, moment=moment, wall=wall,
+                       thickness=thickness, own=own, why=why, **found)  # type: ignore[arg-type]
+
+
+def _weld(
+    mesh: Mesh, member: int, shape: Shape, load: tuple[Array, Array, Array], cases: list[str]
+) -> dict[str, object]:
+    at, force, moment = load
+    start, end = (_on_wall(mesh, member, at, p) for p in outline(shape))
+    group: WeldGroup = weld_group(start, end)
+    forces = line_forces(group, Applied.of(force, at, moment))
+    size = forces.size[1:]
+    c, line, k = np.unravel_index(int((size >= size.max() * (1 - 1e-9)).argmax()), size.shape)
+    point = (group.end if k else group.start)[line] - at
+    return {
+        "flow": float(size[c, line, k]), "case": cases[int(c) + 1], "place": _words(point),
+        "length": float(group.length.sum()), "lines": in_weld_axes(group, forces, UP),
+    }  # fmt: skip
+
+
+def _on_wall(mesh: Mesh, member: int, at: Array, points: Array) -> Array:
+    """(n, 3) points of a section (n, 2) carried along the part onto the upright plane through its end."""
+    along, y, z = mesh.axes[member]
+    p = points[:, :1] * y + points[:, 1:] * z
+    out: Array = at + p - np.outer(p[:, 1] / along[1], along)
+    return out
+
+
+def _words(point: Array) -> str:
+    """Where on an outline a point lies, from its middle."""
+    level = "top" if point[2] > 1e-6 else "bottom" if point[2] < -1e-6 else ""
+    way = "rear" if point[0] > 1e-6 else "front" if point[0] < -1e-6 else ""
+    return " ".join(w for w in (level, way) if w) or "middle"
+
+
+def _wall(mesh: Mesh, node: int, rail: str, side: str) -> tuple[str, float, float]:
+    """The rail's wall that a part meets, its least thickness on both sides of a node, and the rail's depth."""
+    part = mesh.part(rail)
+    found = []
+    for m in part.members:
+        if node in mesh.ends[m]:
+            shape = mesh.least_shapes[mesh.section_of[m]]
+            walls = wall_thickness(shape, SIDES[part.side])
+            name = side if side in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
+            found.append((walls[name], name, shape.depth))
+    thickness, name, depth = min(found)
+    return name, thickness, depth

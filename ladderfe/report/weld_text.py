@@ -1,0 +1,124 @@
+"""Sizes of welds as a page for the terminal."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from math import isinf
+
+from ladderfe.advice.weld_sizes import ButtSize, FilletSize, WeldSizes
+from ladderfe.checks.repair_welds import metres_by_kind
+from ladderfe.checks.weld_joints import JointDemand
+from ladderfe.report.cautions import cautions_text
+from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
+from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.weld_words import (
+    LEFT_OUT,
+    NO_ROOM,
+    WELD_CAUTIONS,
+    butt_words,
+    seam_words,
+    size_words,
+    strength_words,
+    summary,
+)
+
+__all__ = ["weld_text"]
+
+
+def weld_text(w: WeldSizes, source: str) -> str:
+    """The whole page; `source` names the file."""
+    f = w.demands.findings
+    head = head_lines(f.chassis, "what its welds must be", source)
+    if not f.proven:
+        return short_page(head, f.proofs, "sizes of welds")
+    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w)]
+    out += bullets("What this rests on", strength_words(w))
+    out += bullets("Not checked", LEFT_OUT)
+    return "\n".join([*out, *proof_lines(f.proofs), *cautions_text(WELD_CAUTIONS)])
+
+
+def _stage(w: WeldSizes) -> str:
+    if not w.demands.support:
+        return "The frame counts as unloaded while it is welded: the plan's welds feel the whole of every case."
+    return (f"Welded while the frame stands as in the case \"{w.demands.support}\": the plan's welds feel each case "
+            "less that one, what comes after welding.")  # fmt: skip
+
+
+def _plates(w: WeldSizes) -> list[str]:
+    if not w.demands.plates:
+        return []
+    out = [*heading("Plates of the plan: force along each and flow in its welds"), *paragraph(_stage(w))]
+    for p, own in w.by_plate():
+        out += ["", *paragraph(f"{p.plate.name}: {p.plate.thickness:g} mm, {p.width:.0f} mm wide; most in it "
+                               f"{p.force / 1000:.2f} kN ({p.case}, {p.station:.0f} mm).")]  # fmt: skip
+        out += table(HEAD, [_row(f.weld, f) for f in own], ALIGN)
+        for e, f in zip(p.ends, [f for f in own if f.kind == "end"], strict=True):
+            out += paragraph(_end_words(abs(e.force), f, e.zone, bool(p.edges)), "  ", "- ")
+        broken = dict.fromkeys(str(b) for f in own for b in f.broken)
+        out += [line for b in broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
+    out += [*heading("Seam or stitch?"), *(x for words in seam_words(w) for x in paragraph(words, "  ", "- "))]
+    metres = ", ".join(f"{kind} {m:.2f} m" for kind, m in metres_by_kind(w.demands.runs).items() if m)
+    return [*out, *paragraph(f"Weld of the plan: {metres}.")]
+
+
+HEAD = ("weld", "N/mm", "case", "where", "throat", "leg", "leg allowed", "plan's throat", "")
+ALIGN = "lrllrrrrl"
+
+
+def _row(name: str, f: FilletSize) -> list[str]:
+    planned = "" if f.planned is None else f"{f.planned:.2f}"
+    return [name, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}", planned,
+            size_words(f)]  # fmt: skip
+
+
+def _end_words(force: float, f: FilletSize, zone: float, seams: bool) -> str:
+    """How an end's force comes in."""
+    words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges at the plan's throat bring it in over "
+             f"{f.anchor:.0f} mm")  # fmt: skip
+    if not seams:
+        return f"{f.weld}: {force / 1000:.2f} kN end there in its most loaded wall; plug welds are not reckoned."
+    if zone:
+        return f"{words}, and have {zone:.0f} mm of zone for what no weld across takes."
+    return f"{words}; here the weld across takes all."
+
+
+def _butts(w: WeldSizes) -> list[str]:
+    if not w.butts:
+        return []
+    out = [*heading("Butt welds: how hard the rail works there"), *paragraph(_stage(w))]
+    rows = [[f"{b.piece}, {b.where}" if first else "", b.group, b.wall, f"{b.thickness:.2f}", f"{100 * b.full:.1f} %",
+             "none counts" if isinf(b.one_side) else f"{100 * b.one_side:.1f} %", f"{b.needed:.2f}", b.case]
+            for own in _welds(w) for first, b in zip([True] + [False] * len(own), own, strict=False)]  # fmt: skip
+    out += table(["weld", "part", "wall", "mm", "all through", "one side", "fused mm", "case"], rows, "lllrrrrl")
+    return out + [x for own in _welds(w) for x in paragraph(butt_words(own), "  ", "- ")]
+
+
+def _welds(w: WeldSizes) -> list[list[ButtSize]]:
+    return [list(own) for _, own in groupby(w.butts, key=lambda b: (b.piece, b.where))]
+
+
+def _joints(w: WeldSizes) -> list[str]:
+    """Joints of crossmembers and outriggers, those with the most force first."""
+    out = heading("Joints on the rails: one fillet all round the part's outline")
+    sizes = {(f.about, f.weld): f for f in w.joints}
+    rows = [_joint_row(j, sizes[j.part, j.rail]) for j in sorted(w.demands.joints, key=lambda j: -j.flow) if not j.why]
+    head = ["joint", "side", "N/mm", "case", "at", "throat", "leg", "leg allowed", "weld mm", ""]
+    out += table(head, rows, "llrllrrrrl") if rows else ["None."]
+    if any(not f.fits for f in w.joints):
+        out += paragraph(NO_ROOM)
+    walls = {f"{j.rail}, {j.wall} at {j.at[0]:.0f} mm: {j.thickness:g} mm (part {j.own:g} mm)"
+             for j in w.demands.joints if j.thickness < j.own and not j.why}  # fmt: skip
+    if walls:
+        out += paragraph("The rail's wall is the thinner one here: " + "; ".join(sorted(walls)) + ".")
+    for j in (j for j in w.demands.joints if j.why):
+        force, moment = (float((v[1:] ** 2).sum(axis=1).max() ** 0.5) for v in (j.force, j.moment))
+        out += paragraph(f"{j.part} at the {j.rail}: {j.why}; it brings up to {force / 1000:.2f} kN and "
+                         f"{moment / 1e6:.3f} kN m.", "  ", "- ")  # fmt: skip
+    return out + paragraph("N/mm: the greatest of all cases and places of the weld; sizes in mm. NO ROOM: the leg it "
+                           "asks for is more than the thinner wall. WALL first: it fits, but the thinner wall beside "
+                           "it reaches yield in shear (t fy/1.73, no factor) before.")
+
+
+def _joint_row(j: JointDemand, f: FilletSize) -> list[str]:
+    return [j.part, j.rail.removesuffix(" rail"), f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}",
+            f"{f.limit:.2f}", f"{f.length:.0f}", size_words(f)]  # fmt: skip
