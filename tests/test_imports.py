@@ -4,7 +4,7 @@ import json
 import subprocess
 import sys
 
-DRAWING = {"pyvista", "vtkmodules", "matplotlib", "meshio", "jinja2"}
+DRAWING = {"pyvista", "vtkmodules", "matplotlib", "meshio", "jinja2", "xlsxwriter", "pandas"}
 PROGRAM = """
 import contextlib, io, json, sys
 from ladderfe.cli.main import run

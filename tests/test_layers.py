@@ -32,7 +32,7 @@ MAY_SEE = {
     "chassis": {"sections", "errors", "units"},
     "elements": set(),
 }
-DRAWING = {"pyvista", "vtk", "vtkmodules", "matplotlib", "meshio", "jinja2"}
+DRAWING = {"pyvista", "vtk", "vtkmodules", "matplotlib", "meshio", "jinja2", "xlsxwriter", "pandas"}
 #: Outside packages that a room may import while it is being imported itself; report's own only inside functions.
 AT_START = {"sections": {"numpy"}, "elements": {"numpy"}, "chassis": {"pydantic", "pydantic_core"}, "cli": {"click"}}
 LONGEST_MODULE, LONGEST_FUNCTION = 400, 60

@@ -13,6 +13,7 @@ from shutil import get_terminal_size
 import click
 
 from ladderfe import __version__
+from ladderfe.cli.completion import VARIABLE
 from ladderfe.errors import InputError, LadderFEError, ModelError
 from ladderfe.report.table import WIDTH, page_width
 
@@ -31,6 +32,7 @@ GARBAGE = 200_000
 COMMANDS = {
     "check": "check",
     "compare": "compare",
+    "completion": "completion",
     "hand": "hand",
     "margin": "margin",
     "measure": "measure",
@@ -120,6 +122,10 @@ def run(args: Sequence[str] | None = None) -> int:
 def _called(args: list[str]) -> int:
     """Run the command that the arguments name; its status.  Click's own `main` is not asked: it makes status 1 of a
     reader that went away."""
+    if asked := os.environ.get(VARIABLE):  # by the script that `ladderfe completion` prints
+        from click.shell_completion import shell_complete
+
+        return shell_complete(_group, {}, "ladderfe", VARIABLE, asked)
     try:
         with _group.make_context("ladderfe", args) as context:
             return _invoked(context)

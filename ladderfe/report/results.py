@@ -20,14 +20,18 @@ from ladderfe.report.frame_scene import corner_movements, corner_values, frame_s
 from ladderfe.report.hand_page import hand_text
 from ladderfe.report.table import WIDTH, page_width
 from ladderfe.report.unrolled_files import UNROLLED_ABOUT, UNROLLED_MARKS, write_all_unrolled
+from ladderfe.report.workbook import findings_workbook
 
 __all__ = ["may_write_picture", "may_write_results", "write_picture", "write_results"]
 
+#: The first bytes of every workbook: a zip archive (Office Open XML, ISO/IEC 29500-2).
+WORKBOOK = b"PK\x03\x04"
 PICTURES = {"utilisation.png": "utilisation", "von-mises.png": "von-mises"}
 ABOUT = {
     "findings.txt": "the page above",
     "hand.txt": "hand calculation, and the frame beside it",
     "findings.json": "everything, for machines",
+    "findings.xlsx": "the tables as a spreadsheet workbook",
     "frame.vtu": "beams and walls with all cases, for general viewers",
 }
 #: Result file -> what an earlier one has at its head.
@@ -35,6 +39,7 @@ MARKS = {
     "findings.txt": b"\nWhat was weighed and where it lies\n",
     "hand.txt": b"Hand calculation of one rail",
     "findings.json": b'"program": "ladderfe"',
+    "findings.xlsx": WORKBOOK,
     **{f"{name}.csv": ",".join(head[:2]).encode() for name, head in COLUMNS.items()},
     "frame.vtu": b"<VTKFile",
     **dict.fromkeys(PICTURES, PNG),
@@ -85,6 +90,7 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
     def fill(part: Path) -> None:
         for name, text in _texts(findings, source):
             (part / name).write_text(text, encoding="utf-8")
+        (part / "findings.xlsx").write_bytes(findings_workbook(findings, source))
         write_frame(findings, part / "frame.vtu")
         for name, what in PICTURES.items():
             notes.extend(write_picture(findings, governing, what, part / name)[1:])
