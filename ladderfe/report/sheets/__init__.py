@@ -1,1 +1,1 @@
-"""Engineering drawings of a report page as SVG with real text: chassis, diagrams of the rails, sections, repair plates."""
+"""Engineering drawings of a report page as SVG with real text."""

@@ -17,7 +17,8 @@ SAME = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """Words for a station, how far from the centre line what they name reaches (mm), and whether they weigh more."""
+    """Words for a station, how far to the right of the centre line (mm) what they name reaches, and whether they weigh
+    more."""
 
     station: float
     words: str
@@ -59,11 +60,11 @@ def hung_parts(chassis: Chassis) -> list[Named]:
     found: list[tuple[float, str, float, bool]] = []
     for m in chassis.mounts:
         if not m.spread:
-            found.append((m.station, without_side(m.name), abs(m.y), False))
+            found.append((m.station, without_side(m.name), m.y, False))
     for a in chassis.axles:
         words = f"{a.name} spring eye" if len(a.seats) > 1 else f"{a.name} spring seat"
         found += [(s, words, _outer(chassis, s), False) for s, _ in a.seats]
-        found += [(at[0], name.replace(", left", "").replace(", right", ""), abs(at[1]), False)
+        found += [(at[0], name.replace(", left", "").replace(", right", ""), at[1], False)
                   for name, _, at in a.brackets()]  # fmt: skip
     for d in chassis.diaphragms:
         words = f"diaphragm {without_side(d.name)} {mm(d.thickness)}"

@@ -1,4 +1,4 @@
-"""The chassis drawing: plan and side view to scale, with stations from the datum, dimension chains and section notes."""
+"""The chassis drawing: plan and side view to scale, stations from the datum, dimension chains and section notes."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from ladderfe.report.sheets.words import mm, section_words, span_words
 __all__ = ["chassis_drawing"]
 
 ABOUT = (
-    "Plan and side view to one scale, front to the left. Lengths in mm; stations count rearward from the datum, heights "
-    "are those of the rails' middle. Thin chain lines: centre lines and axles; wheels for orientation, their width is "
-    "not given."
+    "Plan and side view to one scale, front to the left. Lengths in mm; stations count rearward from the datum, "
+    "heights are those of the rails' middle. Thin chain lines: centre lines and axles; wheels for orientation, their "
+    "width is not given."
 )
 KEY = (
     "Triangle: mount. Ring: spring eye or seat. Dashed: behind the rail. Filled triangle: datum. Figures at the ends: "
@@ -54,7 +54,7 @@ def _reach(chassis: Chassis) -> tuple[float, float]:
 def _plan(v: Views, top: float) -> float:
     """The plan with words above and below it; returns the height below them."""
     pen, c, narrow = v.pen, v.chassis, v.pen.format is NARROW
-    room, half = (150.0 if narrow else 300.0), plan_half(c)
+    room, half = (150.0 if narrow else 340.0), plan_half(c)
     above, below = parts(c, short=narrow), hung_parts(c)
     edge = top + labels_height(pen, _labels(v, above, -1), room) + 4
     v.plan = edge + 8 + half * v.scale
@@ -89,7 +89,7 @@ def _labels(v: Views, named: Iterable[Named], way: int) -> list[Label]:
 def _side(v: Views, top: float) -> float:
     """The side view with heights above it; returns the height below it."""
     pen, c = v.pen, v.chassis
-    room = 150.0 if pen.format is NARROW else 300.0
+    room = 150.0 if pen.format is NARROW else 340.0
     named = bends(c, short=pen.format is NARROW)
     probe = [Label(n.station, n.words, 0.0) for n in named]
     edge = top + 10 + labels_height(pen, probe, room)
@@ -108,7 +108,7 @@ def _side(v: Views, top: float) -> float:
 
 def _depths(v: Views) -> None:
     """Depth at both ends, and the datum height over the ground."""
-    pen, c, rail = v.pen, v.chassis, rail_of(v.chassis, "left")
+    pen, rail = v.pen, rail_of(v.chassis, "left")
     f = pen.format
     for station, at in ((rail.start, f.margin + 1.1 * f.size), (rail.end, f.width - f.margin)):
         z, depth = float(rail_point(rail, station)[2]), shape_at(rail, station).depth
@@ -124,10 +124,12 @@ def _heights(v: Views) -> None:
     left, right = f.margin + 1.4 * f.size, f.width - f.margin - 1.4 * f.size
     pen.line("centre", (left, y), (right, y))
     words = "height 0" if f is NARROW else "datum height 0"
-    half = width_of(words, f.small)
-    places: list[tuple[Point, Across]] = [((right, y + k * f.small), "right") for k in (1.1, -0.5, 2.2)]
-    places += [((left, y + k * f.small), "left") for k in (1.1, -0.5, 2.2)]
-    places.append(((right - half, y + 3.4 * f.small), "left"))
+    rail = rail_of(c, "left")
+    places: list[tuple[Point, Across]] = []
+    for station, across in ((rail.end, "right"), (rail.start, "left")):
+        bottom = v.from_side(0, float(rail_point(rail, station)[2]) - shape_at(rail, station).depth / 2)[1]
+        x = v.x_of(station) + (-4 if across == "right" else 4)
+        places += [((x, max(bottom, y) + k * f.small), across) for k in (1.2, 2.4)]  # type: ignore[misc]
     pen.first_free(words, places, "soft", size=f.small, what="datum")
     front, rear = c.axles
     x = v.x_of((front.station + front.tyre_radius + rear.station - rear.tyre_radius) / 2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ladderfe.chassis import Axle, Chassis
-from ladderfe.condition.rails import rail_of
+from ladderfe.condition.rails import rail_of, shape_at
 from ladderfe.mesh import Mesh
 from ladderfe.mesh.rails import rail_point
 from ladderfe.report.labels import Box
@@ -82,11 +82,11 @@ def draw_plan(v: Views) -> None:
     for m in c.mounts:
         if not m.spread:
             _triangle(pen, v.in_plan(m.station, m.y))
+    for _, _, (x, y, _) in (b for a in c.axles for b in a.brackets()):
+        _triangle(pen, v.in_plan(x, y))
 
 
 def _width_at(v: Views, side: str, station: float) -> float:
-    from ladderfe.condition.rails import shape_at
-
     return shape_at(rail_of(v.chassis, side), station).width
 
 
@@ -139,6 +139,8 @@ def draw_side(v: Views) -> None:
     for m in c.mounts:
         if not m.spread:
             _triangle(pen, v.from_side(m.station, m.height))
+    for _, _, (x, _, z) in (b for a in c.axles for b in a.brackets()):
+        _triangle(pen, v.from_side(x, z))
 
 
 def _spring(v: Views, axle: Axle) -> None:

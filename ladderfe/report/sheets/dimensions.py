@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from ladderfe.report.sheets.letters import DOWN, UP, fitted, width_of
@@ -15,7 +16,7 @@ from ladderfe.report.sheets.pen import Across, Pen, Point
 from ladderfe.report.sheets.words import mm
 from ladderfe.report.unrolled_names import kept_apart
 
-__all__ = ["Label", "arrow", "chain", "labels_beside", "labels_height", "scale_bar", "upright_dimension"]
+__all__ = ["Label", "Stations", "arrow", "chain", "labels_beside", "labels_height", "scale_bar", "upright_dimension"]
 
 TIP: Final = 7.0  # length of an arrow
 OVERSHOOT: Final = 3.0  # of extension lines beyond the dimension line
@@ -30,6 +31,19 @@ class Label:
     words: str
     start: float
     heavy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stations:
+    """Places of stations from `start` to `end` between two places of the sheet."""
+
+    start: float
+    end: float
+    left: float
+    right: float
+
+    def __call__(self, station: float) -> float:
+        return self.left + (station - self.start) * (self.right - self.left) / (self.end - self.start)
 
 
 def arrow(pen: Pen, at: Point, ahead: Point, kind: str = "tip", length: float = TIP) -> None:
@@ -51,7 +65,7 @@ def chain(
     at = [float(mm(s)) for s in stations]
     for s in at:
         pen.line("dim", (x_of(s), top), (x_of(s), y + OVERSHOOT))
-    for a, b in zip(at, at[1:], strict=False):
+    for a, b in pairwise(at):
         left, right = x_of(a), x_of(b)
         words, size = mm(b - a), pen.format.size
         pen.line("dim", (left, y), (right, y))
@@ -97,8 +111,9 @@ def labels_height(pen: Pen, labels: Sequence[Label], room: float) -> float:
 
 
 def labels_beside(
-    pen: Pen, x_of: Callable[[float], float], labels: Sequence[Label], edge: float, room: float, *, up: bool
-) -> None:
+    pen: Pen, x_of: Callable[[float], float], labels: Sequence[Label], edge: float, room: float, *, up: bool,
+    what: str = "station",
+) -> None:  # fmt: skip
     """Upright words beside a view, each with a leader from its station, kept apart; `edge`: height at which leaders
     bend, `room`: longest words.  Where there are more than fit, those that weigh less are left out from the rear."""
     f, way = pen.format, -1.0 if up else 1.0
@@ -115,7 +130,7 @@ def labels_beside(
         pen.line("dim", (x, v.start), (x, edge), (at, far), (at, far + way * 2))
         foot = far + way * 4 if up else far + 4 + width_of(words, size, v.heavy)
         kind = "text" if v.heavy else "soft"
-        pen.write(words, (at + middle, foot), kind, size=size, upright=True, bold=v.heavy, what="station")
+        pen.write(words, (at + middle, foot), kind, size=size, upright=True, bold=v.heavy, what=what)
 
 
 def scale_bar(pen: Pen, right: float, y: float, scale: float, longest: float) -> None:

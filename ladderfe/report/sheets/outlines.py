@@ -58,7 +58,7 @@ def same_slope(one: Stretch, other: Stretch) -> bool:
         for s, p, q in ((one, a, b), (other, c, d))
         for n in ("depth", "width")
     ]
-    return abs(grow[0] - grow[2]) < 1e-6 and abs(grow[1] - grow[3]) < 1e-6
+    return bool(abs(grow[0] - grow[2]) < 1e-6 and abs(grow[1] - grow[3]) < 1e-6)
 
 
 def section_sizes(shape: Shape) -> tuple[object, ...]:

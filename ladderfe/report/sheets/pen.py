@@ -13,7 +13,7 @@ from typing import Final, Literal
 
 from ladderfe.report.colours import ACCENT, BANDS, FAINT, INK, PAPER, SOFT
 from ladderfe.report.labels import Box
-from ladderfe.report.sheets.letters import DOWN, UP, fitted, width_of, wrapped
+from ladderfe.report.sheets.letters import DOWN, UP, width_of, wrapped
 from ladderfe.report.vector import FONTS, escaped, number, points_text
 
 __all__ = ["NARROW", "WIDE", "Across", "Format", "Pen", "Point", "box_of"]
@@ -135,7 +135,7 @@ class Pen:
     ) -> Box:  # fmt: skip
         """A line of words that stands on `at`, or `upright`, reading upward; returns and keeps their box.
 
-        what: a further class that tells what the words say.
+        what: further classes, "is-" before them, that tell what the words say.
         """
         size = self.format.size if size is None else size
         box = box_of(words, at, size, across, upright, bold)
@@ -145,7 +145,7 @@ class Pen:
         anchor = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}[across]
         turn = f' transform="rotate(-90 {x} {y})"' if upright else ""
         heavy = ' font-weight="bold"' if bold else ""
-        name = f"{kind} {what}".strip()
+        name = " ".join([kind, *(f"is-{w}" for w in what.split())])
         look = f'class="{name}" x="{x}" y="{y}" font-size="{number(size)}"{heavy}{anchor}{turn}'
         self.words.append(f"<text {look}>{escaped(words)}</text>")
         return box
@@ -170,7 +170,9 @@ class Pen:
         """The title and lesser lines below it, wrapped; returns the height below them."""
         f = self.format
         room, y = f.width - 2 * f.margin, f.margin + f.title * UP
-        self.write(fitted(self.title, f.title, room, True), (f.margin, y), size=f.title, bold=True)
+        for k, row in enumerate(wrapped(self.title, f.title, room, True)):
+            y += 1.25 * f.title if k else 0.0
+            self.write(row, (f.margin, y), size=f.title, bold=True)
         return self.notes(lines, y + f.title * DOWN + 2)
 
     def notes(self, lines: Iterable[str], top: float, kind: str = "soft", left: float | None = None) -> float:
