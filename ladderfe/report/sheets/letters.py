@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["DOWN", "UP", "fitted", "width_of", "wrapped"]
+__all__ = ["DOWN", "TIED", "UP", "fitted", "width_of", "wrapped"]
 
 #: Share of the size of type by which letters reach above and below the line they stand on.
 UP, DOWN = 0.78, 0.24
@@ -20,13 +20,14 @@ PLAIN: Final = (
     615, 352, 635, 634, 278, 278, 579, 278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636,
     337, 636, 838,
 )  # fmt: skip
+TIED: Final = "\u00a0"  # a space at which no line breaks
 OTHER: Final = 1000  # of letters that the table does not have
 BOLD: Final = 1.12  # bold letters are wider by so much, more than any line of words needs
 
 
 def width_of(words: str, size: float, bold: bool = False) -> float:
     """Width of a line of words in pixels; size of type in pixels."""
-    units = sum(PLAIN[ord(c) - 32] if " " <= c <= "~" else OTHER for c in words)
+    units = sum(PLAIN[ord(c) - 32] if " " <= c <= "~" else PLAIN[0] if c == TIED else OTHER for c in words)
     return units * size / 1000 * (BOLD if bold else 1.0)
 
 
@@ -43,7 +44,7 @@ def fitted(words: str, size: float, room: float, bold: bool = False) -> str:
 def wrapped(words: str, size: float, room: float, bold: bool = False) -> list[str]:
     """The words in lines no wider than the room; a single word that is wider is cut short."""
     lines: list[str] = []
-    for word in words.split():
+    for word in words.split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width_of(longer, size, bold) <= room:
             lines[-1] = longer

@@ -48,7 +48,7 @@ STYLE: Final[dict[str, str]] = {
     "load": f"fill:none;stroke:{_ACCENT};stroke-width:1.1",
     "loadtip": f"fill:{_ACCENT};stroke:none",
     "zero": f"fill:{_PAPER};stroke:{_ACCENT};stroke-width:1.2",
-    "wall": f"fill:{_INK};stroke:{_INK};stroke-width:.4;stroke-linejoin:round",
+    "wall": f"fill:{_INK};fill-rule:evenodd;stroke:{_INK};stroke-width:.4;stroke-linejoin:round",
     "built": f"fill:{_FAINT};fill-opacity:.6;stroke:{_LINE};stroke-width:.7;stroke-linejoin:round",
     "gone": f"fill:none;stroke:{_OVER};stroke-width:1.2;{_HIDDEN}",
     "rust": f"fill:{_OVER};stroke:{_OVER};stroke-width:.4",

@@ -22,7 +22,7 @@ BLOCK, SHORT, LONG = 30.0, 12.0, 46.0
 def draw_loading(pen: Pen, x_of: Stations, c: RailCurves, top: float, most: tuple[float, float]) -> float:
     """Draw the loads; most: the greatest line load and force, to which all is scaled.  Returns the height below."""
     f = pen.format
-    room = 150.0 if f is NARROW else 220.0
+    room = 150.0 if f is NARROW else 270.0
     y = top + f.size
     pen.write("Loading, kN and kN/m", (f.margin, y), bold=True, what="panel")
     told = [p for p in c.points if abs(p.force) >= TOLD * most[1]]

@@ -26,8 +26,8 @@ SIGNS = (
 )
 #: Highs and lows that stand out by this part of the greatest value are told.
 LEAST = 0.05
-#: A value beside its turning point may cost so much (`Clutter.place`).
-NEARBY = 70.0
+#: What a value beside its turning point may cost (`Clutter.place`), and what one of the greatest may.
+NEARBY, ANYWHERE = 45.0, 400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,9 +147,10 @@ def _told(panel: _Panel) -> list[Point]:
     found = list(turning_values(panel.curve, LEAST * panel.most))
     if panel.letter == "T":
         length = float(panel.curve.at[-1] - panel.curve.at[0])
-        told = {f"{v:.6g}" for _, v in found}
-        level = level_values(panel.curve, 0.05 * length)
-        found += [p for p in level if f"{p[1]:.6g}" not in told and abs(p[1]) >= LEAST * panel.most]
+        least = LEAST * panel.most
+        for station, value in level_values(panel.curve, 0.05 * length):
+            if abs(value) >= least and all(abs(value - v) >= least for _, v in found):
+                found.append((station, value))
     return sorted(found, key=lambda p: -abs(p[1]))
 
 
@@ -161,13 +162,13 @@ def _values(
     turns = _told(panel)
     sheet = Box(2.0, room[0], f.width - 2.0, room[1])
     moved = np.array(outline) - (0.0, room[0])
+    axis = moved[[0, -1]]
     area = Box(sheet.left, 0.0, sheet.right, room[1] - room[0])
-    clutter = Clutter.of(area, np.zeros((int(area.bottom) + 1, int(f.width) + 1)), [moved])
-    for station, value in turns:
-        x, y = at(station, value)
-        words = panel.told(value)
+    clutter = Clutter.of(area, np.zeros((int(area.bottom) + 1, int(f.width) + 1)), [moved, axis])
+    for k, (station, value) in enumerate(turns):
+        (x, y), words = at(station, value), panel.told(value)
         wide, tall = width_of(words, f.size), (UP + DOWN) * f.size
-        box = clutter.place(np.array([x, y - room[0]]), wide + 2, tall, scale=0.35, most=NEARBY * 4)
+        box = clutter.place(np.array([x, y - room[0]]), wide + 2, tall, scale=0.35, most=ANYWHERE if k < 2 else NEARBY)
         if box is None:
             continue
         pen.circle("dot", (x, y), 1.7)

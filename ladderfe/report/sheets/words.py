@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from ladderfe.report.sheets.letters import TIED
 from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube
 
-__all__ = ["mm", "section_words", "span_words", "without_side"]
+__all__ = ["grouped", "mm", "section_words", "span_words", "without_side"]
 
 
 def mm(value: float) -> str:
     """A length to 0.1 mm."""
     return f"{round(value, 1) + 0.0:g}" if abs(value) < 1e5 else f"{value:.0f}"
+
+
+def grouped(value: float, digits: int = 4) -> str:
+    """A number to so many significant digits, its thousands apart by spaces that do not break."""
+    rounded = float(f"{value:.{digits}g}")
+    return f"{rounded:,.0f}".replace(",", TIED) if abs(rounded) >= 10 ** (digits - 1) else f"{rounded:g}"
 
 
 def without_side(name: str) -> str:
