@@ -142,7 +142,8 @@ def _left(found: Found, s: FoundStretch) -> tuple[float, float]:
 def _found_card(found: Found, s: FoundStretch, side: str) -> Card:
     built, mean, least = shapes_of(found, s)
     where = f"{side} rail {mm(s.start)} to {mm(s.end)}"
-    return Card("Rail as found", f"{side} rail, seen looking rearward", built, SIDES[side], (where,), least, mean, s.walls)
+    seen = f"{side} rail, seen looking rearward"
+    return Card("Rail as found", seen, built, SIDES[side], (where,), least, mean, s.walls)
 
 
 def _bar_cards(kind: str, bars: Iterable[tuple[Shape, str]]) -> list[Card]:

@@ -144,16 +144,17 @@ def _marks(pen: Pen, n: Numbers, at: At) -> None:
     pen.lines("point", [[(cx - 1.5 * r, cy), (cx + 1.5 * r, cy)], [(cx, cy - 1.5 * r), (cx, cy + 1.5 * r)]])
     pen.lines("point", [[(sx - r, sy - r), (sx + r, sy + r)], [(sx - r, sy + r), (sx + r, sy - r)]])
     pen.boxes += [Box(x - r, y - r, x + r, y + r) for x, y in ((cx, cy), (sx, sy))]
-    one = hypot(cx - sx, cy - sy) < r
-    ways = {"C": (n.centroid, (cx, cy), -1)} if one else {"C": (n.centroid, (cx, cy), -1), "S": (n.shear_centre, (sx, sy), 1)}
-    for word, ((right, _), (x, y), way) in ways.items():
-        outward = 1 if right >= 0 else -1
-        beside: list[tuple[Point, Across]] = [
-            ((x + k * outward * way * 1.8 * r, y + up * 1.2 * r + 0.36 * size), "left" if k * outward * way > 0 else "right")
-            for k in (1, -1)
-            for up in (0, -1, 1, 2.2, -2.2)
-        ]
-        pen.first_free("C, S" if one else word, beside, "value", size=size, what="point")
+    if hypot(cx - sx, cy - sy) < r:
+        below: list[tuple[Point, Across]] = [((cx, cy + 2 * r + UP * size), "center"), ((cx, cy - 2 * r), "center")]
+        pen.first_free("C, S", below, "value", size=size, what="point")
+        return
+    for word, right, (x, y), way in (("C", n.centroid[0], (cx, cy), -1), ("S", n.shear_centre[0], (sx, sy), 1)):
+        first = way if right >= 0 else -way
+        beside: list[tuple[Point, Across]] = []
+        for side in (first, -first):
+            across: Across = "left" if side > 0 else "right"
+            beside += [((x + side * 1.8 * r, y + up * 1.2 * r + 0.36 * size), across) for up in (0.0, -1.0, 1.0, 2.2)]
+        pen.first_free(word, beside, "value", size=size, what="point")
 
 
 def _words(pen: Pen, look: _Look, card: Card, left: float, top: float) -> float:
