@@ -19,7 +19,10 @@ from ladderfe.report.canvas import Canvas
 from ladderfe.report.colours import INK, PAPER
 from ladderfe.report.labels import Box
 
-__all__ = ["SVG", "Area", "Drawing", "Segments", "Words", "fitted", "png_of", "svg_of", "width_of"]
+__all__ = [
+    "FONTS", "SVG", "Area", "Drawing", "Segments", "Words", "escaped", "fitted", "number", "png_of", "points_text",
+    "svg_of", "width_of",
+]  # fmt: skip
 
 #: What stands at the head of every SVG file of this house.
 SVG: Final = b"<svg"
@@ -165,7 +168,7 @@ def svg_of(drawing: Drawing) -> str:
     shapes = [i for i in drawing.items if not isinstance(i, Words)]
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" {size} font-family="{FONTS}" role="img">',
-        f"<title>{_text(drawing.title)}</title>",
+        f"<title>{escaped(drawing.title)}</title>",
         f'<rect width="100%" height="100%" fill="{PAPER}"/>',
         *(_shape(i) for i in shapes),
         *(_words(i) for i in drawing.words()),
@@ -177,25 +180,25 @@ def svg_of(drawing: Drawing) -> str:
 def _shape(item: Area | Segments) -> str:
     kind = f" class={quoteattr(item.kind)}" if item.kind else ""
     if isinstance(item, Area):
-        edge = f' stroke="{item.edge}" stroke-width="{_number(item.width)}"' if item.edge != "none" else ""
-        return f'<polygon{kind} points="{_points(item.points)}" fill="{item.fill}"{edge}/>'
-    path = "".join(f"M{_points([a])}L{_points([b])}" for a, b in item.ends)
-    return f'<path{kind} d="{path}" fill="none" stroke="{item.colour}" stroke-width="{_number(item.width)}"/>'
+        edge = f' stroke="{item.edge}" stroke-width="{number(item.width)}"' if item.edge != "none" else ""
+        return f'<polygon{kind} points="{points_text(item.points)}" fill="{item.fill}"{edge}/>'
+    path = "".join(f"M{points_text([a])}L{points_text([b])}" for a, b in item.ends)
+    return f'<path{kind} d="{path}" fill="none" stroke="{item.colour}" stroke-width="{number(item.width)}"/>'
 
 
 def _words(item: Words) -> str:
-    x, y = (_number(v) for v in item.at)
+    x, y = (number(v) for v in item.at)
     kind = f" class={quoteattr(item.kind)}" if item.kind else ""
     anchor = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}[item.across]
     bold = ' font-weight="bold"' if item.bold else ""
-    turn = f' transform="rotate({_number(-item.turn)} {x} {y})"' if item.turn else ""
-    look = f'x="{x}" y="{y}" font-size="{_number(item.size)}" fill="{item.colour}"'
-    return f"<text{kind} {look}{bold}{anchor}{turn}>{_text(item.words)}</text>"
+    turn = f' transform="rotate({number(-item.turn)} {x} {y})"' if item.turn else ""
+    look = f'x="{x}" y="{y}" font-size="{number(item.size)}" fill="{item.colour}"'
+    return f"<text{kind} {look}{bold}{anchor}{turn}>{escaped(item.words)}</text>"
 
 
-def _text(words: str) -> str:
-    """Words with the signs of XML escaped."""
-    return escape(_known(words))
+def escaped(words: str, *, quoted: bool = False) -> str:
+    """Words with the signs of XML escaped, quotation marks too where they stand in an attribute."""
+    return escape(_known(words), {'"': "&quot;"} if quoted else {})
 
 
 def _known(words: str) -> str:
@@ -206,11 +209,12 @@ def _known(words: str) -> str:
     )
 
 
-def _points(points: Iterable[Point]) -> str:
-    return " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
+def points_text(points: Iterable[Point]) -> str:
+    """Points as an attribute of SVG."""
+    return " ".join(f"{number(x)},{number(y)}" for x, y in points)
 
 
-def _number(value: float) -> str:
+def number(value: float) -> str:
     """To a hundredth of a pixel, without zeros that say nothing."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
