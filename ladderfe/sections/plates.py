@@ -55,7 +55,8 @@ def lapped_plate(section: Section, wall: str, *, width: float, thickness: float,
     """The section with a plate lapped on a wall and joined to it by a weld line along each of its two edges.
 
     The plate lies on the wall's face away from the centroid (`inside`: toward it), `centre` mm from the start of the
-    wall's straight mid-line (default: its middle).  Where it reaches past the mid-line's ends the weld sits at the end.
+    wall's straight mid-line (default: its middle).  Where it reaches past the mid-line's ends, or over the thickness of
+    the wall beside it, the weld sits at the end.
     `throat` is the weld's.  New walls: "<wall> plate", "<wall> weld 1", "<wall> weld 2".  Raises ModelError where
     the plate does not lie on the wall.
     """
@@ -77,7 +78,7 @@ def lapped_plates(section: Section, wall: str, laps: Iterable[Lap]) -> Section:
     edges: list[tuple[float, float]] = []
     for lap in each:
         first, last = lap.centre - lap.width / 2, lap.centre + lap.width / 2
-        on, off = (_snapped(stops, min(max(v, 0.0), base.length)) for v in (first, last))
+        on, off = (_snapped(stops, _on_flat(base, v, lap.inside)) for v in (first, last))
         if not on < off or lap.thickness <= 0:
             raise ModelError(f"wall {wall}",
                              f"a plate {lap.width} x {lap.thickness} mm at {lap.centre} mm is not on its flat part",
@@ -106,6 +107,19 @@ def lapped_plates(section: Section, wall: str, laps: Iterable[Lap]) -> Section:
                       grow_end=base.grow_end if b == base.length else 0.0) for a, b in pairwise(sorted(stops))]
     under_plates = section.swapped(base, pieces)
     return replace(section, walls=(*under_plates.walls, *new))
+
+
+def _on_flat(base: Wall, at: float, inside: bool) -> float:
+    """The place on the wall's mid-line; its end where it is beyond that or, outside, over the thickness of the wall
+    beside it.  ModelError for an inside plate that runs into that thickness."""
+    before, behind = max(0.0, -base.grow_start), max(0.0, -base.grow_end)
+    over = 0.0 < at < before - SAME or base.length - behind + SAME < at < base.length
+    if inside and over:
+        raise ModelError(f"wall {base.name}", "a plate inside runs into the wall beside it",
+                         f"Between the walls beside it there are {base.length - before - behind:.4g} mm")
+    if at <= before - SAME:
+        return 0.0
+    return base.length if at >= base.length - behind + SAME else at
 
 
 def _snapped(stops: list[float], at: float) -> float:

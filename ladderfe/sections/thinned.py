@@ -52,7 +52,7 @@ def thinned(shape: Shape, walls: Mapping[str, float], sides: Sides = SIDES) -> S
     known = ", ".join(fields)
     for name, thickness in walls.items():
         if name not in fields:
-            raise ModelError(_kind(shape), f"it has no wall wall_called {name!r}", f"Its walls are {known}")
+            raise ModelError(_kind(shape), f"it has no wall called {name!r}", f"Its walls are {known}")
         if not 0 <= thickness < float("inf"):
             raise ModelError(
                 _kind(shape),

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from ladderfe.checks.plate_forces import force_coefficients, growth_of, plate_run
@@ -41,8 +41,9 @@ def test_cover_plate_of_a_doubled_beam():
     assert growth_of(c, racks=True)[VZ] == c[MY]
 
 
+@example(t=2.0, width=57.0, centre=4.0, wall="top", inside=False)  # its edge lies over the wall beside
 @settings(max_examples=25, deadline=None)
-@given(t=st.floats(1.5, 8.0), width=st.floats(20.0, 60.0), centre=st.floats(-4.0, 4.0),
+@given(t=st.floats(1.5, 8.0), width=st.floats(20.0, 55.0), centre=st.floats(-4.0, 4.0),
        wall=st.sampled_from(["top", "bottom", "minus", "plus"]), inside=st.booleans())
 def test_growth_under_shear_is_the_joining_flow(t, width, centre, wall, inside):
     """dN/dx of the force against V Q/I of `joining_flow`, both from the true plates."""

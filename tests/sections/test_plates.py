@@ -145,6 +145,8 @@ def test_a_stored_section_finds_its_equal_again():
     (lambda: BOX.gap("top", 0.1, 20.0), "a gap of 20.0 mm at 0.1 of 57 mm does not fit"),
     (lambda: BOX.without(["top", "bottom", "minus", "plus"]), "it has no wall with metal"),
     (lambda: lapped_plate(BOX, "top", width=30.0, thickness=3.0, throat=3.0, centre=200.0), "is not on its flat part"),
+    (lambda: lapped_plate(BOX, "top", width=55.0, thickness=3.0, throat=3.0, inside=True),
+     "a plate inside runs into the wall beside it. Between the walls beside it there are 54 mm"),
     (lambda: boxing_plate(BOX, "top", "bottom", 3.0), "wall top: it has no free edge"),
     (lambda: Wall("a", (0.0, 0.0), (0.0, 0.0), 1.0), "wall a: starts and ends at (0.0, 0.0)"),
     (lambda: Wall("a", (0.0, 0.0), (9.0, 0.0), 0.0), "thickness 0.0 mm"),
