@@ -14,11 +14,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks import Findings, along_part
-from ladderfe.checks.contraflexure import contraflexure
+from ladderfe.checks import Along, Findings
+from ladderfe.checks.along import both_sides
+from ladderfe.checks.contraflexure import Contraflexure, contraflexure
 from ladderfe.checks.ground import held_up
 from ladderfe.checks.rows import Rows
 from ladderfe.report.sheets.words import without_side
+from ladderfe.sections.kept import lately
 
 __all__ = [
     "Curve", "LineLoad", "PointLoad", "RailCurves", "case_diagrams_data", "level_values",
@@ -89,16 +91,25 @@ def rail_curves(findings: Findings, side: str, case: str) -> RailCurves:
     """The diagrams of a rail in a case; KeyError if there is no case of that name."""
     s = findings.solution
     c = s.case(case)
-    rows = _rows(findings, side)
-    along = along_part(s, f"{side} rail", SPACING)
+    along, rows, changed = _looked(findings)[side]
     drawn, known = along.resultants[:, :, c], rows.resultants[:, :, c]
     shear, moment, torsion = (
         Curve(along.station, sign * drawn[:, k], rows.along, sign * known[:, k])
         for k, sign in ((2, -1.0), (4, -1.0), (3, 1.0))
     )
-    changes = next(v.stations for v in contraflexure(s, rows, side) if v.case == case)
+    changes = next(v.stations for v in changed if v.case == case)
     points = _point_loads(findings, side, rows, c)
     return RailCurves(side, case, points, _line_loads(findings, side, c), shear, moment, torsion, changes)
+
+
+@lately
+def _looked(findings: Findings) -> dict[str, tuple[Along, Rows, tuple[Contraflexure, ...]]]:
+    """By side what is drawn, the sections that the findings looked at, and contraflexure, of all cases at once."""
+    s, out = findings.solution, {}
+    for side, along in zip(("left", "right"), both_sides(s, SPACING), strict=True):
+        rows = _rows(findings, side)
+        out[side] = along, rows, contraflexure(s, rows, side)
+    return out
 
 
 def _rows(findings: Findings, side: str) -> Rows:
