@@ -47,7 +47,7 @@ def test_stations_are_those_of_the_chassis(sheet, demo_findings):
 
 
 def test_sizes_at_the_ends(sheet, demo_findings):
-    """By the file: half spacing 350 and 400 mm to the middle, rails 70 mm wide; depths 110 and 100; ground 540 below."""
+    """By the file: half spacing 350 and 400 mm to the middle, rails 70 wide; depths 110 and 100; ground 540 below."""
     assert sorted(t.number for t in sheet.of("spacing")) == [2 * 350 + 70, 2 * 400 + 70]
     assert sorted(t.number for t in sheet.of("depth")) == [100, 110]
     assert [t.number for t in sheet.of("ground")] == [540]

@@ -1,4 +1,4 @@
-"""What holds of every sheet of every chassis in the gallery, whatever it shows; of rails the first case and two more."""
+"""What holds of every sheet of every chassis in the gallery; of rails the first case and two more."""
 
 from __future__ import annotations
 
