@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+import ladderfe
+from ladderfe.chassis import read_chassis
+from ladderfe.checks import check
 from ladderfe.checks.contraflexure import contraflexure
 from ladderfe.report.sheets import case_diagrams_data, rail_diagrams
 from ladderfe.report.sheets.rail_curves import Curve, _rows, level_values, rail_curves, turning_values
 
+MODELS = Path(ladderfe.__file__).parent.parent / "models"
 CASES = ["static", "front axle bounce", "one wheel bump, front left", "jack at front jack pad left", "stands"]
 
 
@@ -122,3 +127,34 @@ def test_data_of_all_cases(plain_findings):
 def test_an_unknown_case_is_refused(plain_findings):
     with pytest.raises(KeyError):
         rail_diagrams(plain_findings, "left", "no such case")
+
+
+def test_masses_at_the_very_ends_of_the_rails(made):
+    """40 kg on each rail at both ends and nothing else there: 40 kg x 9.80665 m/s2 = 0.392 kN downward at each."""
+    mounts = tuple(
+        made.mount(f"{end} bracket {side}", f"{side} rail", x, y)
+        for end, x in (("front", 0.0), ("rear", 4000.0))
+        for side, y in (("left", -400.0), ("right", 400.0))
+    )
+    masses = tuple(
+        made.mass(end, 0.08, (x, 0.0, 0.0), (f"{end} bracket left", f"{end} bracket right"))
+        for end, x in (("front", 0.0), ("rear", 4000.0))
+    )
+    c = rail_curves(check(made.chassis(mounts=mounts, masses=masses), assumptions=False), "left", "static")
+    ends = [p for p in c.points if "bracket" in p.words]
+    assert [p.station for p in ends] == [0, 4000]
+    assert [p.force for p in ends] == pytest.approx([-40 * 9.80665] * 2, rel=1e-6)
+
+
+def test_a_mass_along_the_rails_is_told_once(sheet_of):
+    """The pick-up's load of 650 kg on the bed, half of it on each rail, lies on 20 places of a rail; what shares a
+    place with a bolt is told with that."""
+    findings = check(read_chassis(MODELS / "pick-up.toml"), assumptions=False)
+    c = rail_curves(findings, "left", "static")
+    many = [p for p in c.points if p.spread]
+    shared = [p for p in c.points if "load on the bed" in p.words and not p.spread]
+    assert len(many) + len(shared) == 20
+    assert -sum(p.force for p in many) == pytest.approx(650 / 2 / 20 * len(many) * 9.80665, rel=1e-6)
+    sheet = sheet_of(rail_diagrams(findings, "left", "static"))
+    assert not {p.words for p in many} & {t.words.split(" ", 1)[1] for t in sheet.of("force")}
+    assert f"load on the bed, {-sum(p.force for p in many) / 1000:.2f} kN of it" in sheet.svg
