@@ -13,6 +13,8 @@ __all__ = ["Named", "bends", "hung_parts", "over_rails", "parts"]
 
 #: Stations nearer than this, mm, are named together.
 SAME = 1.0
+#: Letters of names that stand in one row.
+LONG = 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ def _outer(chassis: Chassis, station: float) -> float:
 
 
 def _together(found: list[tuple[float, str, float, bool]]) -> list[Named]:
-    """One entry for each station, its names after each other, each once."""
+    """For each station an entry, or more where its names, each once, are long."""
     out: list[tuple[float, dict[str, None], float, bool]] = []
     for station, name, reach, heavy in sorted(found, key=lambda f: (f[0], not f[3])):
         if out and station - out[-1][0] <= SAME:
@@ -95,4 +97,15 @@ def _together(found: list[tuple[float, str, float, bool]]) -> list[Named]:
             out[-1] = (at, {**names, name: None}, max(far, reach), weight or heavy)
         else:
             out.append((station, {name: None}, reach, heavy))
-    return [Named(at, f"{mm(at)} {', '.join(names)}", far, heavy) for at, names, far, heavy in out]
+    return [Named(at, f"{mm(at)} {row}", far, heavy) for at, names, far, heavy in out for row in _rows(list(names))]
+
+
+def _rows(names: list[str]) -> list[str]:
+    """Names after each other, in more than one row where they would get long."""
+    rows: list[str] = []
+    for name in names:
+        if rows and len(rows[-1]) + len(name) + 2 <= LONG:
+            rows[-1] += f", {name}"
+        else:
+            rows.append(name)
+    return rows

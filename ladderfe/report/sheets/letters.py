@@ -20,15 +20,22 @@ PLAIN: Final = (
     615, 352, 635, 634, 278, 278, 579, 278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636,
     337, 636, 838,
 )  # fmt: skip
+#: The same of bold letters.
+HEAVY: Final = (
+    348, 456, 521, 838, 696, 1002, 872, 306, 457, 457, 523, 838, 380, 415, 380, 365, 696, 696, 696, 696, 696, 696, 696,
+    696, 696, 696, 400, 400, 838, 838, 838, 580, 1000, 774, 762, 734, 830, 683, 683, 821, 837, 372, 372, 775, 637, 995,
+    837, 850, 733, 850, 770, 720, 682, 812, 774, 1103, 771, 724, 725, 457, 365, 457, 838, 500, 500, 675, 716, 593, 716,
+    678, 435, 716, 712, 343, 343, 665, 343, 1042, 712, 687, 716, 716, 493, 595, 478, 712, 652, 924, 645, 652, 582, 712,
+    365, 712, 838,
+)  # fmt: skip
 TIED: Final = "\u00a0"  # a space at which no line breaks
 OTHER: Final = 1000  # of letters that the table does not have
-BOLD: Final = 1.12  # bold letters are wider by so much, more than any line of words needs
 
 
 def width_of(words: str, size: float, bold: bool = False) -> float:
     """Width of a line of words in pixels; size of type in pixels."""
-    units = sum(PLAIN[ord(c) - 32] if " " <= c <= "~" else PLAIN[0] if c == TIED else OTHER for c in words)
-    return units * size / 1000 * (BOLD if bold else 1.0)
+    table = HEAVY if bold else PLAIN
+    return sum(table[ord(c) - 32] if " " <= c <= "~" else table[0] if c == TIED else OTHER for c in words) * size / 1000
 
 
 def fitted(words: str, size: float, room: float, bold: bool = False) -> str:

@@ -14,11 +14,13 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks import Findings, along_part
-from ladderfe.checks.contraflexure import contraflexure
+from ladderfe.checks import Along, Findings
+from ladderfe.checks.along import both_sides
+from ladderfe.checks.contraflexure import Contraflexure, contraflexure
 from ladderfe.checks.ground import held_up
 from ladderfe.checks.rows import Rows
 from ladderfe.report.sheets.words import without_side
+from ladderfe.sections.kept import lately
 
 __all__ = [
     "Curve", "LineLoad", "PointLoad", "RailCurves", "case_diagrams_data", "level_values",
@@ -37,12 +39,14 @@ SPACING = 25.0
 
 @dataclass(frozen=True, slots=True)
 class PointLoad:
-    """A vertical force on the rail at a station, N, upward positive, what brings it, and whether it is a support."""
+    """A vertical force on the rail at a station, N, upward positive, what brings it, whether it is a support, and
+    whether it is one of many that stand for a mass spread along the rails."""
 
     station: float
     force: float
     words: str
     support: bool
+    spread: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,16 +93,25 @@ def rail_curves(findings: Findings, side: str, case: str) -> RailCurves:
     """The diagrams of a rail in a case; KeyError if there is no case of that name."""
     s = findings.solution
     c = s.case(case)
-    rows = _rows(findings, side)
-    along = along_part(s, f"{side} rail", SPACING)
+    along, rows, changed = _looked(findings)[side]
     drawn, known = along.resultants[:, :, c], rows.resultants[:, :, c]
     shear, moment, torsion = (
         Curve(along.station, sign * drawn[:, k], rows.along, sign * known[:, k])
         for k, sign in ((2, -1.0), (4, -1.0), (3, 1.0))
     )
-    changes = next(v.stations for v in contraflexure(s, rows, side) if v.case == case)
+    changes = next(v.stations for v in changed if v.case == case)
     points = _point_loads(findings, side, rows, c)
     return RailCurves(side, case, points, _line_loads(findings, side, c), shear, moment, torsion, changes)
+
+
+@lately
+def _looked(findings: Findings) -> dict[str, tuple[Along, Rows, tuple[Contraflexure, ...]]]:
+    """By side what is drawn, the sections that the findings looked at, and contraflexure, of all cases at once."""
+    s, out = findings.solution, {}
+    for side, along in zip(("left", "right"), both_sides(s, SPACING), strict=True):
+        rows = _rows(findings, side)
+        out[side] = along, rows, contraflexure(s, rows, side)
+    return out
 
 
 def _rows(findings: Findings, side: str) -> Rows:
@@ -125,13 +138,22 @@ def _point_loads(findings: Findings, side: str, rows: Rows, case: int) -> tuple[
         else:
             gathered.append((station, force))
     least = SMALL * max(abs(f) for _, f in gathered)
-    held = _supports(findings, side, case)
-    what = _names(findings, side, case)
-    return tuple(
-        PointLoad(x, f, ", ".join(_near(what, x)), any(abs(x - h) <= SAME for h in held))
-        for x, f in gathered
-        if abs(f) > least
-    )
+    held, what = _supports(findings, side, case), _names(findings, side, case)
+    spread = _spread(findings, side)
+    out = []
+    for x, f in gathered:
+        names, many = _near(what, x), _near(spread, x)
+        support = any(abs(x - h) <= SAME for h in held)
+        if abs(f) > least:
+            out.append(PointLoad(x, f, ", ".join([*names, *many]), support, bool(many) and not names))
+    return tuple(out)
+
+
+def _spread(findings: Findings, side: str) -> list[tuple[float, str]]:
+    """Stations at which masses that are spread along the rails act, with the names of these."""
+    of = {m: mass.name for mass in findings.solution.carried.masses for m in mass.mounts}
+    mounts = findings.chassis.mounts
+    return [(m.station, of[m.name]) for m in mounts if m.spread and m.part == f"{side} rail" and m.name in of]
 
 
 def _supports(findings: Findings, side: str, case: int) -> list[float]:
@@ -147,14 +169,15 @@ def _supports(findings: Findings, side: str, case: int) -> list[float]:
 
 
 def _names(findings: Findings, side: str, case: int) -> list[tuple[float, str]]:
-    """What may bring a force to a rail in a case: springs, mounts that carry or are pulled, brackets, stops,
+    """What may bring a force to a rail in a case: mounts that carry or are pulled, springs, brackets, stops,
     crossmembers and outriggers by their stations."""
     chassis, asked = findings.chassis, findings.solution.cases[case]
-    eye = {1: "spring", 2: "spring eye"}
-    out = [(s, f"{a.name} {eye.get(len(a.seats), 'spring seat')}") for a in chassis.axles for s, _ in a.seats]
     used = {m for mass in findings.solution.carried.masses for m in mass.mounts}
     used |= {asked.jack, *asked.stands, *(m for m, _ in asked.pulls), *(m for m, _ in asked.hung)}
-    out += [(m.station, without_side(m.name)) for m in chassis.mounts if m.part == f"{side} rail" and m.name in used]
+    own = [m for m in chassis.mounts if m.part == f"{side} rail" and m.name in used and not m.spread]
+    out = [(m.station, without_side(m.name)) for m in own]
+    eye = {1: "spring", 2: "spring eye"}
+    out += [(s, f"{a.name} {eye.get(len(a.seats), 'spring seat')}") for a in chassis.axles for s, _ in a.seats]
     out += [
         (at[0], name.replace(", left", "").replace(", right", ""))
         for a in chassis.axles for name, of, at in a.brackets() if of == side

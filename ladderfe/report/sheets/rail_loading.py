@@ -25,7 +25,8 @@ def draw_loading(pen: Pen, x_of: Stations, c: RailCurves, top: float, most: tupl
     room = 150.0 if f is NARROW else 270.0
     y = top + f.size
     pen.write("Loading, kN and kN/m", (f.margin, y), bold=True, what="panel")
-    told = [p for p in c.points if abs(p.force) >= TOLD * most[1]]
+    large = [p for p in c.points if abs(p.force) >= TOLD * most[1]]
+    told = [p for p in large if not p.spread]
     down, up = [p for p in told if p.force < 0], [p for p in told if p.force > 0]
     edge = y + 10 + labels_height(pen, [_label(p, 0.0) for p in down], room)
     block = BLOCK * (0.75 if f is NARROW else 1.0)
@@ -41,7 +42,10 @@ def draw_loading(pen: Pen, x_of: Stations, c: RailCurves, top: float, most: tupl
     labels_beside(pen, x_of, under, foot, room, up=False, what="force")
     y = foot + labels_height(pen, under, room)
     words = "Shaded: its own weight and what lies along it. Crossmembers, outriggers: what they bring to the rail."
-    if len(told) < len(c.points):
+    for name in dict.fromkeys(p.words for p in c.points if p.spread):
+        whole = -sum(p.force for p in c.points if p.spread and p.words == name) / 1000
+        words += f" Arrows without words: {name}, {whole:.2f} kN of it."
+    if len(large) < len(c.points):
         words += f" Forces under {TOLD * most[1] / 1000:.2g} kN are without words."
     return pen.notes([words], y)
 

@@ -54,7 +54,7 @@ def section_sheet(findings: Findings, found: Found | None = None, *, narrow: boo
         "constant.",
     ]
     if found is not None:
-        notes.append("As found: dark what is left by what strength goes by, coloured what is lost, dashed a wall gone.")
+        notes.append("As found: full what is left by what strength goes by, coloured what is lost, dashed a wall gone.")
     y = pen.head(notes) + 4
     columns = 1 if narrow else 2
     wide = pen.format.width / columns
