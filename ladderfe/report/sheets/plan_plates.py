@@ -1,0 +1,73 @@
+"""A repair plan's pieces and plates as drawings of plates."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from ladderfe.checks.repair_places import built_shape
+from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
+from ladderfe.condition.rails import SIDES
+from ladderfe.condition.repaired import Repaired
+from ladderfe.report.sheets.plates import PlateDrawing, PlateWeld
+from ladderfe.sections import Shape, wall_thickness
+from ladderfe.sections.plated import FULL_LEG, lies_on
+
+__all__ = ["plan_drawings", "undrawn"]
+
+#: How a butt weld is made -> words beside its mark.
+MADE: Final[dict[Butt, str]] = {
+    "both sides": "from both sides", "backing strip": "on a backing strip", "root run": "with a root run",
+    "one side": "from one side",
+}  # fmt: skip
+#: What the two long edges of a plate are called, by whether its wall lies.
+EDGES = {False: ("upper edge", "lower edge"), True: ("right edge", "left edge")}
+
+
+def plan_drawings(states: Repaired) -> tuple[PlateDrawing, ...]:
+    """Every piece let in, wall by wall, and every plate; sleeves and plates of no thickness are left out."""
+    out = [d for i in states.plan.inserts for d in _insert(states, i)]
+    return (*out, *(_plate(states, p) for p in states.plan.plates if p.thickness and p.kind != "sleeve"))
+
+
+def undrawn(states: Repaired) -> tuple[str, ...]:
+    """Names of what is not drawn."""
+    return tuple(p.name for p in states.plan.plates if p.thickness and p.kind == "sleeve")
+
+
+def _insert(states: Repaired, i: Insert) -> list[PlateDrawing]:
+    shape = built_shape(states, i.side, (i.start + i.end) / 2)
+    nominal = wall_thickness(shape, SIDES[i.side])
+    weld = PlateWeld(edge="all round", kind="square butt", words=MADE[i.made])
+    out = []
+    for wall in i.walls:
+        width = flat_width(shape, wall, i.side)
+        out.append(PlateDrawing(
+            name=f"Insert, {i.side} rail, {wall}, {i.start:g} to {i.end:g} mm", rail=i.side, wall=wall,
+            start=i.start, end=i.end, width=width, wall_width=width, thickness=i.thickness or nominal[wall],
+            welds=(weld,), edges=EDGES[_lies(wall, i.side, shape)],
+        ))  # fmt: skip
+    return out
+
+
+def _plate(states: Repaired, p: PlanPlate) -> PlateDrawing:
+    shape = built_shape(states, p.side, (p.start + p.end) / 2)
+    if p.kind == "boxing":
+        flat, wall, thin = shape.depth, "open side", min(wall_thickness(shape, SIDES[p.side]).values())
+    else:
+        flat, wall = flat_width(shape, p.wall, p.side), p.wall
+        thin = wall_thickness(shape, SIDES[p.side])[p.wall]
+    throat = p.weld.throat or FULL_LEG * min(p.thickness, thin)
+    gap = p.weld.pitch - p.weld.run if p.weld.pitch else 0.0
+    welds = [PlateWeld(edge=e, size=throat, run=p.weld.run, gap=gap) for e in ("upper", "lower")]
+    if p.end_weld:
+        welds += [PlateWeld(edge=e, size=throat) for e in ("front end", "rear end")]
+    return PlateDrawing(
+        name=p.name[:1].upper() + p.name[1:], rail=p.side, wall=wall, start=p.start, end=p.end,
+        width=min(p.width or flat, flat), wall_width=flat, thickness=p.thickness, centre=p.centre or 0.0, ends=p.ends,
+        taper=p.taper, face=p.face, welds=tuple(welds), edges=EDGES[bool(p.wall) and _lies(p.wall, p.side, shape)],
+    )  # fmt: skip
+
+
+def _lies(wall: str, side: str, shape: Shape) -> bool:
+    return lies_on(shape, plain_wall(wall, side))
