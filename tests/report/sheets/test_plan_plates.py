@@ -1,4 +1,4 @@
-"""Drawings of a plan's pieces and plates: the sizes that the plan's file states, and those that follow from the rail."""
+"""Drawings of a plan's pieces and plates: sizes that the plan's file states, and those that follow from the rail."""
 
 import re
 import xml.etree.ElementTree as ET
