@@ -6,7 +6,9 @@ from typing import Any
 
 from ladderfe.advice.weld_sizes import FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
+from ladderfe.condition import Found
 from ladderfe.report.document import Table, begun, document_json, proof_table
+from ladderfe.report.found_data import readings_json
 from ladderfe.report.weld_words import (
     LEFT_OUT,
     WELD_CAUTIONS,
@@ -20,7 +22,7 @@ from ladderfe.report.weld_words import (
 __all__ = ["weld_json"]
 
 
-def weld_json(w: WeldSizes, source: str) -> str:
+def weld_json(w: WeldSizes, source: str, found: Found | None = None) -> str:
     """Everything; only the self-check where a proof falls short."""
     f = w.demands.findings
     document: dict[str, Any] = {**begun(f.chassis, source), "proven": f.proven}
@@ -43,6 +45,8 @@ def weld_json(w: WeldSizes, source: str) -> str:
         "not checked": list(LEFT_OUT),
         "cautions": list(WELD_CAUTIONS),
     }  # fmt: skip
+    if found is not None:
+        document["as found"] = readings_json(found)
     return document_json(document, {**_tables(w), **proofs})
 
 

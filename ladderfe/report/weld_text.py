@@ -8,8 +8,10 @@ from math import isinf
 from ladderfe.advice.weld_sizes import ButtSize, FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.weld_joints import JointDemand
+from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
+from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.weld_words import (
     LEFT_OUT,
@@ -25,13 +27,14 @@ from ladderfe.report.weld_words import (
 __all__ = ["weld_text"]
 
 
-def weld_text(w: WeldSizes, source: str) -> str:
-    """The whole page; `source` names the file."""
+def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
+    """The whole page; `source` names the file, found: what was read."""
     f = w.demands.findings
     head = head_lines(f.chassis, "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
     out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w)]
+    out += readings_text(found) if found is not None else []
     out += bullets("What this rests on", strength_words(w))
     out += bullets("Not checked", LEFT_OUT)
     return "\n".join([*out, *proof_lines(f.proofs), *cautions_text(WELD_CAUTIONS)])
