@@ -111,6 +111,8 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("Points of `via`", "ViaTable"),
     ("`[[outriggers]]`", "OutriggerTable"),
     ("`[[diaphragms]]`", "DiaphragmTable"),
+    ("`[[bolts]]`", "BoltsTable"),
+    ("`places` of `[[bolts]]`", "BoltPlaceTable"),
     ("`joint`, `joint_left`, `joint_right`", "JointTable"),
     ("`[joints]`", "JointsTable"),
     ("`[[mounts]]`", "MountTable"),

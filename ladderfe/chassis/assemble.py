@@ -8,6 +8,8 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
+from ladderfe.chassis.bolt_types import BoltPattern
+from ladderfe.chassis.bolts import read_bolts
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
@@ -37,6 +39,7 @@ class _Frame:
     diaphragms: list[Diaphragm]
     joint_level: float
     mounts: list[Mount]
+    bolts: list[BoltPattern]
 
 
 def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Chassis:
@@ -84,6 +87,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         joint_model=read_joint_model(file.joints),
         diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
+        bolts=tuple(frame.bolts),
         ground=ground,
         centre_height=centre,
         towing=towing,
@@ -101,7 +105,8 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
     parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
     mounts = read_mounts(faults, file.mounts or [], parts, assumed)
-    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts)
+    bolts = read_bolts(faults, file.bolts or [], parts)
+    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts, bolts)
 
 
 def _radius(file: Any, assumed: Assumed) -> float:
@@ -134,6 +139,7 @@ def _names(faults: Faults, file: Any) -> None:
     groups: list[tuple[dict[str, str], list[str]]] = [
         (rails, ["crossmembers", "outriggers"]),
         ({}, ["diaphragms"]),
+        ({}, ["bolts"]),
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),

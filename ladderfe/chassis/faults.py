@@ -18,6 +18,8 @@ NOUNS: Final = {
     "crossmembers": "crossmember",
     "outriggers": "outrigger",
     "diaphragms": "diaphragm",
+    "bolts": "bolt group",
+    "places": "place",
     "mounts": "mount",
     "masses": "mass",
     "axles": "axle",

@@ -11,6 +11,7 @@ from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import Table
 from ladderfe.chassis.schema import BenchTable, MassTable, MountTable
 from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CaseTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
 from ladderfe.errors import Problem
@@ -22,6 +23,7 @@ PARTS: Final[dict[str, type[Table]]] = {
     "crossmembers": CrossmemberTable,
     "outriggers": OutriggerTable,
     "diaphragms": DiaphragmTable,
+    "bolts": BoltsTable,
     "mounts": MountTable,
     "masses": MassTable,
     "axles": AxleTable,

@@ -29,6 +29,7 @@ from ladderfe.chassis.readers import (
     spare,
 )
 from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CASE_NEEDS, KINDS, CaseTable, TowingTable, WorkshopTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
 from ladderfe.chassis.sizes import NEEDS
@@ -198,6 +199,7 @@ class ChassisFile(Table):
     crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
     diaphragms: Annotated[list[DiaphragmTable], spare([])] | None = given("plates inside box rails")
+    bolts: Annotated[list[BoltsTable], spare([])] | None = given("bolts and rivets of joints on the rails")
     mounts: Mounts | None = given("mounts")
     masses: Masses | None = given("masses")
     axles: Annotated[list[AxleTable], spare([])] = required("the two axles")

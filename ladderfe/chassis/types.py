@@ -7,6 +7,7 @@ from math import inf
 from typing import Literal
 
 from ladderfe.chassis.axle_types import Axle, Damper, Links
+from ladderfe.chassis.bolt_types import BoltPattern
 from ladderfe.sections import Shape
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "BenchPoint",
     "BenchTest",
     "Body",
+    "BoltPattern",
     "CaseSpec",
     "Chassis",
     "Criteria",
@@ -332,8 +334,8 @@ class Chassis:
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
-    tests on the bare frame.  `source` is what the reader made it from; it serves to make it again with an assumption
-    moved.
+    tests on the bare frame.  bolts: of joints, which they do not change.  `source` is what the reader made it from; it
+    serves to make it again with an assumption moved.
     """
 
     title: str
@@ -353,6 +355,7 @@ class Chassis:
     joint_model: JointModel = "walls"
     diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
+    bolts: tuple[BoltPattern, ...] = ()
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)

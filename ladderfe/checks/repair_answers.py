@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
+from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
@@ -64,7 +65,7 @@ def answers(states: Repaired) -> tuple[Answer, ...]:
         if p.thickness:
             out += [*_thickness(states, p, p.thickness, _parents(states, p)), *_reach(states, p), *_ends(states, p)]
             out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p), *_seam(states, p)]
-    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states)]))
+    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states), *_bolts(states)]))
 
 
 def _parents(states: Repaired, p: PlanPlate) -> list[float]:
@@ -197,6 +198,16 @@ def _holes(states: Repaired) -> Iterator[Answer]:
         )  # fmt: skip
         for b in hole_rules(found):
             yield answer(h, b.rule, b.found, "Drill in the web, or bolt to a hole that is there")
+
+
+def _bolts(states: Repaired) -> Iterator[Answer]:
+    """What bolts and rivets that the plan brings do not keep to, in walls as thick as they are then."""
+    known = states.found.built.bolts
+    for p in states.chassis.bolts:
+        if p not in known:
+            for b in pattern_rules(p, thinnest(states.chassis, p), distances(states.chassis, p)):
+                hint = "Space the bolts by the rule, or share the joint between bolts and a welded bracket"
+                yield answer(p, b.rule, b.found, hint, f"{p.side} rail")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

@@ -7,27 +7,29 @@ weld alone carries: no contact, nothing of the far web where the part goes throu
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.checks.bolt_places import upright_wall
 from ladderfe.condition.rails import SIDES
 from ladderfe.connections import in_weld_axes, line_forces, weld_group
 from ladderfe.connections.applied import Applied
 from ladderfe.connections.weld_groups import WeldGroup
 from ladderfe.elements.members import PLACES
-from ladderfe.mesh import Mesh, SoftJoint
+from ladderfe.mesh import Mesh, Part, SoftJoint
 from ladderfe.sections import Box, Shape, Tube, wall_thickness
 from ladderfe.solve import Responses
 
-__all__ = ["JointDemand", "end_load", "joint_demands", "outline"]
+__all__ = ["JointDemand", "end_load", "joint_demands", "outline", "rail_at", "wall_of"]
 
 Array = NDArray[np.float64]
 #: Chords that stand for a round outline; together 0.07 % shorter than it.
 CHORDS = 48
 UP = np.array([0.0, 1.0, 0.0])
-BOLTED = "bolted: the file does not describe bolts (how many, where, size), so none is reckoned"
+BOLTED = "bolted: no weld is reckoned; bolts that the file describes under [[bolts]] are told by `ladderfe bolts`"
 ELSEWHERE = "it passes above or below the rail: how it is welded there is not described"
 
 
@@ -95,7 +97,7 @@ def _joint(solution: Responses, joint: SoftJoint) -> JointDemand:
     mesh, m = solution.mesh, joint.member
     part = mesh.parts[int(mesh.part_of()[m])]
     node = int(mesh.ends[m, joint.end])
-    rail = next(p for p in mesh.parts if p.kind == "rail" and any(node in mesh.ends[k] for k in p.members))
+    rail = rail_at(mesh, joint)
     shape = mesh.shapes[mesh.section_of[m]]
     wall, thickness, depth = _wall(mesh, node, rail.name, "inner" if part.kind == "crossmember" else "outer")
     at, force, moment = end_load(solution, joint)
@@ -140,13 +142,23 @@ def _words(point: Array) -> str:
 
 def _wall(mesh: Mesh, node: int, rail: str, side: str) -> tuple[str, float, float]:
     """The rail's wall that a part meets, its least thickness on both sides of a node, and the rail's depth."""
-    part = mesh.part(rail)
+    members = [m for m in mesh.part(rail).members if node in mesh.ends[m]]
+    return wall_of(mesh, rail, members, side)
+
+
+def wall_of(mesh: Mesh, rail: str, members: Iterable[int], side: str) -> tuple[str, float, float]:
+    """The upright wall of a rail on its side "inner" or "outer", its least thickness along some members, and the rail's
+    depth there."""
     found = []
-    for m in part.members:
-        if node in mesh.ends[m]:
-            shape = mesh.least_shapes[mesh.section_of[m]]
-            walls = wall_thickness(shape, SIDES[part.side])
-            name = side if side in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
-            found.append((walls[name], name, shape.depth))
+    for m in members:
+        shape = mesh.least_shapes[mesh.section_of[m]]
+        name = upright_wall(shape, mesh.part(rail).side, side)
+        found.append((wall_thickness(shape, SIDES[mesh.part(rail).side])[name], name, shape.depth))
     thickness, name, depth = min(found)
     return name, thickness, depth
+
+
+def rail_at(mesh: Mesh, joint: SoftJoint) -> Part:
+    """The rail on which a part's end lands."""
+    node = int(mesh.ends[joint.member, joint.end])
+    return next(p for p in mesh.parts if p.kind == "rail" and any(node in mesh.ends[k] for k in p.members))
