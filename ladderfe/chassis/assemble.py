@@ -15,6 +15,7 @@ from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.hangers import read_hangers
 from ladderfe.chassis.links import Around
 from ladderfe.chassis.masses import read_masses
 from ladderfe.chassis.mount_names import MountNames
@@ -54,6 +55,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     ground, centre = assumed.part("standing", on_rails, lambda own: read_standing(file, rails, uses, own))
     around = Around(ground, uses, tuple(c.name for c in frame.crossmembers))
     axles = assumed.part("axles", (rails, around), lambda own: read_axles(faults, file, rails, around, own))
+    hangers = assumed.part(
+        "hangers", (rails, axles), lambda _: read_hangers(faults, file.hangers or [], rails, axles)
+    )
     body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
     material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
     criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
@@ -88,6 +92,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
         bolts=tuple(frame.bolts),
+        hangers=tuple(hangers),
         ground=ground,
         centre_height=centre,
         towing=towing,
@@ -140,6 +145,7 @@ def _names(faults: Faults, file: Any) -> None:
         (rails, ["crossmembers", "outriggers"]),
         ({}, ["diaphragms"]),
         ({}, ["bolts"]),
+        ({}, ["hangers"]),
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),

@@ -20,6 +20,7 @@ NOUNS: Final = {
     "diaphragms": "diaphragm",
     "bolts": "bolt group",
     "places": "place",
+    "hangers": "hanger",
     "mounts": "mount",
     "masses": "mass",
     "axles": "axle",

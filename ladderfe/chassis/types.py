@@ -8,6 +8,7 @@ from typing import Literal
 
 from ladderfe.chassis.axle_types import Axle, Damper, Links
 from ladderfe.chassis.bolt_types import BoltPattern
+from ladderfe.chassis.hanger_types import Hanger
 from ladderfe.sections import Shape
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "Crossmember",
     "Damper",
     "Diaphragm",
+    "Hanger",
     "Joint",
     "Links",
     "Mass",
@@ -334,7 +336,8 @@ class Chassis:
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
-    tests on the bare frame.  bolts: of joints, which they do not change.  `source` is what the reader made it from; it
+    tests on the bare frame.  bolts, hangers: of joints and springs, which
+    they do not change.  `source` is what the reader made it from; it
     serves to make it again with an assumption moved.
     """
 
@@ -356,6 +359,7 @@ class Chassis:
     diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
     bolts: tuple[BoltPattern, ...] = ()
+    hangers: tuple[Hanger, ...] = ()
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)

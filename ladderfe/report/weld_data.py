@@ -74,6 +74,14 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
              for b in w.butts],
         ),
         "joint welds": (head, [_fillet(f) for f in w.joints]),
+        "hanger welds": (head, [_fillet(f) for f in w.hangers]),
+        "hangers": (
+            ("hanger", "case", "x N", "y N", "z N", "about x N mm", "about y N mm", "about z N mm", "station mm",
+             "y mm", "height mm", "wall", "wall mm"),
+            [(h.hanger.name, case.name, *h.force[c].tolist(), *h.moment[c].tolist(), *h.at.tolist(), h.wall,
+              h.thickness) for h in w.demands.hangers
+             for c, case in enumerate(w.demands.findings.solution.cases) if c],
+        ),
         "joints": (
             ("part", "rail", "kind", "station mm", "wall", "wall mm", "part's wall mm", "no weld because"),
             [(j.part, j.rail, j.kind, float(j.at[0]), j.wall, j.thickness, j.own, j.why) for j in w.demands.joints],

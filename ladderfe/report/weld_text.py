@@ -33,7 +33,7 @@ def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
     head = head_lines(f.chassis, "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
-    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w)]
+    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_hangers(w)]
     out += readings_text(found) if found is not None else []
     out += bullets("What this rests on", strength_words(w))
     out += bullets("Not checked", LEFT_OUT)
@@ -120,6 +120,24 @@ def _joints(w: WeldSizes) -> list[str]:
     return out + paragraph("N/mm: the greatest of all cases and places of the weld; sizes in mm. NO ROOM: the leg it "
                            "asks for is more than the thinner wall. WALL first: it fits, but the thinner wall beside "
                            "it reaches yield in shear (t fy/1.73, no factor) before.")
+
+
+def _hangers(w: WeldSizes) -> list[str]:
+    """Brackets of springs, those with the most force first."""
+    if not w.hangers:
+        return []
+    out = heading("Spring hangers on the rails: fillets on the bracket's outline")
+    pairs = sorted(zip(w.demands.hangers, w.hangers, strict=True), key=lambda p: -p[1].force)
+    rows = [[f.about, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}",
+             "" if f.planned is None else f"{f.planned:.2f}", size_words(f)] for _, f in pairs]  # fmt: skip
+    out += table(["hanger", *HEAD[1:]], rows, ALIGN)
+    for h, f in pairs:
+        size = float((h.force[1:] ** 2).sum(axis=1).max() ** 0.5)
+        out += paragraph(f"{f.about}: bracket {h.hanger.thickness:g} mm on the {h.wall} wall of {h.thickness:.2f} mm, "
+                         f"{f.length:.0f} mm of weld; up to {size / 1000:.2f} kN at {h.at[0]:.0f} mm.", "  ",
+                         "- ")  # fmt: skip
+        out += [line for b in f.broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
+    return out
 
 
 def _joint_row(j: JointDemand, f: FilletSize) -> list[str]:

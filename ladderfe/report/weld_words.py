@@ -86,7 +86,8 @@ def summary(w: WeldSizes) -> list[str]:
     out = []
     edges = [f for f in w.plates if f.kind == "edge"]
     for name, own in (("Seams along plates", edges), ("Welds across the ends of plates", _kind(w, "end")),
-                      ("Joints of crossmembers and outriggers", list(w.joints))):  # fmt: skip
+                      ("Joints of crossmembers and outriggers", list(w.joints)),
+                      ("Spring hangers", list(w.hangers))):  # fmt: skip
         own = [f for f in own if f.length]
         if own:
             f = max(own, key=lambda f: f.throat)
@@ -101,7 +102,7 @@ def summary(w: WeldSizes) -> list[str]:
         out.append(f"Weld of the plan: {sum(r.length for r in runs) / 1000:.2f} m.")
     if open_ := dict.fromkeys((b.piece, b.where) for b in w.butts if b.use > 1):
         out.append(f"Butt welds that do not carry their force as the plan has them made: {len(open_)}.")
-    small = [f for f in (*w.plates, *w.joints) if f.length and not (f.fits and f.enough)]
+    small = [f for f in (*w.plates, *w.joints, *w.hangers) if f.length and not (f.fits and f.enough)]
     out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
                "By force alone every fillet has the room it asks for.")  # fmt: skip
     return out
