@@ -113,6 +113,7 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[diaphragms]]`", "DiaphragmTable"),
     ("`[[bolts]]`", "BoltsTable"),
     ("`places` of `[[bolts]]`", "BoltPlaceTable"),
+    ("`[[gussets]]`", "GussetsTable"),
     ("`[[hangers]]`", "HangersTable"),
     ("`joint`, `joint_left`, `joint_right`", "JointTable"),
     ("`[joints]`", "JointsTable"),

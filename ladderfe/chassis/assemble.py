@@ -15,6 +15,8 @@ from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.gusset_types import Gusset
+from ladderfe.chassis.gussets import gusseted, read_gussets
 from ladderfe.chassis.hangers import read_hangers
 from ladderfe.chassis.links import Around
 from ladderfe.chassis.masses import read_masses
@@ -41,6 +43,7 @@ class _Frame:
     joint_level: float
     mounts: list[Mount]
     bolts: list[BoltPattern]
+    gussets: list[Gusset]
 
 
 def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Chassis:
@@ -93,6 +96,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         bench_tests=tuple(bench_tests),
         bolts=tuple(frame.bolts),
         hangers=tuple(hangers),
+        gussets=tuple(frame.gussets),
         ground=ground,
         centre_height=centre,
         towing=towing,
@@ -104,6 +108,8 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     radius = _radius(file, assumed)
     rails = read_rails(faults, file.rails, assumed, radius)
     crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
+    gussets = read_gussets(faults, file.gussets or [], rails, crossmembers)
+    crossmembers = gusseted(crossmembers, gussets)
     outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
     diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
@@ -111,7 +117,7 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
     mounts = read_mounts(faults, file.mounts or [], parts, assumed)
     bolts = read_bolts(faults, file.bolts or [], parts)
-    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts, bolts)
+    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts, bolts, gussets)
 
 
 def _radius(file: Any, assumed: Assumed) -> float:
@@ -146,6 +152,7 @@ def _names(faults: Faults, file: Any) -> None:
         ({}, ["diaphragms"]),
         ({}, ["bolts"]),
         ({}, ["hangers"]),
+        ({}, ["gussets"]),
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),

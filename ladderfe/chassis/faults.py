@@ -20,6 +20,7 @@ NOUNS: Final = {
     "diaphragms": "diaphragm",
     "bolts": "bolt group",
     "places": "place",
+    "gussets": "gusset",
     "hangers": "hanger",
     "mounts": "mount",
     "masses": "mass",

@@ -14,6 +14,7 @@ from ladderfe.chassis.schema_axles import AxleTable
 from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CaseTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
+from ladderfe.chassis.schema_gussets import GussetsTable
 from ladderfe.chassis.schema_hangers import HangersTable
 from ladderfe.errors import Problem
 
@@ -25,6 +26,7 @@ PARTS: Final[dict[str, type[Table]]] = {
     "outriggers": OutriggerTable,
     "diaphragms": DiaphragmTable,
     "bolts": BoltsTable,
+    "gussets": GussetsTable,
     "hangers": HangersTable,
     "mounts": MountTable,
     "masses": MassTable,

@@ -32,6 +32,7 @@ from ladderfe.chassis.schema_axles import AxleTable
 from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CASE_NEEDS, KINDS, CaseTable, TowingTable, WorkshopTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
+from ladderfe.chassis.schema_gussets import GussetsTable
 from ladderfe.chassis.schema_hangers import HangersTable
 from ladderfe.chassis.sizes import NEEDS
 from ladderfe.chassis.tables import json_schema_of
@@ -201,6 +202,7 @@ class ChassisFile(Table):
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
     diaphragms: Annotated[list[DiaphragmTable], spare([])] | None = given("plates inside box rails")
     bolts: Annotated[list[BoltsTable], spare([])] | None = given("bolts and rivets of joints on the rails")
+    gussets: Annotated[list[GussetsTable], spare([])] | None = given("gussets at the ends of crossmembers")
     hangers: Annotated[list[HangersTable], spare([])] | None = given("brackets of spring hangers")
     mounts: Mounts | None = given("mounts")
     masses: Masses | None = given("masses")

@@ -8,6 +8,7 @@ from typing import Literal
 
 from ladderfe.chassis.axle_types import Axle, Damper, Links
 from ladderfe.chassis.bolt_types import BoltPattern
+from ladderfe.chassis.gusset_types import Gusset
 from ladderfe.chassis.hanger_types import Hanger
 from ladderfe.sections import Shape
 
@@ -24,6 +25,7 @@ __all__ = [
     "Crossmember",
     "Damper",
     "Diaphragm",
+    "Gusset",
     "Hanger",
     "Joint",
     "Links",
@@ -337,7 +339,7 @@ class Chassis:
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
     tests on the bare frame.  bolts, hangers: of joints and springs, which
-    they do not change.  `source` is what the reader made it from; it
+    they do not change; gussets: their joints have their kind already.  `source` is what the reader made it from; it
     serves to make it again with an assumption moved.
     """
 
@@ -360,6 +362,7 @@ class Chassis:
     bench_tests: tuple[BenchTest, ...] = ()
     bolts: tuple[BoltPattern, ...] = ()
     hangers: tuple[Hanger, ...] = ()
+    gussets: tuple[Gusset, ...] = ()
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)

@@ -7,7 +7,7 @@ from math import inf
 
 from numpy import interp
 
-from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest
+from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest, upright_wall
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
@@ -68,7 +68,8 @@ def answers(states: Repaired) -> tuple[Answer, ...]:
         if p.thickness:
             out += [*_thickness(states, p, p.thickness, _parents(states, p)), *_reach(states, p), *_ends(states, p)]
             out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p), *_seam(states, p)]
-    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states), *_bolts(states), *_hangers(states)]))
+    parts = [*_bolts(states), *_hangers(states), *_gussets(states)]
+    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states), *parts]))
 
 
 def _parents(states: Repaired, p: PlanPlate) -> list[float]:
@@ -230,6 +231,16 @@ def _hangers(states: Repaired) -> Iterator[Answer]:
             if near:
                 hint = "Move the weld of the plan away from the hanger"
                 yield answer(h, NEXT, min(near)[0], hint, f"to {min(near)[1]}")
+
+
+def _gussets(states: Repaired) -> Iterator[Answer]:
+    """Thickness of gussets that the plan brings or changes, against the rail's web."""
+    for g in (g for g in states.chassis.gussets if g not in states.found.built.gussets and g.thickness):
+        member = next(c for c in states.chassis.crossmembers if c.name == g.member)
+        station = member.station_left if g.side == "left" else member.station_right
+        shape = built_shape(states, g.side, station)
+        wall = wall_thickness(shape, SIDES[g.side])[upright_wall(shape, g.side, "inner")]
+        yield answer(g, THICK, g.thickness / wall, "Take plates as thick as the web: a thick one tears it at its tip")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

@@ -9,6 +9,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.repair_welds import WeldRun, weld_runs
 from ladderfe.checks.weld_butts import ButtDemand, butt_demands
+from ladderfe.checks.weld_gussets import GussetDemand, gusset_demands
 from ladderfe.checks.weld_hangers import HangerDemand, hanger_demands
 from ladderfe.checks.weld_joints import JointDemand, joint_demands
 from ladderfe.checks.weld_plates import PlateDemand, plate_demand
@@ -30,6 +31,7 @@ class WeldDemands:
     butts: tuple[ButtDemand, ...]
     joints: tuple[JointDemand, ...]
     hangers: tuple[HangerDemand, ...]
+    gussets: tuple[GussetDemand, ...]
     runs: tuple[WeldRun, ...]
 
 
@@ -52,7 +54,8 @@ def demands_of(findings: Findings, states: Repaired | None) -> WeldDemands:
         stage = [c.name for c in solution.cases].index(support) if support else None
         plates = tuple(plate_demand(states, solution, p, stage) for p in states.plan.plates if p.thickness)
         butts = butt_demands(states, solution, stage)
+    joints = joint_demands(solution, findings.chassis.gussets)
     runs = weld_runs(states) if states is not None else ()
     return WeldDemands(findings=findings, states=states, support=support, plates=plates, butts=butts,
-                       joints=joint_demands(solution), hangers=hanger_demands(solution, findings.chassis),
-                       runs=runs)  # fmt: skip
+                       joints=joints, hangers=hanger_demands(solution, findings.chassis),
+                       gussets=gusset_demands(solution, findings.chassis, joints), runs=runs)  # fmt: skip

@@ -75,6 +75,12 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
         ),
         "joint welds": (head, [_fillet(f) for f in w.joints]),
         "hanger welds": (head, [_fillet(f) for f in w.hangers]),
+        "gusset welds": (head, [_fillet(f) for f in w.gussets]),
+        "gussets": (
+            ("gussets", "part", "rail", "case", "moment at the web N mm", "moment at the toe N mm"),
+            [(g.gusset.name, g.joint.part, g.joint.rail, name, float(g.at_web[c]), float(g.at_toe[c]))
+             for g in w.demands.gussets for c, name in enumerate(g.cases) if c],
+        ),
         "hangers": (
             ("hanger", "case", "x N", "y N", "z N", "about x N mm", "about y N mm", "about z N mm", "station mm",
              "y mm", "height mm", "wall", "wall mm"),

@@ -14,6 +14,7 @@ from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.weld_words import (
+    GUSSETED,
     LEFT_OUT,
     NO_ROOM,
     WELD_CAUTIONS,
@@ -33,7 +34,7 @@ def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
     head = head_lines(f.chassis, "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
-    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_hangers(w)]
+    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_gussets(w), *_hangers(w)]
     out += readings_text(found) if found is not None else []
     out += bullets("What this rests on", strength_words(w))
     out += bullets("Not checked", LEFT_OUT)
@@ -120,6 +121,25 @@ def _joints(w: WeldSizes) -> list[str]:
     return out + paragraph("N/mm: the greatest of all cases and places of the weld; sizes in mm. NO ROOM: the leg it "
                            "asks for is more than the thinner wall. WALL first: it fits, but the thinner wall beside "
                            "it reaches yield in shear (t fy/1.73, no factor) before.")
+
+
+def _gussets(w: WeldSizes) -> list[str]:
+    """Fillets of gussets, and what the bare crossmember is spared."""
+    if not w.gussets:
+        return []
+    out = heading("Gussets: each fillet of a plate, one on each side of both legs")
+    rows = [[f.about, f.weld, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}",
+             size_words(f)] for f in w.gussets]  # fmt: skip
+    out += table(["gussets", "leg", "N/mm", "case", "plate", "throat", "leg", "leg allowed", ""], rows, "llrllrrrl")
+    for g in w.demands.gussets:
+        c = 1 + int(g.at_web[1:].argmax())
+        out += paragraph(f"{g.gusset.name}: moment of the bare {g.joint.part} in the plates' plane "
+                         f"{g.at_web[c] / 1e6:.3f} kN m at the web, "
+                         f"{g.at_toe[c] / 1e6:.3f} kN m at their toe, where it is bare again "
+                         f"({g.cases[c]}).", "  ", "- ")  # fmt: skip
+    out += [line for b in dict.fromkeys(str(b) for f in w.gussets for b in f.broken)
+            for line in paragraph(f"not kept: {b}", "  ", "- ")]  # fmt: skip
+    return out + paragraph(GUSSETED)
 
 
 def _hangers(w: WeldSizes) -> list[str]:
