@@ -201,9 +201,6 @@ class ChassisFile(Table):
     crossmembers: Annotated[list[CrossmemberTable], spare([])] = required("crossmembers, two or more")
     outriggers: Annotated[list[OutriggerTable], spare([])] | None = given("outriggers")
     diaphragms: Annotated[list[DiaphragmTable], spare([])] | None = given("plates inside box rails")
-    bolts: Annotated[list[BoltsTable], spare([])] | None = given("bolts and rivets of joints on the rails")
-    gussets: Annotated[list[GussetsTable], spare([])] | None = given("gussets at the ends of crossmembers")
-    hangers: Annotated[list[HangersTable], spare([])] | None = given("brackets of spring hangers")
     mounts: Mounts | None = given("mounts")
     masses: Masses | None = given("masses")
     axles: Annotated[list[AxleTable], spare([])] = required("the two axles")
@@ -214,6 +211,9 @@ class ChassisFile(Table):
     towing: Annotated[TowingTable | None, spare(None)] = given("what pulls the vehicle and what it pulls")
     workshop: Annotated[WorkshopTable | None, spare(None)] = given("where the vehicle is lifted and supported")
     joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")
+    bolts: Annotated[list[BoltsTable], spare([])] | None = given("bolts and rivets of joints on the rails")
+    gussets: Annotated[list[GussetsTable], spare([])] | None = given("gussets at the ends of crossmembers")
+    hangers: Annotated[list[HangersTable], spare([])] | None = given("brackets of spring hangers")
     bench_tests: Annotated[list[BenchTable], spare([])] | None = given("twist tests on the bare frame")
 
 
