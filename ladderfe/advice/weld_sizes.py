@@ -17,6 +17,8 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.weld_butts import ButtDemand
 from ladderfe.checks.weld_demands import WeldDemands
+from ladderfe.checks.weld_gussets import GussetDemand
+from ladderfe.checks.weld_hangers import HangerDemand
 from ladderfe.checks.weld_joints import JointDemand
 from ladderfe.checks.weld_plates import EndDemand, LineDemand, PlateDemand
 from ladderfe.connections import (
@@ -132,6 +134,8 @@ class WeldSizes:
     plates: tuple[FilletSize, ...]
     butts: tuple[ButtSize, ...]
     joints: tuple[FilletSize, ...]
+    hangers: tuple[FilletSize, ...]
+    gussets: tuple[FilletSize, ...]
 
     def by_plate(self) -> list[tuple[PlateDemand, tuple[FilletSize, ...]]]:
         """Every plate with its fillets, edges first; two plates may bear one name."""
@@ -145,7 +149,7 @@ class WeldSizes:
     @property
     def exceeded(self) -> bool:
         """Whether some weld has not the room it asks for, or is planned too small."""
-        small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints))
+        small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
         return small or any(b.use > 1 for b in self.butts)
 
 
@@ -181,7 +185,9 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
     butts = [b for d in demands.butts for b in _butt(d, steel)]
     joints = [_joint(j, rule) for j in demands.joints if not j.why]
     return WeldSizes(demands=demands, steel=steel, method=method, strength=rule.strength, plates=tuple(plates),
-                     butts=tuple(butts), joints=tuple(joints))  # fmt: skip
+                     butts=tuple(butts), joints=tuple(joints),
+                     hangers=tuple(_hanger(h, rule) for h in demands.hangers),
+                     gussets=tuple(f for g in demands.gussets for f in _gusset(g, rule)))  # fmt: skip
 
 
 def _plate(p: PlateDemand, rule: _Rule, demands: WeldDemands) -> list[FilletSize]:
@@ -230,6 +236,37 @@ def _joint(j: JointDemand, rule: _Rule) -> FilletSize:
     return FilletSize(about=j.part, weld=j.rail, kind="joint", force=j.flow, case=j.case, place=j.place, throat=throat,
                       leg=leg, limit=limit, wall=float(wall_shear(j.thinner, rule.yields)), planned=None,
                       length=j.length, anchor=0.0, broken=broken)  # fmt: skip
+
+
+def _hanger(h: HangerDemand, rule: _Rule) -> FilletSize:
+    throat = rule.throat(h.lines[1:])
+    leg, limit = rule.leg(throat, h.thinner)
+    planned = h.hanger.throat
+    broken = fillet_size_rules(FULL * limit if planned is None else planned, h.length, h.thinner)
+    return FilletSize(about=h.hanger.name, weld=f"{h.hanger.side} rail", kind="hanger", force=h.flow, case=h.case,
+                      place=h.place, throat=throat, leg=leg, limit=limit,
+                      wall=float(wall_shear(h.thinner, rule.yields)), planned=planned, length=h.length, anchor=0.0,
+                      broken=broken)  # fmt: skip
+
+
+def _gusset(g: GussetDemand, rule: _Rule) -> list[FilletSize]:
+    """The fillets on the web and on the crossmember, each side of each plate."""
+    t, own = g.gusset.thickness, g.gusset
+    legs = (("on the web", g.on_web, own.web_leg, min(t, g.joint.thickness)),
+            ("on the crossmember", g.on_member, own.reach, min(t, g.joint.own)))  # fmt: skip
+    out = []
+    for weld, lines, length, thinner in legs:
+        size = np.linalg.norm(lines[1:], axis=-1).max(axis=-1)
+        c, n = np.unravel_index(int((size >= size.max() * (1 - 1e-9)).argmax()), size.shape)
+        throat = rule.throat(lines[1:])
+        leg, limit = rule.leg(throat, thinner)
+        plates = ("top", "bottom") if own.way == "upright" else ("front", "rear")
+        broken = fillet_size_rules(FULL * limit if own.throat is None else own.throat, length, thinner)
+        out.append(FilletSize(about=own.name, weld=weld, kind="gusset", force=float(size[c, n]),
+                              case=g.cases[int(c) + 1], place=plates[int(n) // 2], throat=throat, leg=leg, limit=limit,
+                              wall=float(wall_shear(thinner, rule.yields)), planned=own.throat, length=4 * length,
+                              anchor=0.0, broken=broken))  # fmt: skip
+    return out
 
 
 def _butt(d: ButtDemand, steel: WeldSteel) -> list[ButtSize]:

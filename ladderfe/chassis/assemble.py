@@ -8,11 +8,16 @@ from typing import Any
 from ladderfe.chassis.assumed import MEMORY, Assumed, Guess
 from ladderfe.chassis.axles import read_axles
 from ladderfe.chassis.bench import read_bench_tests
+from ladderfe.chassis.bolt_types import BoltPattern
+from ladderfe.chassis.bolts import read_bolts
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
+from ladderfe.chassis.gusset_types import Gusset
+from ladderfe.chassis.gussets import gusseted, read_gussets
+from ladderfe.chassis.hangers import read_hangers
 from ladderfe.chassis.links import Around
 from ladderfe.chassis.masses import read_masses
 from ladderfe.chassis.mount_names import MountNames
@@ -37,6 +42,8 @@ class _Frame:
     diaphragms: list[Diaphragm]
     joint_level: float
     mounts: list[Mount]
+    bolts: list[BoltPattern]
+    gussets: list[Gusset]
 
 
 def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Chassis:
@@ -51,6 +58,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     ground, centre = assumed.part("standing", on_rails, lambda own: read_standing(file, rails, uses, own))
     around = Around(ground, uses, tuple(c.name for c in frame.crossmembers))
     axles = assumed.part("axles", (rails, around), lambda own: read_axles(faults, file, rails, around, own))
+    hangers = assumed.part(
+        "hangers", (rails, axles), lambda _: read_hangers(faults, file.hangers or [], rails, axles)
+    )
     body = assumed.part("body", on_rails, lambda own: read_body(faults, file.body, rails, own))
     material = assumed.part("material", (), lambda own: read_material(faults, file.material, file.criteria, own))
     criteria = assumed.part("criteria", (), lambda own: read_criteria(faults, file.criteria, file.material, own))
@@ -84,6 +94,9 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         joint_model=read_joint_model(file.joints),
         diaphragms=tuple(frame.diaphragms),
         bench_tests=tuple(bench_tests),
+        bolts=tuple(frame.bolts),
+        hangers=tuple(hangers),
+        gussets=tuple(frame.gussets),
         ground=ground,
         centre_height=centre,
         towing=towing,
@@ -95,13 +108,16 @@ def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
     radius = _radius(file, assumed)
     rails = read_rails(faults, file.rails, assumed, radius)
     crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
+    gussets = read_gussets(faults, file.gussets or [], rails, crossmembers)
+    crossmembers = gusseted(crossmembers, gussets)
     outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
     diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
     parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])
     mounts = read_mounts(faults, file.mounts or [], parts, assumed)
-    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts)
+    bolts = read_bolts(faults, file.bolts or [], parts)
+    return _Frame(rails, crossmembers, outriggers, diaphragms, level, mounts, bolts, gussets)
 
 
 def _radius(file: Any, assumed: Assumed) -> float:
@@ -134,6 +150,9 @@ def _names(faults: Faults, file: Any) -> None:
     groups: list[tuple[dict[str, str], list[str]]] = [
         (rails, ["crossmembers", "outriggers"]),
         ({}, ["diaphragms"]),
+        ({}, ["bolts"]),
+        ({}, ["hangers"]),
+        ({}, ["gussets"]),
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),

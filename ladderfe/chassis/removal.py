@@ -11,8 +11,11 @@ from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import Table
 from ladderfe.chassis.schema import BenchTable, MassTable, MountTable
 from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CaseTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable
+from ladderfe.chassis.schema_gussets import GussetsTable
+from ladderfe.chassis.schema_hangers import HangersTable
 from ladderfe.errors import Problem
 
 __all__ = ["PARTS", "Removed", "called", "is_usual_set", "note_removed", "take_out", "with_names"]
@@ -22,6 +25,9 @@ PARTS: Final[dict[str, type[Table]]] = {
     "crossmembers": CrossmemberTable,
     "outriggers": OutriggerTable,
     "diaphragms": DiaphragmTable,
+    "bolts": BoltsTable,
+    "gussets": GussetsTable,
+    "hangers": HangersTable,
     "mounts": MountTable,
     "masses": MassTable,
     "axles": AxleTable,

@@ -29,8 +29,11 @@ from ladderfe.chassis.readers import (
     spare,
 )
 from ladderfe.chassis.schema_axles import AxleTable
+from ladderfe.chassis.schema_bolts import BoltsTable
 from ladderfe.chassis.schema_cases import CASE_NEEDS, KINDS, CaseTable, TowingTable, WorkshopTable
 from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, OutriggerTable, RailsTable
+from ladderfe.chassis.schema_gussets import GussetsTable
+from ladderfe.chassis.schema_hangers import HangersTable
 from ladderfe.chassis.sizes import NEEDS
 from ladderfe.chassis.tables import json_schema_of
 
@@ -208,6 +211,9 @@ class ChassisFile(Table):
     towing: Annotated[TowingTable | None, spare(None)] = given("what pulls the vehicle and what it pulls")
     workshop: Annotated[WorkshopTable | None, spare(None)] = given("where the vehicle is lifted and supported")
     joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")
+    bolts: Annotated[list[BoltsTable], spare([])] | None = given("bolts and rivets of joints on the rails")
+    gussets: Annotated[list[GussetsTable], spare([])] | None = given("gussets at the ends of crossmembers")
+    hangers: Annotated[list[HangersTable], spare([])] | None = given("brackets of spring hangers")
     bench_tests: Annotated[list[BenchTable], spare([])] | None = given("twist tests on the bare frame")
 
 

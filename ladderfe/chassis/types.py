@@ -7,6 +7,9 @@ from math import inf
 from typing import Literal
 
 from ladderfe.chassis.axle_types import Axle, Damper, Links
+from ladderfe.chassis.bolt_types import BoltPattern
+from ladderfe.chassis.gusset_types import Gusset
+from ladderfe.chassis.hanger_types import Hanger
 from ladderfe.sections import Shape
 
 __all__ = [
@@ -15,12 +18,15 @@ __all__ = [
     "BenchPoint",
     "BenchTest",
     "Body",
+    "BoltPattern",
     "CaseSpec",
     "Chassis",
     "Criteria",
     "Crossmember",
     "Damper",
     "Diaphragm",
+    "Gusset",
+    "Hanger",
     "Joint",
     "Links",
     "Mass",
@@ -332,8 +338,9 @@ class Chassis:
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
-    tests on the bare frame.  `source` is what the reader made it from; it serves to make it again with an assumption
-    moved.
+    tests on the bare frame.  bolts, hangers: of joints and springs, which
+    they do not change; gussets: their joints have their kind already.  `source` is what the reader made it from; it
+    serves to make it again with an assumption moved.
     """
 
     title: str
@@ -353,6 +360,9 @@ class Chassis:
     joint_model: JointModel = "walls"
     diaphragms: tuple[Diaphragm, ...] = ()
     bench_tests: tuple[BenchTest, ...] = ()
+    bolts: tuple[BoltPattern, ...] = ()
+    hangers: tuple[Hanger, ...] = ()
+    gussets: tuple[Gusset, ...] = ()
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)

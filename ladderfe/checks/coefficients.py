@@ -127,14 +127,19 @@ class RackingWalls(NamedTuple):
     moment: Array
 
 
-def racking_walls(cells: list[Cell]) -> list[RackingWalls]:
-    """Of all boxes at once."""
-    if not cells:
-        return []
+def racking_walls(cells: Sequence[Cell]) -> list[RackingWalls]:
+    """Of all boxes, those that are new at once."""
+    return _RACKING.each(cells)
+
+
+def _racking_walls(cells: list[Cell]) -> list[RackingWalls]:
     walls = box_walls(cells)
     m, moment = walls.membrane(), walls.frame(1.0, 0.0).moment
     rows = zip(cells, m.plane, m.inertia.tolist(), m.racking_flow, moment, strict=True)
     return [RackingWalls(*row) for row in rows]
+
+
+_RACKING = Kept(_racking_walls)
 
 
 def _add_racking(box: RackingWalls, section: Section, q: Properties, normal: Array, line: Array) -> Array:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import inf
 
+from numpy import interp
+
+from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest, upright_wall
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
@@ -24,6 +27,7 @@ from ladderfe.checks.repair_rules import (
     INSERT,
     INSERT_END,
     NEXT,
+    OFF_FLANGE,
     THICK,
     THICKER,
     TWICE,
@@ -37,7 +41,7 @@ from ladderfe.checks.repair_rules import (
 )
 from ladderfe.condition.plan_rows import flat_width, plain_wall
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
-from ladderfe.condition.rails import SIDES
+from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import RailHole, hole_rules, stitch_rules
 from ladderfe.sections import wall_thickness
@@ -64,7 +68,8 @@ def answers(states: Repaired) -> tuple[Answer, ...]:
         if p.thickness:
             out += [*_thickness(states, p, p.thickness, _parents(states, p)), *_reach(states, p), *_ends(states, p)]
             out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p), *_seam(states, p)]
-    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states)]))
+    parts = [*_bolts(states), *_hangers(states), *_gussets(states)]
+    return tuple(dict.fromkeys([*out, *_near(states), *_holes(states), *parts]))
 
 
 def _parents(states: Repaired, p: PlanPlate) -> list[float]:
@@ -197,6 +202,45 @@ def _holes(states: Repaired) -> Iterator[Answer]:
         )  # fmt: skip
         for b in hole_rules(found):
             yield answer(h, b.rule, b.found, "Drill in the web, or bolt to a hole that is there")
+
+
+def _bolts(states: Repaired) -> Iterator[Answer]:
+    """What bolts and rivets that the plan brings do not keep to, in walls as thick as they are then."""
+    known = states.found.built.bolts
+    for p in states.chassis.bolts:
+        if p not in known:
+            for b in pattern_rules(p, thinnest(states.chassis, p), distances(states.chassis, p)):
+                hint = "Space the bolts by the rule, or share the joint between bolts and a welded bracket"
+                yield answer(p, b.rule, b.found, hint, f"{p.side} rail")
+
+
+def _hangers(states: Repaired) -> Iterator[Answer]:
+    """What brackets of springs that the plan brings or changes answer: off the flanges, off other welds."""
+    for h in (h for h in states.chassis.hangers if h not in states.found.built.hangers):
+        rail = rail_of(states.chassis, h.side)
+        if h.on == "bottom":
+            hint = "Weld it along the rail only, or hang it on the web"
+            yield answer(h, ACROSS_FLANGE, 0.0 if h.welds == "lengthwise" else 2.0, hint)
+        else:
+            middle = interp(h.station, [p.station for p in rail.path], [p.height for p in rail.path])
+            rest = depth_at(states, h.side, h.station) / 2 - abs(h.height - middle) - h.depth / 2
+            yield answer(h, OFF_FLANGE, max(float(rest), 0.0), "Take a lower bracket, set to the middle of the web")
+        if h.welds != "lengthwise":
+            ends = (h.station - h.length / 2, h.station + h.length / 2)
+            near = [(abs(c.station - v), c.name) for c in crossings(states.plan, h.side) for v in ends]
+            if near:
+                hint = "Move the weld of the plan away from the hanger"
+                yield answer(h, NEXT, min(near)[0], hint, f"to {min(near)[1]}")
+
+
+def _gussets(states: Repaired) -> Iterator[Answer]:
+    """Thickness of gussets that the plan brings or changes, against the rail's web."""
+    for g in (g for g in states.chassis.gussets if g not in states.found.built.gussets and g.thickness):
+        member = next(c for c in states.chassis.crossmembers if c.name == g.member)
+        station = member.station_left if g.side == "left" else member.station_right
+        shape = built_shape(states, g.side, station)
+        wall = wall_thickness(shape, SIDES[g.side])[upright_wall(shape, g.side, "inner")]
+        yield answer(g, THICK, g.thickness / wall, "Take plates as thick as the web: a thick one tears it at its tip")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

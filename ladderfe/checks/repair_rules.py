@@ -11,7 +11,7 @@ from typing import Final, Literal
 from ladderfe.connections import Broken, Rule
 
 __all__ = [
-    "ACROSS_FLANGE", "ACROSS_RAIL", "COVERED_RUST", "EDGE", "INSERT", "INSERT_END", "NEXT", "RUSTED",
+    "ACROSS_FLANGE", "ACROSS_RAIL", "COVERED_RUST", "EDGE", "INSERT", "INSERT_END", "NEXT", "OFF_FLANGE", "RUSTED",
     "THICK", "THICKER", "TWICE", "Answer", "answer", "beyond_hanger", "beyond_joint", "boxing_end",
     "lap_on_sound", "steel_of",
 ]  # fmt: skip
@@ -59,6 +59,13 @@ ACROSS_RAIL: Final = _rule(
     "",
 )
 ACROSS_FLANGE: Final = _rule("welds across a flange", "at most", 0.0, "service text of a medium truck, 2001", READ, "")
+OFF_FLANGE: Final = _rule(
+    "distance of its weld from the outside of the flange",
+    "at least",
+    19.0,
+    "service text of a medium truck, 2001",
+    f"{READ}; from which face it counts is {COMMON}",
+)
 COVERED_RUST: Final = _rule(
     "part left of the wall under it",
     "at least",

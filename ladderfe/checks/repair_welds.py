@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from math import hypot, radians, sin
 
+from ladderfe.chassis import Crossmember, Gusset
 from ladderfe.checks.repair_places import built_shape, neighbours
 from ladderfe.condition.plan_rows import flat_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
@@ -87,13 +89,25 @@ def _joints(states: Repaired) -> list[WeldRun]:
     """Once round the end of every crossmember and outrigger that was not there before."""
     built, now = states.found.built, states.chassis
     out = []
+    known = [_bare(c, built.gussets) for c in built.crossmembers]
     for c in now.crossmembers:
-        if c not in built.crossmembers:
+        if _bare(c, now.gussets) not in known:
             out.append(WeldRun(f"crossmember {c.name}", "crossmember joint", 2 * _round(c.shape)))
     for o in now.outriggers:
         if o not in built.outriggers:
             out.append(WeldRun(f"outrigger {o.name}", "crossmember joint", _round(o.shape)))
+    for g in now.gussets:
+        if g not in built.gussets and g.thickness:  # two plates, both legs from both sides
+            out.append(WeldRun(f"gussets {g.name}", "crossmember joint", 4 * (g.web_leg + g.reach)))
     return out
+
+
+def _bare(c: Crossmember, gussets: Iterable[Gusset]) -> Crossmember:
+    """A crossmember without its gussets, which are counted by themselves."""
+    sides = {g.side for g in gussets if g.member == c.name and g.thickness}
+    left, right = (replace(j, kind="butted", gusset=0.0) if side in sides else j
+                   for side, j in (("left", c.joint_left), ("right", c.joint_right)))  # fmt: skip
+    return replace(c, joint_left=left, joint_right=right)
 
 
 def _round(shape: Shape) -> float:

@@ -21,12 +21,13 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.checks.coefficients import racking_walls
 from ladderfe.checks.other_points import coefficients_at
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Places, Stresses, von_mises_squared
 from ladderfe.errors import ModelError
 from ladderfe.mesh import Mesh
-from ladderfe.sections import Plated, properties, wall_thickness
+from ladderfe.sections import Plated, cell_of, properties, wall_thickness
 from ladderfe.sections.thinned import same_wall
 from ladderfe.solve import Solution
 
@@ -204,6 +205,8 @@ class _Pairs:
         normal, shear, mean, across = np.zeros((n, p, 8)), np.zeros((n, p, 8)), np.zeros((n, w, 8)), np.zeros((n, p))
         met, walls = np.zeros((n, p), dtype=bool), np.zeros((n, w), dtype=bool)
         b, a = self.before, self.after
+        used = [shapes[i] for i in dict.fromkeys(i for i, _ in self.known) for shapes in (b.least_shapes, b.shapes)]
+        racking_walls([cell for shape in used if (cell := cell_of(shape))])  # all at once, kept for each
         for (i, j), k in self.known.items():
             least, stiff = (b.least_shapes[i], b.least_sections[i]), (b.shapes[i], b.sections[i])
             c, there, on_walls = coefficients_at(least, stiff, (a.least_shapes[j], a.least_sections[j]))

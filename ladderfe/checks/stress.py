@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.checks.coefficients import coefficients_of
+from ladderfe.checks.coefficients import coefficients_of, racking_walls
 from ladderfe.checks.least_walls import under_forces_of
 from ladderfe.mesh import Mesh
-from ladderfe.sections import Section, Shape
+from ladderfe.sections import Section, Shape, cell_of
 from ladderfe.sections.kept import lately
 from ladderfe.solve import Responses
 
@@ -94,6 +94,7 @@ def _table(
 ) -> PointTable:  # fmt: skip
     all_of = coefficients_of(list(zip(shapes, sections, strict=True)))
     if sections is not stiff_sections:
+        racking_walls([cell for s in (*shapes, *stiff_shapes) if (cell := cell_of(s))])  # all at once, kept for each
         stiff = zip(stiff_shapes, stiff_sections, strict=True)
         least = zip(shapes, sections, strict=True)
         all_of = [under_forces_of(*own) for own in zip(all_of, least, stiff, strict=True)]

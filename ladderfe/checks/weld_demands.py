@@ -9,6 +9,8 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks.findings import Findings, check
 from ladderfe.checks.repair_welds import WeldRun, weld_runs
 from ladderfe.checks.weld_butts import ButtDemand, butt_demands
+from ladderfe.checks.weld_gussets import GussetDemand, gusset_demands
+from ladderfe.checks.weld_hangers import HangerDemand, hanger_demands
 from ladderfe.checks.weld_joints import JointDemand, joint_demands
 from ladderfe.checks.weld_plates import PlateDemand, plate_demand
 from ladderfe.condition.repaired import Repaired
@@ -19,7 +21,8 @@ __all__ = ["WeldDemands", "weld_demands"]
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WeldDemands:
     """findings: of the frame as repaired, or of a chassis file (states None: joints alone).  support: the case in which
-    the frame stands while it is welded, "" for unloaded; the plan's welds feel what comes after it, joints all."""
+    the frame stands while it is welded, "" for unloaded; the plan's welds feel what comes after it, joints and hangers
+    all."""
 
     findings: Findings
     states: Repaired | None
@@ -27,6 +30,8 @@ class WeldDemands:
     plates: tuple[PlateDemand, ...]
     butts: tuple[ButtDemand, ...]
     joints: tuple[JointDemand, ...]
+    hangers: tuple[HangerDemand, ...]
+    gussets: tuple[GussetDemand, ...]
     runs: tuple[WeldRun, ...]
 
 
@@ -49,6 +54,8 @@ def demands_of(findings: Findings, states: Repaired | None) -> WeldDemands:
         stage = [c.name for c in solution.cases].index(support) if support else None
         plates = tuple(plate_demand(states, solution, p, stage) for p in states.plan.plates if p.thickness)
         butts = butt_demands(states, solution, stage)
+    joints = joint_demands(solution, findings.chassis.gussets)
     runs = weld_runs(states) if states is not None else ()
     return WeldDemands(findings=findings, states=states, support=support, plates=plates, butts=butts,
-                       joints=joint_demands(solution), runs=runs)  # fmt: skip
+                       joints=joints, hangers=hanger_demands(solution, findings.chassis),
+                       gussets=gusset_demands(solution, findings.chassis, joints), runs=runs)  # fmt: skip

@@ -2,32 +2,36 @@
 
 The part's end brings its force and moment (at its reference line, as the solution has them) to one fillet round its
 outline on the rail's wall.  Torque of the part acts in the plane of the weld, bending about x and z out of it.  The
-weld alone carries: no contact, nothing of the far web where the part goes through, no gusset.
+weld alone carries, with the gussets that the file describes: no contact, nothing of the far web where the part goes
+through.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.chassis import Gusset
+from ladderfe.checks.bolt_places import upright_wall
 from ladderfe.condition.rails import SIDES
 from ladderfe.connections import in_weld_axes, line_forces, weld_group
 from ladderfe.connections.applied import Applied
 from ladderfe.connections.weld_groups import WeldGroup
 from ladderfe.elements.members import PLACES
-from ladderfe.mesh import Mesh, SoftJoint
+from ladderfe.mesh import Mesh, Part, SoftJoint
 from ladderfe.sections import Box, Shape, Tube, wall_thickness
 from ladderfe.solve import Responses
 
-__all__ = ["JointDemand", "end_load", "joint_demands", "outline"]
+__all__ = ["JointDemand", "end_load", "joint_demands", "outline", "rail_at", "wall_of"]
 
 Array = NDArray[np.float64]
 #: Chords that stand for a round outline; together 0.07 % shorter than it.
 CHORDS = 48
 UP = np.array([0.0, 1.0, 0.0])
-BOLTED = "bolted: the file does not describe bolts (how many, where, size), so none is reckoned"
+BOLTED = "bolted: no weld is reckoned; bolts that the file describes under [[bolts]] are told by `ladderfe bolts`"
 ELSEWHERE = "it passes above or below the rail: how it is welded there is not described"
 
 
@@ -38,6 +42,7 @@ class JointDemand:
     wall: the rail's, thickness: its own as strength is judged (of the doubler where there is one), own: the thinnest
     wall of the part, mm.  why: what keeps a weld from being reckoned, else "".  flow: N/mm greatest of all cases and
     places, with its case and place; along, across, normal (3,) there; length: of weld, mm; lines (c, n, 2, 3).
+    gusset_lines (c, 4, 2, 3): fillets of two gussets on the web, both sides of each, from the crossmember to the tip.
     """
 
     part: str
@@ -55,15 +60,17 @@ class JointDemand:
     place: str = ""
     length: float = 0.0
     lines: Array | None = None
+    gusset_lines: Array | None = None
 
     @property
     def thinner(self) -> float:
         return min(self.thickness, self.own)
 
 
-def joint_demands(solution: Responses) -> tuple[JointDemand, ...]:
-    """All joints of crossmembers and outriggers with the rails."""
-    return tuple(_joint(solution, j) for j in solution.mesh.joints)
+def joint_demands(solution: Responses, gussets: Iterable[Gusset] = ()) -> tuple[JointDemand, ...]:
+    """All joints of crossmembers and outriggers with the rails; gussets share the weld where they are."""
+    own: dict[tuple[str, str], Gusset] = {(g.member, g.side): g for g in gussets if g.thickness}
+    return tuple(_joint(solution, j, own) for j in solution.mesh.joints)
 
 
 def end_load(solution: Responses, joint: SoftJoint) -> tuple[Array, Array, Array]:
@@ -91,35 +98,52 @@ def outline(shape: Shape) -> tuple[Array, Array]:
     return np.array([w.start for w in walls]), np.array([w.end for w in walls])
 
 
-def _joint(solution: Responses, joint: SoftJoint) -> JointDemand:
+def _joint(solution: Responses, joint: SoftJoint, gussets: Mapping[tuple[str, str], Gusset]) -> JointDemand:
     mesh, m = solution.mesh, joint.member
     part = mesh.parts[int(mesh.part_of()[m])]
     node = int(mesh.ends[m, joint.end])
-    rail = next(p for p in mesh.parts if p.kind == "rail" and any(node in mesh.ends[k] for k in p.members))
+    rail = rail_at(mesh, joint)
     shape = mesh.shapes[mesh.section_of[m]]
     wall, thickness, depth = _wall(mesh, node, rail.name, "inner" if part.kind == "crossmember" else "outer")
     at, force, moment = end_load(solution, joint)
     off = abs(float(at[2] - mesh.nodes[node, 2])) >= (depth + shape.depth) / 2 - 1e-6
     why = BOLTED if joint.kind == "bolted" else ELSEWHERE if off else ""
-    found = {} if why else _weld(mesh, m, shape, (at, force, moment), [c.name for c in solution.cases])
+    lines = (*outline(shape), *_gusset_lines(shape, gussets.get((part.name, rail.side))))
+    found = {} if why else _weld(mesh, m, lines, (at, force, moment), [c.name for c in solution.cases])
     own = min(w.thickness for w in mesh.least_sections[mesh.section_of[m]].walls if w.thickness > 0)
     return JointDemand(part=part.called, rail=rail.name, kind=joint.kind, at=at, force=force, moment=moment, wall=wall,
                        thickness=thickness, own=own, why=why, **found)  # type: ignore[arg-type]
 
 
+def _gusset_lines(shape: Shape, gusset: Gusset | None) -> tuple[Array, Array]:
+    """(4, 2) starts and ends (y, z) of the fillets of two gussets on the web, both sides of each plate as one line
+    twice, from the outline outward; none where there are none."""
+    if gusset is None:
+        return np.zeros((0, 2)), np.zeros((0, 2))
+    upright = gusset.way == "upright"
+    ways = np.array([(0.0, 1.0), (0.0, -1.0)] if upright else [(1.0, 0.0), (-1.0, 0.0)]).repeat(2, axis=0)
+    half = (shape.depth if upright else shape.width) / 2
+    return half * ways, (half + gusset.web_leg) * ways
+
+
 def _weld(
-    mesh: Mesh, member: int, shape: Shape, load: tuple[Array, Array, Array], cases: list[str]
-) -> dict[str, object]:
+    mesh: Mesh, member: int, lines: tuple[Array, Array, Array, Array], load: tuple[Array, Array, Array],
+    cases: list[str],
+) -> dict[str, object]:  # fmt: skip
+    """Flows in the outline (the first two of `lines`) and in the gussets' legs (the others), one group."""
     at, force, moment = load
-    start, end = (_on_wall(mesh, member, at, p) for p in outline(shape))
+    own = len(lines[0])
+    start, end = (_on_wall(mesh, member, at, np.concatenate(lines[k::2])) for k in (0, 1))
     group: WeldGroup = weld_group(start, end)
     forces = line_forces(group, Applied.of(force, at, moment))
-    size = forces.size[1:]
+    size = forces.size[1:, :own]
+    each = in_weld_axes(group, forces, UP)
     c, line, k = np.unravel_index(int((size >= size.max() * (1 - 1e-9)).argmax()), size.shape)
     point = (group.end if k else group.start)[line] - at
     return {
         "flow": float(size[c, line, k]), "case": cases[int(c) + 1], "place": _words(point),
-        "length": float(group.length.sum()), "lines": in_weld_axes(group, forces, UP),
+        "length": float(group.length[:own].sum()), "lines": each[:, :own], "gusset_lines": each[:, own:] if own < len(
+            group.length) else None,
     }  # fmt: skip
 
 
@@ -140,13 +164,23 @@ def _words(point: Array) -> str:
 
 def _wall(mesh: Mesh, node: int, rail: str, side: str) -> tuple[str, float, float]:
     """The rail's wall that a part meets, its least thickness on both sides of a node, and the rail's depth."""
-    part = mesh.part(rail)
+    members = [m for m in mesh.part(rail).members if node in mesh.ends[m]]
+    return wall_of(mesh, rail, members, side)
+
+
+def wall_of(mesh: Mesh, rail: str, members: Iterable[int], side: str) -> tuple[str, float, float]:
+    """The upright wall of a rail on its side "inner" or "outer", its least thickness along some members, and the rail's
+    depth there."""
     found = []
-    for m in part.members:
-        if node in mesh.ends[m]:
-            shape = mesh.least_shapes[mesh.section_of[m]]
-            walls = wall_thickness(shape, SIDES[part.side])
-            name = side if side in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
-            found.append((walls[name], name, shape.depth))
+    for m in members:
+        shape = mesh.least_shapes[mesh.section_of[m]]
+        name = upright_wall(shape, mesh.part(rail).side, side)
+        found.append((wall_thickness(shape, SIDES[mesh.part(rail).side])[name], name, shape.depth))
     thickness, name, depth = min(found)
     return name, thickness, depth
+
+
+def rail_at(mesh: Mesh, joint: SoftJoint) -> Part:
+    """The rail on which a part's end lands."""
+    node = int(mesh.ends[joint.member, joint.end])
+    return next(p for p in mesh.parts if p.kind == "rail" and any(node in mesh.ends[k] for k in p.members))

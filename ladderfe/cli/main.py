@@ -30,6 +30,7 @@ GARBAGE = 200_000
 
 #: Command -> module under ladderfe.cli.
 COMMANDS = {
+    "bolts": "bolts",
     "check": "check",
     "compare": "compare",
     "completion": "completion",

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -15,11 +15,15 @@ from ladderfe.cli.shared import finite
 from ladderfe.condition import Found, Options, Readings, as_found, read_readings
 from ladderfe.condition.types import BOUND, SMALLEST
 
-__all__ = ["Asked", "readings_options"]
+if TYPE_CHECKING:
+    from ladderfe.condition.plan_file import PlanRead
+
+__all__ = ["Asked", "plan_readings_options", "readings_options"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 #: Longer reaches are a slip of the pen, mm.
 MOST = 5000.0
+LACKING = "--reach, --pool, --unread-loss and --lower-bound go with --readings FILE.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,19 @@ class Asked:
         """The readings; none where no file was named.  InputError with all problems of the file."""
         return Readings(source="") if self.file is None else read_readings(self.file, chassis)
 
+    def plan(self, path: Path) -> PlanRead:
+        """A repair plan with the readings that were named, else its own; InputError with all problems."""
+        from ladderfe.condition.plan_file import read_plan
+
+        read = read_plan(path, self.file)
+        self.check(names=read.readings is not None)
+        return read
+
+    def check(self, *, names: bool = False) -> None:
+        """Refuse options of readings where there are none; names: whether a plan names some."""
+        if self.file is None and not names and self.options != Options():
+            raise click.UsageError(f"{LACKING}, or with a plan that names its readings.")
+
     def files(self) -> Sequence[Path]:
         """What is read beside the chassis file: results must not be written on it."""
         return [] if self.file is None else [self.file]
@@ -44,17 +61,24 @@ class Asked:
 
 def readings_options(command: F) -> F:
     """Give a command the options of readings; it gets them as one argument `asked`."""
+    return _with_options(command, alone=False)
 
+
+def plan_readings_options(command: F) -> F:
+    """The same for commands that take plans, which may name readings themselves: the command asks `Asked.check`."""
+    return _with_options(command, alone=True)
+
+
+def _with_options(command: F, *, alone: bool) -> F:
     @wraps(command)
     def wrapped(
         *args: Any, readings: Path | None, reach: float, pool: float, unread_loss: float, lower_bound: bool, **more: Any
     ) -> Any:
-        usual = Options()
         options = Options(
             reach=reach, pool=pool, strength=BOUND if lower_bound else SMALLEST, unread_loss=unread_loss / 100
         )
-        if readings is None and options != usual:
-            raise click.UsageError("--reach, --pool, --unread-loss and --lower-bound go with --readings FILE.csv.")
+        if readings is None and options != Options() and not alone:
+            raise click.UsageError(f"{LACKING}.")
         return command(*args, asked=Asked(readings, options), **more)
 
     for option in reversed(_OPTIONS):

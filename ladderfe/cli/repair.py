@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from ladderfe.cli.main import EXCEEDED, SHORT
+from ladderfe.cli.readings import Asked, plan_readings_options
 from ladderfe.cli.shared import placed, progress
 from ladderfe.errors import ModelError
 from ladderfe.report.repair_text import repair_text
@@ -18,9 +19,10 @@ __all__ = ["command"]
 @click.argument("file", type=click.Path(path_type=Path), metavar="PLAN.toml")
 @click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
 @click.option("--every-case", is_flag=True, help="Show all cases, places and rules, not the first of them.")
-def command(file: Path, as_json: bool, every_case: bool) -> int:
+@plan_readings_options
+def command(file: Path, as_json: bool, every_case: bool, asked: Asked) -> int:
     r"""Work out the plan in PLAN.toml: a file that names a chassis file as its base, the readings it starts from, and
-    what is let in, welded on, spliced or replaced.
+    what is let in, welded on, spliced or replaced.  --readings counts instead of the readings that the plan names.
 
     \b
       base = "my-chassis.toml"
@@ -35,15 +37,15 @@ def command(file: Path, as_json: bool, every_case: bool) -> int:
     Examples:
       ladderfe repair models/plans/short-4x4-let-in.toml
       ladderfe repair my-plan.toml --json > plan.json
+      ladderfe repair my-plan.toml --readings read-later.csv
       ladderfe schema --repair > plan.schema.json
     """
     from ladderfe.checks.repair import check_repair
-    from ladderfe.condition.plan_file import read_plan
     from ladderfe.condition.repaired import repaired
 
-    read, tell = read_plan(file), progress()
+    read, tell = asked.plan(file), progress()
     try:
-        found = check_repair(repaired(read), progress=tell)
+        found = check_repair(repaired(read, asked.options), progress=tell)
     except ModelError as error:
         raise placed(error, read.over, str(file)) from error
     splices = None

@@ -8,7 +8,9 @@ import click
 
 from ladderfe.advice.weld_sizes import METHODS, Method, weld_sizes
 from ladderfe.cli.main import EXCEEDED, SHORT
-from ladderfe.cli.shared import placed, progress, read
+from ladderfe.cli.readings import Asked, plan_readings_options
+from ladderfe.cli.shared import placed, progress
+from ladderfe.cli.subject import subject_of
 from ladderfe.connections import STEELS, weld_steel
 from ladderfe.errors import ModelError
 from ladderfe.report.weld_text import weld_text
@@ -23,7 +25,8 @@ __all__ = ["command"]
               "part joined; filler metal at least as strong.")  # fmt: skip
 @click.option("--method", type=click.Choice(METHODS), default="simplified", show_default=True,
               help="How a throat is judged: both of EN 1993-1-8, or a permissible stress.")  # fmt: skip
-def command(file: Path, as_json: bool, steel: str, method: Method) -> int:
+@plan_readings_options
+def command(file: Path, as_json: bool, steel: str, method: Method, asked: Asked) -> int:
     r"""Work out the welds of the plan in PLAN.toml: flow along its plates, their ends, butt joints, and the joints of
     crossmembers and outriggers on the rails.  Of a chassis file the joints alone.
 
@@ -31,25 +34,22 @@ def command(file: Path, as_json: bool, steel: str, method: Method) -> int:
     Examples:
       ladderfe weld models/short-4x4-cheek-plates.toml
       ladderfe weld models/short-4x4.toml --method directional
+      ladderfe weld my-chassis.toml --readings my-readings.csv
     """
-    from ladderfe.chassis.reading import opened
     from ladderfe.checks.weld_demands import weld_demands
-    from ladderfe.condition.plan_file import is_plan, read_plan
-    from ladderfe.condition.repaired import repaired
 
-    plan = read_plan(file) if file.is_file() and is_plan(opened(file)[1]) else None
-    over = read(file) if plan is None else plan.over
+    subject = subject_of(file, asked)
     try:
-        demands = weld_demands(over if plan is None else repaired(plan), progress=progress())
+        demands = weld_demands(subject.work, progress=progress())
     except ModelError as error:
-        raise placed(error, over, str(file)) from error
+        raise placed(error, subject.over, str(file)) from error
     w = weld_sizes(demands, weld_steel(steel), method)
     if as_json:
         from ladderfe.report.weld_data import weld_json
 
-        click.echo(weld_json(w, str(file)))
+        click.echo(weld_json(w, str(file), subject.found))
     else:
-        click.echo(weld_text(w, str(file)))
+        click.echo(weld_text(w, str(file), subject.found))
     if not demands.findings.proven:
         return SHORT
     return EXCEEDED if w.exceeded else 0

@@ -49,14 +49,16 @@ def is_plan(raw: Mapping[str, Any]) -> bool:
     return any(key in raw for key in OWN_KEYS)
 
 
-def read_plan(path: str | FilePath) -> PlanRead:
-    """The plan in a file and all that it names; raises InputError with every problem of all of them."""
-    file = FilePath(path)
-    text, raw = opened(file)
-    return _read(str(path), text, raw)
+def read_plan(path: str | FilePath, readings: str | FilePath | None = None) -> PlanRead:
+    """The plan in a file and all that it names; raises InputError with every problem of all of them.
+
+    readings: a table of readings that counts instead of the one that the plan names.
+    """
+    text, raw = opened(FilePath(path))
+    return _read(str(path), text, raw, readings)
 
 
-def _read(file: str, text: str, raw: dict[str, Any]) -> PlanRead:
+def _read(file: str, text: str, raw: dict[str, Any], instead: str | FilePath | None) -> PlanRead:
     own = {k: v for k, v in raw.items() if k in OWN_KEYS or k == "base"}
     faults = Faults(file, own, scan(text))
     rest = _overlay(faults, raw)
@@ -67,10 +69,13 @@ def _read(file: str, text: str, raw: dict[str, Any]) -> PlanRead:
     problems: list[Problem] = []
     base = _tried(problems, lambda: read_chassis(FilePath(file).parent / tables.base))
     over = _tried(problems, lambda: chassis_from_tables(rest, text, file))
+    table = FilePath(file).parent / tables.readings if tables.readings else None
+    table = table if instead is None else FilePath(instead)
     readings = None
-    if tables.readings and base is not None:
-        readings = _tried(problems, lambda: read_readings(FilePath(file).parent / str(tables.readings), base))
+    if table is not None and base is not None:
+        readings = _tried(problems, lambda: read_readings(table, base))
     plan = _plan(faults, tables, base, over)
+    plan = plan if instead is None else replace(plan, readings=str(instead))
     every = dict.fromkeys([*faults.problems, *problems])
     if every:
         raise InputError(sorted(every, key=lambda p: (p.file != file, p.file, p.line)))

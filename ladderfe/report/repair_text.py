@@ -14,6 +14,7 @@ from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.cautions import READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
+from ladderfe.report.readings_text import readings_text
 from ladderfe.report.repair_words import (
     REPAIR_CAUTIONS,
     long_lists,
@@ -52,6 +53,7 @@ def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Sp
     out += _needs(f)
     out += _proposals(f.proposals)
     out += _splices(splices)
+    out += readings_text(f.states.found) if f.states.readings is not None else []
     out += bullets("What next", next_words(f))
     out += bullets("Not checked", [*NOT_CHECKED, *_left_out(f)])
     return "\n".join([*out, *cautions_text(REPAIR_CAUTIONS)])

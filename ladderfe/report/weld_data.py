@@ -6,7 +6,9 @@ from typing import Any
 
 from ladderfe.advice.weld_sizes import FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
+from ladderfe.condition import Found
 from ladderfe.report.document import Table, begun, document_json, proof_table
+from ladderfe.report.found_data import readings_json
 from ladderfe.report.weld_words import (
     LEFT_OUT,
     WELD_CAUTIONS,
@@ -20,7 +22,7 @@ from ladderfe.report.weld_words import (
 __all__ = ["weld_json"]
 
 
-def weld_json(w: WeldSizes, source: str) -> str:
+def weld_json(w: WeldSizes, source: str, found: Found | None = None) -> str:
     """Everything; only the self-check where a proof falls short."""
     f = w.demands.findings
     document: dict[str, Any] = {**begun(f.chassis, source), "proven": f.proven}
@@ -43,6 +45,8 @@ def weld_json(w: WeldSizes, source: str) -> str:
         "not checked": list(LEFT_OUT),
         "cautions": list(WELD_CAUTIONS),
     }  # fmt: skip
+    if found is not None:
+        document["as found"] = readings_json(found)
     return document_json(document, {**_tables(w), **proofs})
 
 
@@ -70,6 +74,20 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
              for b in w.butts],
         ),
         "joint welds": (head, [_fillet(f) for f in w.joints]),
+        "hanger welds": (head, [_fillet(f) for f in w.hangers]),
+        "gusset welds": (head, [_fillet(f) for f in w.gussets]),
+        "gussets": (
+            ("gussets", "part", "rail", "case", "moment at the web N mm", "moment at the toe N mm"),
+            [(g.gusset.name, g.joint.part, g.joint.rail, name, float(g.at_web[c]), float(g.at_toe[c]))
+             for g in w.demands.gussets for c, name in enumerate(g.cases) if c],
+        ),
+        "hangers": (
+            ("hanger", "case", "x N", "y N", "z N", "about x N mm", "about y N mm", "about z N mm", "station mm",
+             "y mm", "height mm", "wall", "wall mm"),
+            [(h.hanger.name, case.name, *h.force[c].tolist(), *h.moment[c].tolist(), *h.at.tolist(), h.wall,
+              h.thickness) for h in w.demands.hangers
+             for c, case in enumerate(w.demands.findings.solution.cases) if c],
+        ),
         "joints": (
             ("part", "rail", "kind", "station mm", "wall", "wall mm", "part's wall mm", "no weld because"),
             [(j.part, j.rail, j.kind, float(j.at[0]), j.wall, j.thickness, j.own, j.why) for j in w.demands.joints],

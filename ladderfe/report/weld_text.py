@@ -8,10 +8,13 @@ from math import isinf
 from ladderfe.advice.weld_sizes import ButtSize, FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.weld_joints import JointDemand
+from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
+from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.weld_words import (
+    GUSSETED,
     LEFT_OUT,
     NO_ROOM,
     WELD_CAUTIONS,
@@ -25,13 +28,14 @@ from ladderfe.report.weld_words import (
 __all__ = ["weld_text"]
 
 
-def weld_text(w: WeldSizes, source: str) -> str:
-    """The whole page; `source` names the file."""
+def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
+    """The whole page; `source` names the file, found: what was read."""
     f = w.demands.findings
     head = head_lines(f.chassis, "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
-    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w)]
+    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_gussets(w), *_hangers(w)]
+    out += readings_text(found) if found is not None else []
     out += bullets("What this rests on", strength_words(w))
     out += bullets("Not checked", LEFT_OUT)
     return "\n".join([*out, *proof_lines(f.proofs), *cautions_text(WELD_CAUTIONS)])
@@ -117,6 +121,43 @@ def _joints(w: WeldSizes) -> list[str]:
     return out + paragraph("N/mm: the greatest of all cases and places of the weld; sizes in mm. NO ROOM: the leg it "
                            "asks for is more than the thinner wall. WALL first: it fits, but the thinner wall beside "
                            "it reaches yield in shear (t fy/1.73, no factor) before.")
+
+
+def _gussets(w: WeldSizes) -> list[str]:
+    """Fillets of gussets, and what the bare crossmember is spared."""
+    if not w.gussets:
+        return []
+    out = heading("Gussets: each fillet of a plate, one on each side of both legs")
+    rows = [[f.about, f.weld, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}",
+             size_words(f)] for f in w.gussets]  # fmt: skip
+    out += table(["gussets", "leg", "N/mm", "case", "plate", "throat", "leg", "leg allowed", ""], rows, "llrllrrrl")
+    for g in w.demands.gussets:
+        c = 1 + int(g.at_web[1:].argmax())
+        out += paragraph(f"{g.gusset.name}: moment of the bare {g.joint.part} in the plates' plane "
+                         f"{g.at_web[c] / 1e6:.3f} kN m at the web, "
+                         f"{g.at_toe[c] / 1e6:.3f} kN m at their toe, where it is bare again "
+                         f"({g.cases[c]}).", "  ", "- ")  # fmt: skip
+    out += [line for b in dict.fromkeys(str(b) for f in w.gussets for b in f.broken)
+            for line in paragraph(f"not kept: {b}", "  ", "- ")]  # fmt: skip
+    return out + paragraph(GUSSETED)
+
+
+def _hangers(w: WeldSizes) -> list[str]:
+    """Brackets of springs, those with the most force first."""
+    if not w.hangers:
+        return []
+    out = heading("Spring hangers on the rails: fillets on the bracket's outline")
+    pairs = sorted(zip(w.demands.hangers, w.hangers, strict=True), key=lambda p: -p[1].force)
+    rows = [[f.about, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}",
+             "" if f.planned is None else f"{f.planned:.2f}", size_words(f)] for _, f in pairs]  # fmt: skip
+    out += table(["hanger", *HEAD[1:]], rows, ALIGN)
+    for h, f in pairs:
+        size = float((h.force[1:] ** 2).sum(axis=1).max() ** 0.5)
+        out += paragraph(f"{f.about}: bracket {h.hanger.thickness:g} mm on the {h.wall} wall of {h.thickness:.2f} mm, "
+                         f"{f.length:.0f} mm of weld; up to {size / 1000:.2f} kN at {h.at[0]:.0f} mm.", "  ",
+                         "- ")  # fmt: skip
+        out += [line for b in f.broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
+    return out
 
 
 def _joint_row(j: JointDemand, f: FilletSize) -> list[str]:

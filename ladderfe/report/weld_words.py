@@ -13,7 +13,8 @@ from ladderfe.connections.weld_details import OPEN_ROOT_LOSS
 from ladderfe.report.cautions import USUAL
 
 __all__ = [
-    "LEFT_OUT", "NO_ROOM", "WELD_CAUTIONS", "butt_words", "seam_words", "size_words", "strength_words", "summary",
+    "GUSSETED", "LEFT_OUT", "NO_ROOM", "WELD_CAUTIONS", "butt_words", "seam_words", "size_words", "strength_words",
+    "summary",
 ]  # fmt: skip
 
 #: What belongs to welds beside the usual cautions (common practice).
@@ -33,13 +34,19 @@ NO_ROOM = (
     "Where the leg does not fit no fillet on that wall carries the case: a plate on the wall round the joint, gussets, "
     f"or the part led through and welded to both walls share the force [{COMMON}]; state it as the joint and run again."
 )
+GUSSETED = (
+    "How stiff gussets make a joint is not in the data: half of each leg counts as part of the crossmember's outline, "
+    "between none and all of it. On the web they share one weld with the outline; on the crossmember each plate is a "
+    "free body with a force that runs evenly along its leg: statics alone, no source."
+)
 LEFT_OUT = (
     "Fatigue of the weld's toe and root; most welds on frames crack by it and not by their throat. `ladderfe splice` "
     "has ranges of stress.",
     "A plate brings its force in right at a square end, all of it in the weld across where there is one; a jump of its "
     "force at a crossmember or a step of the section is spread over one rail depth; over tapered ends the force goes "
     "on as it grows where the plate is whole.",
-    "Of joints: contact, gussets, the far web where a part goes through, welds to the flanges of a wrapped rail, the "
+    "Of joints: contact, gussets that the file tells under joint alone, the far web where a part goes through, welds "
+    "to the flanges of a wrapped rail, the "
     "bimoment of open parts, and the bending of the rail's wall beside the weld, which gathers the force at the "
     "corners. Joints count all of every case, new ones too.",
     "Welds in compression, which a gap would close, count as those in tension. Plates inside a section whose "
@@ -86,7 +93,8 @@ def summary(w: WeldSizes) -> list[str]:
     out = []
     edges = [f for f in w.plates if f.kind == "edge"]
     for name, own in (("Seams along plates", edges), ("Welds across the ends of plates", _kind(w, "end")),
-                      ("Joints of crossmembers and outriggers", list(w.joints))):  # fmt: skip
+                      ("Joints of crossmembers and outriggers", list(w.joints)),
+                      ("Gussets", list(w.gussets)), ("Spring hangers", list(w.hangers))):  # fmt: skip
         own = [f for f in own if f.length]
         if own:
             f = max(own, key=lambda f: f.throat)
@@ -101,7 +109,7 @@ def summary(w: WeldSizes) -> list[str]:
         out.append(f"Weld of the plan: {sum(r.length for r in runs) / 1000:.2f} m.")
     if open_ := dict.fromkeys((b.piece, b.where) for b in w.butts if b.use > 1):
         out.append(f"Butt welds that do not carry their force as the plan has them made: {len(open_)}.")
-    small = [f for f in (*w.plates, *w.joints) if f.length and not (f.fits and f.enough)]
+    small = [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and not (f.fits and f.enough)]
     out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
                "By force alone every fillet has the room it asks for.")  # fmt: skip
     return out

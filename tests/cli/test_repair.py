@@ -190,6 +190,59 @@ def test_what_is_refused(plans, tmp_path, capsys):
     assert "InsertTable" in json.loads(capsys.readouterr().out)["$defs"]
 
 
+def test_readings_named_on_the_command_count_instead_of_the_plan_s(plans, tmp_path, capsys):
+    """By rectangles: 1.6 mm left of 2 mm in the bottoms instead of the plan's 1.0, and 10 % off walls nobody read
+    where that is asked."""
+    plans.frame(tmp_path)
+    text = '[[inserts]]\nrail = "both"\nwall = "bottom"\nfrom = 1650\nto = 2350\n'
+    file = plans.plan(tmp_path, text, readings=BOTH_RUSTED)
+    later = tmp_path / "later.csv"
+    later.write_text(plans.HEAD + BOTH_RUSTED.replace("1.0", "1.6"))
+
+    def found_over_built(*options):
+        run(["repair", str(file), "--json", *options])
+        out = capsys.readouterr()
+        assert not out.err
+        document = json.loads(out.out)
+        built, found, _ = along(document, "left", 2000)
+        return found / built, document["as found"]
+
+    own, told = found_over_built()
+    built = box_modulus(2, 2, 2)
+    assert own == pytest.approx(built / box_modulus(2, 1, 2), rel=0.01)  # mid-lines against rectangles
+    assert told["file"] == str(tmp_path / "plan.csv")
+    other, told = found_over_built("--readings", str(later), "--reach", "300")
+    assert other == pytest.approx(built / box_modulus(2, 1.6, 2), rel=0.01)
+    assert (told["file"], told["options"]["reach"]) == (str(later), 300)
+    lost, _ = found_over_built("--unread-loss", "10")
+    assert lost == pytest.approx(built / box_modulus(1.8, 1, 1.8), rel=0.01)
+    run(["repair", str(file), "--readings", str(later)])
+    page = " ".join(capsys.readouterr().out.split())
+    assert "(as read in" in page
+    assert "2 readings at 2 places" in page
+    run(["weld", str(file), "--readings", str(later), "--json"])
+    assert json.loads(capsys.readouterr().out)["as found"]["file"] == str(later)
+    plain = plans.plan(tmp_path, text, name="plain")
+    for command in ("repair", "weld"):
+        assert run([command, str(plain), "--pool", "50"]) == UNUSABLE
+        assert "go with --readings FILE.csv, or with a plan that names its readings" in capsys.readouterr().err
+
+
+def test_joints_of_a_chassis_file_are_welded_to_walls_as_read(plans, tmp_path, capsys):
+    """Of a chassis file: the wall beside a joint is as thick as it was read."""
+    base = plans.frame(tmp_path)
+    table = tmp_path / "read.csv"
+    table.write_text(plans.HEAD + "left,1200,inner,1.25,,\n")
+    run(["weld", str(base), "--json", "--readings", str(table), "--reach", "400"])
+    document = json.loads(capsys.readouterr().out)
+    columns, joints = document["joints"]["columns"], document["joints"]["rows"]
+    rows = [dict(zip(columns, row, strict=True)) for row in joints]
+    walls = {r["rail"]: r["wall mm"] for r in rows if abs(r["station mm"] - 1200) < 400}
+    assert walls == {"left rail": 1.25, "right rail": 2.0}
+    run(["weld", str(base), "--readings", str(table)])
+    assert "1 reading at 1 place" in " ".join(capsys.readouterr().out.split())
+
+
 def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     base = plans.frame(tmp_path)
     plate = '[[plates]]\nkind = "doubler"\nrail = "both"\nwall = "{}"\nfrom = 1700\nto = 2300\nthickness = 2\n'

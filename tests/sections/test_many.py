@@ -57,7 +57,8 @@ def test_no_sections():
 
 
 def test_what_is_kept():
-    """New sections go to the work in one list, each once; when too many are known they are forgotten."""
+    """New sections go to the work in one list, each once; when too many are known those known longest are forgotten,
+    but none that is asked for."""
     asked = []
     kept = Kept(lambda sections: (asked.append(list(sections)), [s.walls[0].thickness for s in sections])[1])
     many = [Flat(depth=50.0, thickness=1.0 + i / MOST).section() for i in range(MOST)]
@@ -65,7 +66,14 @@ def test_what_is_kept():
     assert kept.each([many[0], many[3], many[0]]) == [1.0, many[3].walls[0].thickness, 1.0]
     assert [len(a) for a in asked] == [1, 1]
     assert len(kept.each(many)) == MOST
-    assert len(asked[-1]) == MOST
+    assert len(asked[-1]) == MOST - 2
+    other = Flat(depth=50.0, thickness=9.0).section()
+    assert kept.each([many[3], other]) == [many[3].walls[0].thickness, 9.0]
+    assert asked[-1] == [other]
+    assert kept.one(many[3]) == many[3].walls[0].thickness
+    assert asked[-1] == [other]  # the one asked for stayed,
+    assert kept.one(many[0]) == 1.0
+    assert asked[-1] == [many[0]]  # and the one known longest beside it went
 
 
 def test_what_is_remembered_lately():
