@@ -36,6 +36,7 @@ NOUNS: Final = {
     "stands": "stand",
     "wheels": "wheel",
     "bench_tests": "bench test",
+    "cycles": "cycle",
     "held": "held point",
     "loads": "load",
     "gauges": "gauge",

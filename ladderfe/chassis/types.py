@@ -16,6 +16,7 @@ __all__ = [
     "BenchTest",
     "Body",
     "CaseSpec",
+    "CycleSpec",
     "Chassis",
     "Criteria",
     "Crossmember",
@@ -241,6 +242,15 @@ class Towing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CycleSpec:
+    """A stress cycle as stated: the names of two cases, and how often it comes beside the others (parts of 1)."""
+
+    first: str
+    second: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CaseSpec:
     """A load case as asked for: its kind and what that kind takes.
 
@@ -333,7 +343,7 @@ class Chassis:
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
     tests on the bare frame.  `source` is what the reader made it from; it serves to make it again with an assumption
-    moved.
+    moved.  cycles: what goes to and fro, where the file states it.
     """
 
     title: str
@@ -356,4 +366,5 @@ class Chassis:
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)
+    cycles: tuple[CycleSpec, ...] = ()
     source: object = field(default=None, repr=False, compare=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ladderfe.advice.repair_fatigue import RepairFatigue
 from ladderfe.advice.splice import Splice
 from ladderfe.checks.equal_section import Proposal
 from ladderfe.checks.repair import RepairFindings
@@ -14,6 +15,7 @@ from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.cautions import READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
+from ladderfe.report.repair_fatigue import fatigue_lines
 from ladderfe.report.repair_words import (
     REPAIR_CAUTIONS,
     long_lists,
@@ -30,7 +32,10 @@ __all__ = ["repair_text"]
 CASES, PLACES, PARTS = 8, 12, 8
 
 
-def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Splice | None = None) -> str:
+def repair_text(
+    f: RepairFindings, source: str, every: bool = False, splices: Splice | None = None,
+    fatigue: RepairFatigue | None = None,
+) -> str:  # fmt: skip
     """The whole page; `every` shows all rows and all answers; splices: prices of the plan's joints of whole rails."""
     plan = f.states.plan
     head = [
@@ -51,6 +56,7 @@ def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Sp
     out += bullets("Rust and welding", f.remarks) if f.remarks else []
     out += _needs(f)
     out += _proposals(f.proposals)
+    out += fatigue_lines(fatigue, every) if fatigue is not None else []
     out += _splices(splices)
     out += bullets("What next", next_words(f))
     out += bullets("Not checked", [*NOT_CHECKED, *_left_out(f)])
