@@ -43,6 +43,7 @@ NOUNS: Final = {
     "inserts": "insert",
     "plates": "plate",
     "splices": "splice",
+    "choices": "choice",
     "holes": "hole",
 }
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.

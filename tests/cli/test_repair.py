@@ -207,8 +207,15 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     assert {name: values[1] for name, values in compared.items()} == pytest.approx(cases)
     assert compared["static"][0] != pytest.approx(compared["static"][2], rel=0.01)
     assert [f["file"] for f in document["files"]][1:] == [f"{one}, as repaired", f"{two}, as repaired"]
-    run(["compare", str(base), str(two)])
-    assert "weld by the plan, m" in capsys.readouterr().out
+    tops = [max(row["values"][k] for row in document["greatest utilisation by case"]) for k in range(3)]
+    assert tops == pytest.approx([tops[0]] * 3, rel=1e-6)  # what governs lies over the front axle: less weld first
+    assert document["ranked by greatest utilisation"] == [f["file"] for f in document["files"]]
+    run(["compare", str(two), str(base)])
+    page = capsys.readouterr().out
+    assert "weld by the plan, m" in page
+    ranks = page[page.index("Ranked, the lowest greatest utilisation first") :].splitlines()[3:5]
+    assert [line.split()[0] for line in ranks] == ["B", "A"]
+    assert [line.split()[-2] for line in ranks] == ["none", "5.38"]
 
 
 def test_moved_axles_and_new_crossmembers_are_set_beside_the_frame_as_it_was(plans, tmp_path, capsys):
