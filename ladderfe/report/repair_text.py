@@ -12,7 +12,7 @@ from ladderfe.checks.repair_rules import Answer
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.report.cautions import READ, RUST, cautions_text, not_checked
+from ladderfe.report.cautions import NO_WELDS, READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
 from ladderfe.report.repair_fatigue import fatigue_lines
@@ -75,7 +75,8 @@ NOT_CHECKED = (
 def _left_out(f: RepairFindings) -> list[str]:
     """What the check of the repaired frame leaves out."""
     rust = READ if f.states.readings is not None else RUST
-    return [rust if words == RUST else words for words in not_checked(f.repaired)]
+    other = {RUST: rust, NO_WELDS: "Bolts, crash behaviour; fatigue but as ratios on the rails."}
+    return [other.get(words, words) for words in not_checked(f.repaired)]
 
 
 def _percent(u: Utilisation | None) -> str:
