@@ -130,6 +130,8 @@ def _staged(f: RepairFindings) -> list[str]:
         "is shared; unloaded, all is. What a workshop does, which takes off part of the load, lies between the two "
         "case by case."
     )
+    if f.states.parts_changed:
+        words += " Parts that the plan takes out count as gone before that, so that the rest carried what they did."
     given = "" if f.states.plan.support_given else " The case is ASSUMED: state [repair] support."
     return out + paragraph(words + given)
 
