@@ -160,3 +160,33 @@ def test_replace_a_crossmember_by_a_tube_what_wall(told):
     first = next(r for r in found if r["crossmember"] == "second")
     assert first["size mm"].startswith("tube")
     assert first["I over"] == pytest.approx(1, abs=0.15)
+
+
+def test_a_recovery_point_on_a_rusty_rail(plans, tmp_path, capsys):
+    """40 kN on a bridle between both rails' front ends, against the rear crossmember: each rail carries 20 kN along,
+    beside what bends it as it stands; where both bottoms read 1 of 2 mm the pull runs past the centroid of what is
+    left, so that it bends the rail too.  Stress at the edges N/A + M z/I, by rectangles."""
+    pull = 40_000.0
+    hooks = '[[mounts]]\nname = "hook"\non = "both rails"\nstation = 60\nheight = 0\n'
+    anchor = '[[mounts]]\nname = "anchor"\non = "rear"\nheight = 0\n'
+    case = '[[cases]]\nname = "pull"\nkind = "recovery"\nat = ["hook left", "hook right"]\nagainst = "anchor"\n'
+    base = plans.frame(tmp_path, "", f'{hooks}{anchor}{case}force = "40 kN"\nangle = 0\nup = 0\n')
+    (tmp_path / "rust.csv").write_text(plans.HEAD + "left,1000,bottom,1.0,,\nright,1000,bottom,1.0,,\n")
+    run(["check", str(base), "--readings", str(tmp_path / "rust.csv"), "--quick", "--json"])
+    document = json.loads(capsys.readouterr().out)
+    walls = [(B * T, (H - T) / 2, B * T**3 / 12), (B * 1.0, (1.0 - H) / 2, B / 12)]
+    walls += [(2 * T * (H - T - 1.0), (1.0 - T) / 2, 2 * T * (H - T - 1.0) ** 3 / 12)]
+    area = sum(a for a, *_ in walls)
+    shift = sum(a * z for a, z, _ in walls) / area
+    inertia = sum(own + a * (z - shift) ** 2 for a, z, own in walls)
+    bending = moment(FRONT) - pull / 2 * -shift  # the pull lies below the centroid by the shift, and sags the rail
+    told = [r for r in rows(document, "stresses") if r["case"] == "pull" and "rail" in r["part"]
+            and r["along mm"] == FRONT and r["wall"] in ("top", "bottom")]  # fmt: skip
+    assert len({(r["part"], r["wall"]) for r in told}) == 4
+    for r in told:
+        z = (H / 2 if r["wall"] == "top" else -H / 2) - shift
+        wanted = pull / 2 / area - bending * z / inertia
+        assert r["normal N/mm2"] == pytest.approx(wanted, abs=0.6)  # mid-lines; what bends it sideways is less
+    along = {r["N N"] for r in rows(document, "resultants")
+             if r["case"] == "pull" and "rail" in r["part"] and 700 < r["along mm"] < 1300}  # fmt: skip
+    assert all(n == pytest.approx(pull / 2, rel=1e-6) for n in along)
