@@ -135,6 +135,7 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[cases]]`", "CaseTable"),
     ("`of` of a combination", "OfTable"),
     ("`forces` of a case", "PointForceTable"),
+    ("`[[cycles]]`", "CycleTable"),
     ("`[[bench_tests]]`", "BenchTable"),
     ("`held`, `loads` and `gauges` of a bench test", "BenchPoint"),
 )

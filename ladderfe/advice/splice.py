@@ -22,7 +22,7 @@ from ladderfe.chassis import Chassis, Side
 from ladderfe.checks import Findings
 from ladderfe.checks.along_rails import along_rails
 from ladderfe.checks.contraflexure import Contraflexure, contraflexure
-from ladderfe.checks.cycles import TWIST_SHARE, Cycles, usual_cycles
+from ladderfe.checks.cycles import TWIST_SHARE, Cycles, stated_cycles, usual_cycles
 from ladderfe.condition import Found
 from ladderfe.condition.rails import rail_of, shape_at
 from ladderfe.errors import ModelError
@@ -69,11 +69,13 @@ def splice(
     """Windows and prices for a chassis that was checked.
 
     built : the chassis of the file; `findings` are those of the chassis as found where readings are at hand, then
-    `found` too.  Raises ModelError for a chosen place that is not on its rail.
+    `found` too.  twist_share counts where the file states no cycles.  Raises ModelError for a chosen place that is not
+    on its rail.
     """  # fmt: skip
     for side, station in at:
         _on_rail(built, side, station)
-    cycles = usual_cycles(findings.chassis, findings.solution, twist_share)
+    chassis, solution = findings.chassis, findings.solution
+    cycles = stated_cycles(chassis, solution) or usual_cycles(chassis, solution, twist_share)
     zones: dict[str, tuple[Zone, ...]] = {r.side: forbidden(built, r, found) for r in built.rails}
     extra: dict[str, list[float]] = {r.side: stations_for(r, zones[r.side]) for r in built.rails}
     for side, station in at:

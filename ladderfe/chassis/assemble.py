@@ -12,6 +12,7 @@ from ladderfe.chassis.bolt_types import BoltPattern
 from ladderfe.chassis.bolts import read_bolts
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.cases import read_cases
+from ladderfe.chassis.cycles import read_cycles
 from ladderfe.chassis.diaphragms import read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
@@ -71,6 +72,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     cases = assumed.part(
         "cases", (frame.mounts, axles, towing, later), lambda own: read_cases(faults, file.cases, places, own)
     )
+    cycles = assumed.part("cycles", (cases,), lambda _: read_cycles(faults, file.cycles, cases))
     bench_tests = assumed.part("bench tests", on_rails, lambda _: read_bench_tests(faults, file.bench_tests, rails))
     if not faults.checked:
         _names(faults, file)
@@ -100,6 +102,7 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
         ground=ground,
         centre_height=centre,
         towing=towing,
+        cycles=tuple(cycles),
         source=source,
     )
 

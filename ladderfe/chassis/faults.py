@@ -40,12 +40,14 @@ NOUNS: Final = {
     "stands": "stand",
     "wheels": "wheel",
     "bench_tests": "bench test",
+    "cycles": "cycle",
     "held": "held point",
     "loads": "load",
     "gauges": "gauge",
     "inserts": "insert",
     "plates": "plate",
     "splices": "splice",
+    "choices": "choice",
     "holes": "hole",
 }
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.

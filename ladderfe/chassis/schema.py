@@ -43,6 +43,7 @@ __all__ = [
     "BodyTable",
     "ChassisFile",
     "CriteriaTable",
+    "CycleTable",
     "JointsTable",
     "MassTable",
     "MaterialTable",
@@ -185,6 +186,16 @@ class BenchTable(Table):
     gauges: Annotated[list[GaugeTable], spare([])] = required("dial gauges", minItems=1)
 
 
+class CycleTable(Table):
+    """A stress cycle for ratios of fatigue: the frame goes from one case to another and back."""
+
+    first: Name = required("name of a case")
+    second: Name = required("name of another case")
+    share: Annotated[float, Number(above=0, most=1e12)] = required(
+        "how often, beside the other cycles: a count or a part; all together count as the whole"
+    )
+
+
 Mounts = Annotated[list[MountTable], spare([])]
 Masses = Annotated[list[MassTable], spare([])]
 
@@ -208,6 +219,9 @@ class ChassisFile(Table):
     material: Annotated[MaterialTable | None, spare(None)] = given("steel")
     criteria: Annotated[CriteriaTable | None, spare(None)] = given("permissible stresses")
     cases: Annotated[list[CaseTable], spare([])] | None = given("load cases; the usual set when left out")
+    cycles: Annotated[list[CycleTable], spare([])] | None = given(
+        "stress cycles for ratios of fatigue; bounce and twist when left out"
+    )
     towing: Annotated[TowingTable | None, spare(None)] = given("what pulls the vehicle and what it pulls")
     workshop: Annotated[WorkshopTable | None, spare(None)] = given("where the vehicle is lifted and supported")
     joints: Annotated[JointsTable | None, spare(None)] = given("joints that are described nowhere")

@@ -20,6 +20,7 @@ __all__ = [
     "Body",
     "BoltPattern",
     "CaseSpec",
+    "CycleSpec",
     "Chassis",
     "Criteria",
     "Crossmember",
@@ -247,6 +248,15 @@ class Towing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CycleSpec:
+    """A stress cycle as stated: the names of two cases, and how often it comes beside the others (parts of 1)."""
+
+    first: str
+    second: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CaseSpec:
     """A load case as asked for: its kind and what that kind takes.
 
@@ -338,9 +348,9 @@ class Chassis:
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
-    tests on the bare frame.  bolts, hangers: of joints and springs, which
-    they do not change; gussets: their joints have their kind already.  `source` is what the reader made it from; it
-    serves to make it again with an assumption moved.
+    tests on the bare frame.  bolts, hangers: of joints and springs, which they do not change; gussets: their joints have
+    their kind already.  cycles: what goes to and fro, where the file states it.  `source` is what the reader made it
+    from; it serves to make it again with an assumption moved.
     """
 
     title: str
@@ -366,4 +376,5 @@ class Chassis:
     ground: float = -550.0
     centre_height: float = 700.0
     towing: Towing = field(default_factory=Towing)
+    cycles: tuple[CycleSpec, ...] = ()
     source: object = field(default=None, repr=False, compare=False)

@@ -14,7 +14,7 @@ from ladderfe.errors import LadderFEError
 from ladderfe.mesh import frame_mass, joined
 from ladderfe.solve import Solution
 
-__all__ = ["SEATS", "SLENDER", "Comparison", "ComparisonRow", "compare", "rail_sags"]
+__all__ = ["SEATS", "SLENDER", "WELD", "Comparison", "ComparisonRow", "compare", "rail_sags", "ranked"]
 
 #: A value below this part of the greatest beside it is rounding and counts as nothing.
 NOTHING = 1e-9
@@ -70,6 +70,20 @@ class Comparison:
     thin: tuple[ComparisonRow, ...]
     sag: tuple[ComparisonRow, ...]
     springs: tuple[ComparisonRow, ...]
+
+
+def ranked(comparison: Comparison) -> tuple[int, ...]:
+    """Numbers of the findings, the lowest governing utilisation first; what is alike goes by less weld, then less
+    mass (what has no weld counts as none)."""
+    rows = {r.name: r for r in comparison.frame}
+    welds = rows[WELD].values if WELD in rows else (None,) * len(comparison.findings)
+    masses = comparison.frame[-1].values
+
+    def order(k: int) -> tuple[float, float, float, int]:
+        use = comparison.findings[k].utilisations[0].ratio
+        return float(f"{use:.9g}"), float(f"{welds[k] or 0.0:.9g}"), float(f"{masses[k] or 0.0:.9g}"), k
+
+    return tuple(sorted(range(len(comparison.findings)), key=order))
 
 
 def compare(findings: Sequence[Findings], welds: Sequence[float | None] = ()) -> Comparison:

@@ -11,7 +11,7 @@ from ladderfe.chassis import CaseSpec, Chassis
 from ladderfe.connections import Cycle, stress_ranges
 from ladderfe.solve import Solution
 
-__all__ = ["BOUNCE_FACTOR", "TWIST_SHARE", "CycleState", "Cycles", "usual_cycles"]
+__all__ = ["BOUNCE_FACTOR", "TWIST_SHARE", "CycleState", "Cycles", "stated_cycles", "usual_cycles"]
 
 Array = NDArray[np.float64]
 
@@ -53,11 +53,28 @@ class Cycles:
         return stress_ranges([s.name for s in self.states], ends, self.cycles)[0]
 
 
-def usual_cycles(chassis: Chassis, solution: Solution, twist_share: float = TWIST_SHARE) -> Cycles:
+def stated_cycles(chassis: Chassis, solution: Solution) -> Cycles | None:
+    """The cycles that the chassis file or the plan states; None where it states none."""
+    if not chassis.cycles:
+        return None
+    number = {c.name: k for k, c in enumerate(solution.cases) if k}
+    names = dict.fromkeys(n for c in chassis.cycles for n in (c.first, c.second))
+    return Cycles(
+        tuple(CycleState(n, number[n], 1.0) for n in names),
+        tuple(Cycle(first=c.first, second=c.second, share=c.share) for c in chassis.cycles),
+        tuple(f"{c.first} to {c.second}" for c in chassis.cycles),
+        ("The cycles and their shares are those that the file states.",),
+    )
+
+
+def usual_cycles(
+    chassis: Chassis, solution: Solution, twist_share: float = TWIST_SHARE, how: str = "with --twist-share"
+) -> Cycles:
     """Bounce between 1/f and f times what acts standing, and twist from one side to the other.
 
     f is the factor of the amplified case, else the greatest of the bounces, else `BOUNCE_FACTOR`.  Twist goes between
-    two cases of one kind that push up opposite wheels; where the file has none, bounce is the only cycle.
+    two cases of one kind that push up opposite wheels; where the file has none, bounce is the only cycle.  `how`: in
+    words where one's own share is stated.
     """
     static, f, notes = _static(solution), *_factor(chassis)
     states = [CycleState(f"static/{f:g}", static, 1 / f), CycleState(f"static x {f:g}", static, f)]
@@ -71,7 +88,7 @@ def usual_cycles(chassis: Chassis, solution: Solution, twist_share: float = TWIS
     states += pair
     names.append(f"twist, {pair[0].name} to {pair[1].name}")
     share = f"ASSUMED: {100 * twist_share:.3g} % of all cycles are twists"
-    notes.append(f"{share} (no published table of cycles is known; state your own with --twist-share).")
+    notes.append(f"{share} (no published table of cycles is known; state your own {how}).")
     cycles = (Cycle(first=states[0].name, second=states[1].name, share=1 - twist_share),
               Cycle(first=states[2].name, second=states[3].name, share=twist_share))  # fmt: skip
     return Cycles(tuple(states), cycles, tuple(names), tuple(notes))

@@ -3,8 +3,9 @@ with them."""
 
 from __future__ import annotations
 
-from ladderfe.checks.repair_places import built_shape, least_left
+from ladderfe.checks.repair_places import built_shape, depth_at, least_left, mounted
 from ladderfe.condition.plan_types import PlanPlate
+from ladderfe.condition.rails import rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.condition.types import Readings
 from ladderfe.connections import stitch_warnings
@@ -59,9 +60,25 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
             f"{p.name}: over the hole it counts as the wall that is gone, of its own thickness and in that "
             "wall's place; what is lapped round a hole bends at its rim, which is not in it."
         )
+    if p.kind == "boxing":
+        out += _free_ends(states, p)
     if not p.lapped and p.taper:
         out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section.")
     return out
+
+
+def _free_ends(states: Repaired, p: PlanPlate) -> list[str]:
+    """Ends of boxing that no crossmember holds."""
+    rail = rail_of(states.chassis, p.side)
+    held = [rail.start, rail.end, *(f.station for f in mounted(states, p.side, "crossmember"))]
+    free = [x for x in p.whole if min(abs(x - h) for h in held) > depth_at(states, p.side, x)]
+    if not free:
+        return []
+    at = " and ".join(f"{x:g}" for x in free)
+    return [f"{p.name}: at {at} mm no crossmember holds it. In twist the open rail warps, its flanges bend to opposite "
+            "sides, and at the free end of the box they push it out of its shape: the walls bend there, which dies out "
+            "over one to two rail depths. An end plate keeps the shape, but then the open flanges in front of it work "
+            "harder; ended at a crossmember neither happens (beam theory of boxes that rack and channels that warp)."]
 
 
 def _unread(states: Repaired) -> list[str]:

@@ -3,18 +3,20 @@ it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ladderfe.checks.findings import Findings
+from ladderfe.checks.members_there import divided_alike, members_there, rows_there
 from ladderfe.checks.staged import look_there, new_walls, staged_stresses
 from ladderfe.checks.stress import Stresses
 from ladderfe.checks.use_in import greatest_in, members_in, rows_of
 from ladderfe.checks.utilisation import Utilisation, greatest
 from ladderfe.condition.plan_types import Insert, PlanPlate
 from ladderfe.condition.repaired import Repaired
-from ladderfe.errors import ModelError
+from ladderfe.errors import LadderFEError, ModelError
+from ladderfe.solve import Solution, solve_chassis
 
 __all__ = ["Staged", "StagedPiece", "staged"]
 
@@ -45,15 +47,20 @@ class Staged:
 
 def staged(states: Repaired, found: Findings, repaired: Findings) -> Staged:
     """Stresses of a plan in stages."""
-    plan, new = states.plan, _new(states, found, repaired)
+    alike = not _gone(states) and divided_alike(found.solution.mesh, repaired.solution.mesh)
+    plan, new = states.plan, _new(states, found, repaired, alike)
     stated, why = None, ""
     if plan.support:
         try:
-            there = look_there(repaired.rows, repaired.solution.mesh, found.solution)
             own = (repaired.solution, repaired.rows, repaired.stresses)
-            stated = staged_stresses((found.solution, there), plan.support, own, new)
-        except (ModelError, IndexError) as error:
-            why = error.problem if isinstance(error, ModelError) else "the members of the two frames are not the same"
+            stage = _stage(states, found)
+            if alike:
+                there = look_there(repaired.rows, repaired.solution.mesh, stage)
+            else:
+                there = rows_there(repaired.rows, repaired.solution.mesh, stage)
+            stated = staged_stresses((stage, there), plan.support, own, new, alike=alike)
+        except LadderFEError as error:
+            why = error.problem if isinstance(error, ModelError) else str(error)
     else:
         stated = repaired.stresses
     pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness)]
@@ -64,20 +71,42 @@ def staged(states: Repaired, found: Findings, repaired: Findings) -> Staged:
     return Staged(support=plan.support, why=why, pieces=rows, worst=worst)
 
 
-def _new(states: Repaired, found: Findings, repaired: Findings) -> dict[int, frozenset[str]]:
+def _gone(states: Repaired) -> list[str]:
+    """Crossmembers and outriggers as found that the plan takes out or makes anew."""
+    before, now = states.found.chassis, states.chassis
+    own = [c.name for c in before.crossmembers if c not in now.crossmembers]
+    return own + [o.name for o in before.outriggers if o not in now.outriggers]
+
+
+def _stage(states: Repaired, found: Findings) -> Solution:
+    """The frame as it stands when it is welded: as found, without what the plan takes out, for what that carried has
+    gone to the rest before new metal comes on."""
+    gone, before = _gone(states), states.found.chassis
+    if not gone:
+        return found.solution
+    hung = next((m for m in before.mounts if m.part in gone), None)
+    if hung is not None:
+        raise ModelError("stage", f"{hung.name} hangs on {hung.part}, which is taken out", "Weld it unloaded")
+    cut = replace(
+        before,
+        crossmembers=tuple(c for c in before.crossmembers if c.name not in gone),
+        outriggers=tuple(o for o in before.outriggers if o.name not in gone),
+    )
+    return solve_chassis(cut, taper_steps=found.taper_steps)
+
+
+def _new(states: Repaired, found: Findings, repaired: Findings, alike: bool) -> dict[int, frozenset[str]]:
     """For each member as repaired the walls that are new metal."""
-    mesh = repaired.solution.mesh
-    same = len(found.solution.mesh.lengths) == len(mesh.lengths)
-    new = dict(new_walls(found.solution.mesh, mesh)) if same else {}
+    before, mesh = found.solution.mesh, repaired.solution.mesh
+    there = None
+    if not alike:
+        there = members_there(before, mesh)
+        gone = [m for p in mesh.parts if p.name in _gone(states) for m in p.members]
+        there[gone] = -1  # the name is the same, the metal is not
+    new = dict(new_walls(before, mesh, there))
     for i in states.plan.inserts:
         for m in members_in(mesh, i.side, i.start, i.end).tolist():
             new[m] = new.get(m, frozenset()) | frozenset(i.walls)
-    if not same:
-        for p in states.plan.plates:
-            for m in members_in(mesh, p.side, p.start, p.end).tolist():
-                names = {w.name for w in mesh.sections[mesh.section_of[m]].walls}
-                plates = {n for n in names if " plate" in n or n == "boxing plate"}
-                new[m] = new.get(m, frozenset()) | frozenset(plates)
     return new
 
 

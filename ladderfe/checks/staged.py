@@ -43,8 +43,9 @@ SAME = 1e-6
 
 
 def staged_stresses(
-    found: tuple[Solution, Rows], stage: str | None, repaired: tuple[Solution, Rows, Stresses], new: NewMetal
-) -> Stresses:
+    found: tuple[Solution, Rows], stage: str | None, repaired: tuple[Solution, Rows, Stresses], new: NewMetal,
+    *, alike: bool = True,
+) -> Stresses:  # fmt: skip
     """Stresses of the repaired frame in all its cases, welded together in a stage of the frame as found.
 
     Parameters
@@ -57,6 +58,8 @@ def staged_stresses(
         Solution, rows and stresses of the repaired frame, member by member that of `found`.
     new
         For each member the names of walls that are new metal (`new_walls` finds them); members left out have none.
+    alike
+        Whether the two frames are divided alike; otherwise the rows are those of `rows_there`.
 
     Returns
     -------
@@ -70,7 +73,8 @@ def staged_stresses(
     if stage is None:
         return own
     k_found, k = (_case(s, stage) for s in (found[0], solution))
-    _check_alike(found, solution.mesh, rows)
+    if alike:
+        _check_alike(found, solution.mesh, rows)
     sign = np.sign(rows.resultants[:, 8])[:, None]
     across = own.across * sign
     normal, shear, mean, across = (v - v[..., k, None] for v in (own.normal, own.shear, own.mean, across))
@@ -89,13 +93,18 @@ def look_there(rows: Rows, mesh: Mesh, found: Solution) -> Rows:
     return replace(rows, x=x, resultants=found.resultants(rows.member, x))
 
 
-def new_walls(found: Mesh, repaired: Mesh) -> dict[int, frozenset[str]]:
+def new_walls(found: Mesh, repaired: Mesh, there: IntArray | None = None) -> dict[int, frozenset[str]]:
     """For each member of the repaired mesh the walls that are new metal: plates, walls that were gone, and walls that
     are thicker than found (pieces let in).  A piece as thin as what it replaces is not told from it: name it yourself.
+    there: `members_there` where the two are not divided alike; members that were not there are new altogether.
     """
     out: dict[int, frozenset[str]] = {}
     for m in range(len(repaired.lengths)):
-        i, j = int(found.section_of[m]), int(repaired.section_of[m])
+        j = int(repaired.section_of[m])
+        if there is not None and there[m] < 0:
+            out[m] = frozenset(w.name for w in repaired.sections[j].walls)
+            continue
+        i = int(found.section_of[m if there is None else there[m]])
         before, after = found.sections[i], repaired.sections[j]
         if before == after:
             continue
@@ -151,6 +160,8 @@ def _as_found(
     as found in the stage, 0 in new metal."""
     before, its = found[0].mesh, found[1]
     at, then = Places.of(mesh, rows.member, rows.x), Places.of(before, its.member, its.x)
+    if len(at.tapered) != len(then.tapered) or bool((at.tapered != then.tapered).any()):
+        raise ModelError("stage", "tapers of the two frames are not divided alike", "Taper where nothing is put in")
     pairs = _Pairs(before, mesh, own)
     number = pairs.of(then.section, at.section)
     ends = np.stack([pairs.of(a, b) for a, b in zip(then.ends, at.ends, strict=True)])

@@ -23,7 +23,7 @@ from ladderfe.condition.repaired import Repaired
 from ladderfe.connections.cuts import CutStress, cut_stress
 from ladderfe.solve import Solution
 
-__all__ = ["ButtDemand", "butt_demands"]
+__all__ = ["ButtDemand", "butt_demands", "rows_at"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -56,12 +56,12 @@ def butt_demands(states: Repaired, solution: Solution, stage: int | None) -> tup
         out += [_across(solution, i, x, stage) for x in (i.start, i.end) if all(abs(x - d) > SAME for d in done)]
         out.append(_seams(solution, i, stage))
     for s in states.plan.splices:
-        out.append(_demand(solution, s, f"at {s.station:g} mm", _rows_at(solution, s.side, s.station), stage))
+        out.append(_demand(solution, s, f"at {s.station:g} mm", rows_at(solution, s.side, s.station), stage))
     return tuple(out)
 
 
 def _across(solution: Solution, i: Insert, station: float, stage: int | None) -> ButtDemand:
-    rows = _rows_at(solution, i.side, station)
+    rows = rows_at(solution, i.side, station)
     return _demand(solution, i, f"across at {station:g} mm", rows, stage, i.walls)
 
 
@@ -74,7 +74,7 @@ def _seams(solution: Solution, i: Insert, stage: int | None) -> ButtDemand:
     return replace(found, stress=stress, groups=("seams",) * len(found.walls))
 
 
-def _rows_at(solution: Solution, side: str, station: float) -> Rows:
+def rows_at(solution: Solution, side: str, station: float) -> Rows:
     """Sections of a rail at a station, at nodes both sides of it."""
     mesh = solution.mesh
     part = next(p for p in mesh.parts if p.kind == "rail" and p.side == side)

@@ -12,7 +12,7 @@ from ladderfe.checks import Findings, check
 from ladderfe.checks.comparison import compare
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import placed, progress, read
+from ladderfe.cli.shared import placed, progress, read, seldom
 from ladderfe.condition import Found
 from ladderfe.condition.repaired import Repaired
 from ladderfe.errors import InputError, ModelError, Problem
@@ -21,12 +21,26 @@ from ladderfe.report.findings_text import findings_text
 
 __all__ = ["command"]
 
+#: Candidates of a catalogue are some minutes' work up to here.
+MOST = 1000
+
 
 @click.command("compare", short_help="Chassis files or variants side by side, changes in percent.")
 @click.argument("files", type=click.Path(path_type=Path), nargs=-1, metavar="FIRST.toml OTHER.toml [OTHER.toml ...]")
+@click.option(
+    "--catalogue", type=click.Path(path_type=Path), metavar="FILE.toml",
+    help="Instead of files: search what FILE.toml offers for the least repair that meets its target.",
+)
+@click.option(
+    "--most", type=click.IntRange(min=1), default=MOST, show_default=True, metavar="NUMBER",
+    help="Refuse a catalogue with more candidates.",
+)
+@click.option("--every-candidate", is_flag=True, help="Solve and show all candidates of the catalogue.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead of the page.")
 @readings_options
-def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
+def command(
+    files: tuple[Path, ...], catalogue: Path | None, most: int, every_candidate: bool, as_json: bool, asked: Asked
+) -> int:
     r"""Check every file and put the findings side by side; changes are in percent of the first.
 
     A variant is best written as an overlay, a file that names another as its base and says only what is otherwise:
@@ -47,8 +61,17 @@ def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
       ladderfe compare my-chassis.toml --readings my-readings.csv
       ladderfe compare my-chassis.toml my-plan.toml other-plan.toml
 
-    Repair plans count as repaired.
+    Repair plans count as repaired.  A catalogue names a chassis file, readings, a target, and at each place the pieces
+    that may be let in or welded on there; all combinations are candidates, the least weld that meets the target wins,
+    then the least mass:
+
+    \b
+      ladderfe compare --catalogue models/plans/short-4x4-catalogue.toml
     """
+    if catalogue is not None:
+        if files or asked.file is not None:
+            raise click.UsageError("--catalogue goes without other files: it names its own chassis file and readings.")
+        return _least(catalogue, most, every_candidate, as_json)
     if len(files) < 2 and (asked.file is None or not files):
         raise click.UsageError(
             "Name two files or more: the first is what the others are compared with. With --readings one is enough."
@@ -74,6 +97,26 @@ def command(files: tuple[Path, ...], as_json: bool, asked: Asked) -> int:
     else:
         click.echo(comparison_text(compare(found, welds), names, states))
     return EXCEEDED if any(f.exceeded for f in found) else 0
+
+
+def _least(file: Path, most: int, every: bool, as_json: bool) -> int:
+    """The search of a catalogue."""
+    from ladderfe.advice.least_repair import least_repair
+    from ladderfe.condition.catalogue import read_catalogue
+    from ladderfe.report.least_text import least_json, least_text
+
+    read, tell = read_catalogue(file), progress()
+    if read.count > most:
+        raise click.UsageError(
+            f"{file} makes {read.count} candidates from {len(read.choices)} choices, more than {most}. Offer less in "
+            f"it, or allow more with --most {read.count}."
+        )
+    tell(f"{read.count} candidates from {len(read.choices)} choices")
+    found = least_repair(read, every=every, progress=seldom(tell))
+    click.echo(least_json(found, str(file)) if as_json else least_text(found, str(file), every))
+    if found.now is not None and not found.now.proven:
+        return SHORT
+    return 0 if found.least is not None else EXCEEDED
 
 
 def _states(

@@ -56,12 +56,17 @@ def command(file: Path, as_json: bool, every_case: bool, asked: Asked) -> int:
         at = [(s.side, s.station) for s in read.plan.splices]
         state = found.states.found if read.readings is not None else None
         splices = splice(read.over, found.repaired, found=state, at=at)
+    fatigue = None
+    if found.proven:
+        from ladderfe.advice.repair_fatigue import repair_fatigue
+
+        fatigue = repair_fatigue(found)
     if as_json:
         from ladderfe.report.repair_data import repair_json
 
-        click.echo(repair_json(found, str(file), splices))
+        click.echo(repair_json(found, str(file), splices, fatigue))
     else:
-        click.echo(repair_text(found, str(file), every_case, splices))
+        click.echo(repair_text(found, str(file), every_case, splices, fatigue))
     if not found.proven:
         return SHORT
     return EXCEEDED if found.exceeded else 0

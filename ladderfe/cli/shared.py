@@ -7,13 +7,14 @@ import tomllib
 from collections.abc import Callable
 from math import isfinite
 from pathlib import Path
+from time import monotonic
 
 import click
 
 from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, read_chassis
 from ladderfe.errors import ModelError
 
-__all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read"]
+__all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read", "seldom"]
 
 chassis_argument = click.argument("file", type=click.Path(path_type=Path), metavar="CHASSIS.toml")
 #: The name that stands for standard input.
@@ -75,3 +76,15 @@ def progress() -> Callable[[str], None]:
     if not sys.stderr.isatty():
         return lambda _: None
     return lambda words: click.echo(f"... {words}", err=True)
+
+
+def seldom(tell: Callable[[str], None], seconds: float = 1.0) -> Callable[[str], None]:
+    """Tells no more often than every so many seconds."""
+    last = [monotonic()]
+
+    def told(words: str) -> None:
+        if monotonic() - last[0] >= seconds:
+            tell(words)
+            last[0] = monotonic()
+
+    return told

@@ -45,7 +45,7 @@ def place_of(text: str) -> At:
     show_default=True,
     callback=finite,
     metavar="PERCENT",
-    help="Share of twists among all stress cycles.",
+    help="Share of twists among all stress cycles, where the file has no [[cycles]].",
 )
 @click.option("--every-case", is_flag=True, help="Show contraflexure of all cases.")
 @click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")

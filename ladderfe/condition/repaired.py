@@ -51,7 +51,8 @@ def repaired(read: PlanRead, options: Options | None = None) -> Repaired:
     rails = [_mended(start, r.side, plan, None if same_rails else read.base) for r in start.chassis.rails]
     again = partial(_again, read=read, options=options)
     chassis = carried_on(read.over, again, rails=(rails[0], rails[1]))
-    plain = replace(read.over, title=read.base.title, source=None, rails=read.base.rails)
+    same = read.base
+    plain = replace(read.over, title=same.title, source=None, rails=same.rails, cycles=same.cycles)
     changed = plain != replace(read.base, source=None) or not same_rails
     return Repaired(plan=plan, found=found, chassis=chassis, readings=read.readings, parts_changed=changed)
 

@@ -9,7 +9,7 @@ from ladderfe.checks import Findings
 from ladderfe.report.page import bullets
 from ladderfe.sections import cell_of
 
-__all__ = ["CAUTIONS", "NO_INSPECTION", "READ", "RUST", "USUAL", "cautions_text", "not_checked"]
+__all__ = ["CAUTIONS", "NO_INSPECTION", "NO_WELDS", "READ", "RUST", "USUAL", "cautions_text", "not_checked"]
 
 NO_INSPECTION = (
     "They are no inspection, no certificate and no opinion on whether a vehicle may be used on a road."
@@ -43,6 +43,7 @@ BUCKLING = (
     "Of buckling: lips that wander with their flange, members as a whole, shear lag, walls that are dented or bent. "
     "Thin walls count as flat plates (EN 1993-1-5, formulas from memory, source text not seen)."
 )
+NO_WELDS = "Welds, bolts, fatigue, crash behaviour."
 RUST = "Rust: walls count as built unless the chassis file or readings state a thinner wall."
 READ = (
     "Rust where nobody read: such walls of the rails are ASSUMED (how many metres is told with the readings), and "
@@ -64,7 +65,7 @@ def not_checked(findings: Findings) -> list[str]:
         "it. Stress along the rail came within 15 % of the largest from about 50 mm off a crossmember on (box rails in "
         "solids, own studies; channel rails less near), bending of a web from about a rail depth off.",
         BUCKLING,
-        "Welds, bolts, fatigue, crash behaviour.",
+        NO_WELDS,
         RUST if findings.as_found is None else READ,
     ]
     return [*_level_only(findings), *_in_plan(findings), *_stiff_joints(findings), *_springs_only(findings), *out]

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ladderfe import __version__
-from ladderfe.checks.comparison import Comparison, ComparisonRow
+from ladderfe.checks.comparison import Comparison, ComparisonRow, ranked
 from ladderfe.condition import Found
 from ladderfe.report.cautions import CAUTIONS, not_checked
 from ladderfe.report.document import place, rounded
@@ -36,6 +36,7 @@ def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequ
             }
             for source, f in zip(sources, c.findings, strict=True)
         ],
+        "ranked by greatest utilisation": [sources[k] for k in ranked(c)],
         "frame": [_row(r) for r in c.frame],
         "greatest utilisation by case": [
             {**_row(r), "governing": [None if u is None else place(u) for u in found]}

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from string import ascii_uppercase
 
 from ladderfe.checks import Findings
-from ladderfe.checks.comparison import SEATS, SLENDER, Comparison, ComparisonRow
+from ladderfe.checks.comparison import SEATS, SLENDER, WELD, Comparison, ComparisonRow, ranked
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text, not_checked
@@ -52,6 +52,7 @@ def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequ
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
     out += [*heading("In short"), *_summary(c, names)]
+    out += _ranked(c, names)
     for lines in dict.fromkeys(tuple(_state(found)) for found in states):
         out += lines
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
@@ -85,6 +86,22 @@ def _summary(c: Comparison, names: Sequence[str]) -> list[str]:
     if any(over):
         out += paragraph("Cases over a limit: by stress, by thin walls or by the force at a spring seat.")
     return out
+
+
+def _ranked(c: Comparison, names: Sequence[str]) -> list[str]:
+    """All of them by their greatest utilisation, where repair plans are among them."""
+    weld = next((r for r in c.frame if r.name == WELD), None)
+    if weld is None:
+        return []
+    rows = []
+    for k in ranked(c):
+        u = c.findings[k].utilisations[0]
+        metres = weld.values[k]
+        rows.append([names[k], percent(u.ratio), str(len(c.findings[k].cases_over())),
+                     "none" if metres is None else f"{metres:.2f}", _value(c.frame[-1], k)])  # fmt: skip
+    out = [*heading("Ranked, the lowest greatest utilisation first"),
+           *table(["", "utilisation", "cases over", "weld m", "kg"], rows, "lrrrr")]  # fmt: skip
+    return out + paragraph("What is alike goes by less weld, then less mass. States that were not welded have none.")
 
 
 def _governing(c: Comparison, k: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ladderfe.advice.repair_fatigue import RepairFatigue
 from ladderfe.advice.splice import Splice
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.repair_uses import PlaceUse
@@ -12,6 +13,7 @@ from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.cautions import not_checked
 from ladderfe.report.document import Table, begun, document_json, proof_table
 from ladderfe.report.found_data import readings_json
+from ladderfe.report.repair_fatigue import fatigue_json, fatigue_table
 from ladderfe.report.repair_words import KNM_PER_DEG, REPAIR_CAUTIONS, need_words, next_words
 from ladderfe.report.splice_data import price_json
 from ladderfe.sections.stock import STOCK_STATUS, stock_name
@@ -21,7 +23,9 @@ __all__ = ["repair_json"]
 STATES = ("as built", "as found", "as repaired")
 
 
-def repair_json(f: RepairFindings, source: str, splices: Splice | None = None) -> str:
+def repair_json(
+    f: RepairFindings, source: str, splices: Splice | None = None, fatigue: RepairFatigue | None = None
+) -> str:
     """Everything found of a plan; only the self-check where a proof falls short."""
     document: dict[str, Any] = {**begun(f.repaired.chassis, source), "base": f.states.plan.base, "proven": f.proven}
     if not f.proven:
@@ -35,7 +39,11 @@ def repair_json(f: RepairFindings, source: str, splices: Splice | None = None) -
         document["as found"] = readings_json(f.states.found)
     if splices is not None:
         document["splices"] = [price_json(p, splices.cycles.names) for p in splices.prices]
-    return document_json(document, _tables(f))
+    tables = _tables(f)
+    if fatigue is not None:
+        document["fatigue"] = fatigue_json(fatigue)
+        tables["details in fatigue"] = fatigue_table(fatigue)
+    return document_json(document, tables)
 
 
 def _whole(f: RepairFindings) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ladderfe.advice.repair_fatigue import RepairFatigue
 from ladderfe.advice.splice import Splice
 from ladderfe.checks.equal_section import Proposal
 from ladderfe.checks.repair import RepairFindings
@@ -11,10 +12,11 @@ from ladderfe.checks.repair_rules import Answer
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.report.cautions import READ, RUST, cautions_text, not_checked
+from ladderfe.report.cautions import NO_WELDS, READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
 from ladderfe.report.readings_text import readings_text
+from ladderfe.report.repair_fatigue import fatigue_lines
 from ladderfe.report.repair_words import (
     REPAIR_CAUTIONS,
     long_lists,
@@ -31,7 +33,10 @@ __all__ = ["repair_text"]
 CASES, PLACES, PARTS = 8, 12, 8
 
 
-def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Splice | None = None) -> str:
+def repair_text(
+    f: RepairFindings, source: str, every: bool = False, splices: Splice | None = None,
+    fatigue: RepairFatigue | None = None,
+) -> str:  # fmt: skip
     """The whole page; `every` shows all rows and all answers; splices: prices of the plan's joints of whole rails."""
     plan = f.states.plan
     head = [
@@ -52,6 +57,7 @@ def repair_text(f: RepairFindings, source: str, every: bool = False, splices: Sp
     out += bullets("Rust and welding", f.remarks) if f.remarks else []
     out += _needs(f)
     out += _proposals(f.proposals)
+    out += fatigue_lines(fatigue, every) if fatigue is not None else []
     out += _splices(splices)
     out += readings_text(f.states.found) if f.states.readings is not None else []
     out += bullets("What next", next_words(f))
@@ -71,7 +77,8 @@ NOT_CHECKED = (
 def _left_out(f: RepairFindings) -> list[str]:
     """What the check of the repaired frame leaves out."""
     rust = READ if f.states.readings is not None else RUST
-    return [rust if words == RUST else words for words in not_checked(f.repaired)]
+    other = {RUST: rust, NO_WELDS: "Bolts, crash behaviour; fatigue but as ratios on the rails."}
+    return [other.get(words, words) for words in not_checked(f.repaired)]
 
 
 def _percent(u: Utilisation | None) -> str:
@@ -125,6 +132,8 @@ def _staged(f: RepairFindings) -> list[str]:
         "is shared; unloaded, all is. What a workshop does, which takes off part of the load, lies between the two "
         "case by case."
     )
+    if f.states.parts_changed:
+        words += " Parts that the plan takes out count as gone before that, so that the rest carried what they did."
     given = "" if f.states.plan.support_given else " The case is ASSUMED: state [repair] support."
     return out + paragraph(words + given)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from ladderfe.chassis import json_schema
+from ladderfe.condition.catalogue_schema import catalogue_schema
 from ladderfe.condition.plan_file import is_plan
 from ladderfe.condition.plan_schema import plan_schema
 
@@ -107,6 +108,7 @@ def out_of_bounds(value, rule, at):
 def test_the_models_follow_it(path):
     data = tomllib.loads(path.read_text(encoding="utf-8"))
     rule = plan_schema() if is_plan(data) else json_schema(overlay="base" in data)
+    rule = catalogue_schema() if "choices" in data else rule
     assert objections(rule, data, rule) == []
 
 

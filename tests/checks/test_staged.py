@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from ladderfe.checks.members_there import divided_alike, members_there, rows_there
 from ladderfe.checks.rows import Rows, look_at
 from ladderfe.checks.staged import look_there, new_walls, staged_stresses
 from ladderfe.checks.stress import stresses
@@ -201,3 +202,33 @@ def test_what_does_not_match_is_told(made):
     elsewhere = replace(found[1], x=found[1].x + 1)
     with pytest.raises(ModelError, match="rows of the frame as found lie elsewhere"):
         staged_stresses((found[0], elsewhere), "stands", repaired, {})
+
+
+def test_rows_are_found_again_by_their_place(made):
+    """On a frame of its own every section is where it was; with a crossmember more the rails' sections are too, at
+    nodes on the side that they are looked at from, and those of the new one are nowhere."""
+    plain = solve_chassis(made.chassis(rails=made.rails()))
+    rows = look_at(plain)
+    again = rows_there(rows, plain.mesh, plain)
+    assert (again.member == rows.member).all()
+    assert again.x == pytest.approx(rows.x, abs=1e-9)
+    assert divided_alike(plain.mesh, plain.mesh)
+    chassis = made.chassis(rails=made.rails())
+    one = chassis.crossmembers[0]
+    more = replace(one, name="new", station_left=one.station_left + 333, station_right=one.station_right + 333)
+    other = solve_chassis(replace(chassis, crossmembers=(*chassis.crossmembers, more)))
+    assert not divided_alike(plain.mesh, other.mesh)
+    there = members_there(plain.mesh, other.mesh)
+    new = other.mesh.part("new").members
+    assert (there[list(new)] == -1).all()
+    assert (np.delete(there, list(new)) >= 0).all()
+    rows = look_at(other)
+    own = ~np.isin(rows.member, list(new))
+    found = rows_there(rows, other.mesh, plain)
+    assert found.along[own] == pytest.approx(rows.along[own])
+    a, b = plain.mesh.along[found.member[own]].T
+    at = a + (b - a) * found.x[own] / plain.mesh.lengths[found.member[own]]
+    assert at == pytest.approx(rows.along[own], abs=1e-6)
+    assert [
+        plain.mesh.parts[k].name for k in plain.mesh.part_of()[found.member[own]]
+    ] == [other.mesh.parts[k].name for k in other.mesh.part_of()[rows.member[own]]]
