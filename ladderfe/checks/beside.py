@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Chassis, Rail
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
+from ladderfe.checks.contraflexure import of_both_rails
 from ladderfe.checks.rows import turning_points
 from ladderfe.hand.calculation import HandCalculation, hand_calculation
 from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
@@ -114,8 +115,8 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
     models = [of_beam(hand.result), *beams_between(chassis, solution, hand)]
     models.append(of_rails(left, right, case, (front, rear)))
     rails = [
-        Curve(a.station, 2 * a.shear(case), 2 * a.moment(case), (side[0], side[1]))
-        for a, side in zip((left, right), sides, strict=True)
+        Curve(a.station, 2 * a.shear(case), 2 * a.moment(case), (side[0], side[1]), signs[case - 1].stations)
+        for a, side, signs in zip((left, right), sides, of_both_rails(solution), strict=True)
     ]
     words = _Words(_steps(chassis), _side_reason(chassis))
     return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case, rail))
@@ -180,7 +181,7 @@ def _peak_station(c: Curve, a: float, b: float) -> float:
 
 def _contraflexure(c: Curve, a: float, b: float) -> tuple[float, float]:
     """First and last station between the axles where the moment changes sign; not a number where there is none."""
-    found = [x for x in crossings(c.x, c.moment) if a - 200 < x < b + 200]
+    found = [x for x in c.contraflexure if a - 200 < x < b + 200]
     return (found[0], found[-1]) if found else (float("nan"), float("nan"))
 
 
