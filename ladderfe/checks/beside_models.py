@@ -69,7 +69,7 @@ def of_rails(left: Along, right: Along, case: int, reactions: tuple[float, float
     x = np.union1d(left.station, right.station)
     v = sum(np.interp(x, a.station, a.shear(case)) for a in (left, right))
     m = sum(np.interp(x, a.station, a.moment(case)) for a in (left, right))
-    return Curve(x, np.asarray(v), np.asarray(m), reactions, tuple(crossings(x, m)))
+    return Curve(x, np.asarray(v), np.asarray(m), reactions, tuple(crossings(x, np.asarray(m))))
 
 
 def _own_weight(solution: Solution) -> tuple[tuple[LineLoad, ...], tuple[PointLoad, ...]]:
