@@ -39,7 +39,8 @@ __all__ = ["command"]
     "--place", "places", multiple=True, metavar="PLACE", help='One place only, "left bottom 1180"; repeatable.'
 )
 @click.option(
-    "--hole", "holes", multiple=True, metavar="PLACE", help="Utilisation against hole length there; repeatable."
+    "--hole", "holes", multiple=True, metavar="PLACE",
+    help='Utilisation against hole length there, "left bottom 1180", with readings or without; repeatable.',
 )
 @click.option("--case", "case", default="", metavar="NAME", help="One case of the chassis instead of all.")
 @click.option("--every-case", is_flag=True, help="Also case by case, for places named with --place.")
@@ -55,8 +56,8 @@ def command(
 ) -> int:
     r"""Find the thickness at which each wall that was read reaches its limit, all others as found.
 
-    Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station;
-    "all" stands for all walls alike.
+    Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station
+    in mm, "left bottom 1180", or as pages write it; "all" for the wall stands for all walls alike, not for a hole.
 
     \b
     Examples:

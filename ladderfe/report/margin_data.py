@@ -74,6 +74,7 @@ def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
     p, near = curve.place, curve.beside
     return {
         "rail": p.side, "wall": p.wall, "station mm": p.station, "looked at mm": list(p.region),
+        "holes of the readings there mm": [list(h.reach) for h in p.listed],
         "nearest": near.nearest.name if near.nearest else None, "distance mm": near.distance,
         "near a mounting": near.near_mount, "lengths": [_hole_state(s) for s in curve.states],
         "length at its limit": curve.limit and _hole_state(curve.limit),
