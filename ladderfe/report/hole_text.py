@@ -112,7 +112,8 @@ def beside_words(h: HoleBeside) -> str:
     """What is mounted next to a hole, and the band in which damage counts for more."""
     if h.nearest is None:
         return "Nothing is mounted on this rail."
-    what = f"{h.nearest.kind} {h.nearest.name}" if h.nearest.kind not in h.nearest.name else h.nearest.name
+    named = h.nearest.kind == "hanger" or h.nearest.kind in h.nearest.name
+    what = h.nearest.name if named else f"{h.nearest.kind} {h.nearest.name}"
     where = f"{h.distance:.0f} mm from its edge" if h.distance else "at it"
     within = "WITHIN" if h.near_mount else "not within"
     return (

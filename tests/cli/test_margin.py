@@ -212,7 +212,7 @@ class TestHole:
     def test_what_is_near_and_what_is_not_in_it(self, tail, capsys):
         _, text = page(capsys, *self.place(40, tail))
         words = flat(text)
-        assert "Nearest: hanger rear spring at 3318 mm, 277 mm from its edge, WITHIN 300 mm" in words
+        assert "Nearest: rear spring seat at 3318 mm, 277 mm from its edge, WITHIN 300 mm" in words
         assert "AT THE EDGE of a hole" in words
         assert "Where it matters" in words
         assert "opened" in words
