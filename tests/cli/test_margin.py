@@ -124,6 +124,27 @@ class TestHowThinMayThisWallGet:
         assert "ASSUMED" in out
         assert not re.search(r"\b(safe|sound|pass|roadworthy|legal)\b", out, re.I)
 
+    def test_case_wall_and_criterion_stand_by_each_number(self, tail, readings, capsys):
+        """Only bending has a low limit, 30 N/mm2, and the thinned bottom has the edge farthest from the axis.  A place
+        that is over has no limit: told so in its column, with that of the other cases apart."""
+        _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        at = {m["station mm"]: m for m in out["margins"] if m["wall"] == "bottom"}
+        limit = at[3500]["governs at the limit"]
+        assert (limit["case"], limit["criterion"], limit["wall"]) == ("static", "bending", "bottom")
+        assert limit["utilisation"] == pytest.approx(1, abs=1e-6)
+        assert at[3500]["governs now"]["utilisation"] == pytest.approx(at[3500]["utilisation"], rel=1e-9)
+        assert at[3500]["governs now"]["at mm"] == pytest.approx(REACH, abs=1e-3)
+        assert at[3420]["cases over"]
+        assert at[3420]["governs at the limit"] is None
+        _, text = page(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        rows = [line.split() for line in text.splitlines() if re.match(r" *3420 +bottom", line)]
+        assert rows[0][rows[0].index("case") + 1] == "over"
+        assert rows[1][-1] == "over"
+        governing = next(line for line in text.splitlines() if re.match(r" *3500 +bottom +\d+ % +static;", line))
+        assert governing.count("static; bottom, bending") == 2
+        words = "the place then has NO limit thickness left (limit: over), and the others' is that of the other cases"
+        assert words in flat(text)
+
     def test_all_walls_alike(self, tail, readings, capsys):
         by_hand = root(lambda t: moment(REACH) / min(moduli(t, t, t)) - 30, 0.5, 2)
         _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")

@@ -116,8 +116,7 @@ def test_the_price_of_a_poor_place(document, told):
 
 def test_walls_of_stress_and_of_damage_stand_by_their_numbers(document, told):
     """Two walls beside numbers: that of the greatest combined stress, and that of the weld that cycles hurt most; with
-    bending
-    alone both are a flange, whose stress across its weld is M/Z."""
+    bending alone both are a flange, whose stress across its weld is M/Z."""
     cuts = document(PLAIN, "--at", "right 3318")["prices"][0]["cuts"]
     assert {c["wall"] for c in cuts} | {c["wall of the damage"] for c in cuts} <= {"top", "bottom", "outer", "inner"}
     assert cuts[0]["wall of the damage"] in ("top", "bottom")
