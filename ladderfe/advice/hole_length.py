@@ -20,15 +20,18 @@ from ladderfe.chassis import Chassis, Side
 from ladderfe.checks.found import HoleBeside, hole_beside
 from ladderfe.condition import Found, Hole, Options, Readings, as_found, shapes_of, walls_at
 from ladderfe.condition.rails import SIDES, rail_of
-from ladderfe.errors import LadderFEError, ModelError
+from ladderfe.condition.stations import Feature, features
+from ladderfe.errors import InputError, LadderFEError, ModelError
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.sections import Box, properties
 
 Bools = NDArray[np.bool_]
-__all__ = ["LENGTHS", "HoleCurve", "HolePlace", "HoleRow", "HoleState", "hole_curve", "hole_places"]
+__all__ = ["LENGTHS", "Drop", "HoleCurve", "HolePlace", "HoleRow", "HoleState", "drops", "hole_curve", "hole_places"]
 
 #: Lengths looked at, mm.
 LENGTHS: Final = (10.0, 20.0, 40.0, 60.0, 100.0, 150.0, 200.0, 250.0, 300.0)
+#: A utilisation that a longer hole takes down by more than this part of it is told.
+LESS: Final = 0.005
 #: Length of the hole that is moved along the wall, mm.
 USUAL: Final = 100.0
 
@@ -44,6 +47,13 @@ class HolePlace:
     wall: str
     station: float
     taper_steps: int = TAPER_STEPS
+
+    @property
+    def listed(self) -> tuple[Hole, ...]:
+        """Holes of the readings in the same wall that reach into the region: they stay in every state."""
+        a, b = self.region
+        own = (h for h in self.readings.holes if (h.side, h.wall) == (self.side, self.wall))
+        return tuple(h for h in own if h.reach[0] < b and h.reach[1] > a)
 
     @property
     def region(self) -> tuple[float, float]:
@@ -141,6 +151,29 @@ def hole_places(
     return tuple(out)
 
 
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """A longer hole with less utilisation than a shorter one; passed: what is mounted or joined where it reaches and
+    the shorter one does not."""
+
+    shorter: HoleState
+    longer: HoleState
+    passed: tuple[Feature, ...]
+
+
+def drops(curve: HoleCurve) -> tuple[Drop, ...]:
+    """Neighbouring lengths of which the longer one has less."""
+    place = curve.place
+    held = [f for f in features(place.chassis, rail_of(place.chassis, place.side)) if f.held]
+    out = []
+    for one, two in pairwise(s for s in curve.states if not s.problem):
+        if two.ratio < (1 - LESS) * one.ratio:
+            own, before = place.hole(two.length), place.hole(one.length)
+            passed = [f for f in held if own.start <= f.station <= own.end]
+            out.append(Drop(one, two, tuple(f for f in passed if not before.start <= f.station <= before.end)))
+    return tuple(out)
+
+
 def _known(place: HolePlace) -> None:
     rail = rail_of(place.chassis, place.side)
     if not rail.start <= place.station <= rail.end:
@@ -159,7 +192,7 @@ def _state(place: HolePlace, length: float, case: str) -> HoleState:
         looked = looked_at(found.chassis, place.taper_steps)
     except LadderFEError as error:
         inf = float("inf")
-        return HoleState(length=length, ratio=inf, case="", elsewhere=inf, problem=str(error))
+        return HoleState(length=length, ratio=inf, case="", elsewhere=inf, problem=_problem(error))
     names = [c.name for c in looked.solution.cases[1:]]
     if case and case not in names:
         raise ModelError(f"case {case!r}", "is not one of this chassis", f"Its cases are {', '.join(names)}")
@@ -172,6 +205,13 @@ def _state(place: HolePlace, length: float, case: str) -> HoleState:
         length=length, ratio=float(use[own].max()), case=names[cases[k]], elsewhere=float(use[~own].max()),
         opened=opened, J=share,
     )  # fmt: skip
+
+
+def _problem(error: LadderFEError) -> str:
+    """Why there is no answer, without the file of readings: the hole asked for is not in it."""
+    if not isinstance(error, InputError):
+        return str(error)
+    return " ".join(f"{p.key}: {p.rule}. {p.suggestion}." for p in error.problems)
 
 
 def _inside(place: HolePlace, looked: Looked) -> Bools:

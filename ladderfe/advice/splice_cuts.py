@@ -52,7 +52,8 @@ class CutUse:
     """What a cut comes to, the better of both ways round: start, end (mm) along the rail, total length of its welds;
     across, along and equivalent: MPa of the plate on the welds where the equivalent is greatest, with wall and case;
     full and one_side: greatest use of a butt weld all through and of one from one side on an open root (inf where
-    nothing counts of a thin wall); damage: by the stress across the welds, over that of the square cut."""
+    nothing counts of a thin wall); damage: by the stress across the weld that it is greatest in, over that of the
+    square cut, with its wall."""
 
     cut: Cut
     start: float
@@ -66,6 +67,7 @@ class CutUse:
     full: float
     one_side: float
     damage: float
+    damage_wall: str
 
 
 def steel_for(yield_stress: float | None) -> tuple[WeldSteel, str]:
@@ -123,7 +125,7 @@ class _Work:
         """One cut, its damage not yet as a ratio."""
         welds = list(self._welds(cut))
         stations = [x for _, x, _ in welds]
-        worst, full, one_side, harm = (-1.0, 0.0, 0.0, "", ""), 0.0, 0.0, 0.0
+        worst, full, one_side, harm = (-1.0, 0.0, 0.0, "", ""), 0.0, 0.0, (-1.0, "")
         for point, x, angle in welds:
             r = self.sections.at(x)
             for way in (1.0, -1.0):
@@ -132,10 +134,11 @@ class _Work:
                 both = self._uses(stress, r, point)
                 full, one_side = max(full, both[0]), max(one_side, both[1])
                 spans = self.cycles.ranges(stress.across)
-                harm = max(harm, float(damage(spans, self.cycles.shares, SLOPE_THREE).max()))
+                own = float(damage(spans, self.cycles.shares, SLOPE_THREE).max())
+                harm = max(harm, (own, self._wall(r[-1], point)), key=lambda h: float(f"{h[0]:.9g}"))
         equivalent, across, along, wall, case = worst
         return CutUse(cut, min(stations), max(stations), self._length(cut), across, along, equivalent, wall, case, full,
-                      one_side, harm)  # fmt: skip
+                      one_side, *harm)  # fmt: skip
 
     def _welds(self, cut: Cut) -> Iterable[tuple[int, float, float]]:
         """(stress point, station, angle of the weld) of a cut."""
@@ -164,9 +167,13 @@ class _Work:
         s = self.sections
         own = stress.equivalent[:, 1:]
         i, c = np.unravel_index(int(own.argmax()), own.shape)
-        wall = s.stresses.table.walls[int(s.stresses.section[r[i]])][point]
+        wall = self._wall(r[i], point)
         case = s.findings.solution.cases[int(c) + 1].name
         return float(own[i, c]), float(stress.across[i, c + 1]), float(stress.along[i, c + 1]), wall, case
+
+    def _wall(self, row: int, point: int) -> str:
+        s = self.sections.stresses
+        return s.table.walls[int(s.section[row])][point]
 
     def _uses(self, stress: CutStress, r: IntArray, point: int) -> tuple[float, float]:
         s = self.sections

@@ -136,7 +136,7 @@ def _plate(joint: Joint) -> float:
 
 def _hung(chassis: Chassis, rail: Rail) -> list[Zone]:
     """Hangers and seats, brackets, mounts, and plates across the inside of the rail."""
-    words = {"hanger": "seat or hanger of the {}", "diaphragm": "plate inside, {}"}
+    words = {"diaphragm": "plate inside, {}"}
     return [
         Zone(kind="weld" if f.kind == "diaphragm" else f.kind, what=words.get(f.kind, "{}").format(f.name),
              begins=f.station, ends=f.station, off=_off(rail, f.station))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from math import isfinite
@@ -24,6 +25,9 @@ MEANS: Final = {
     SHAPES: "A box is closed all round, a channel has three walls",
     ENDS: "An end is closed where a plate is welded to all four walls of the box",
 }
+#: One comma between figures is a decimal comma; before three figures alone it may part thousands.
+COMMA: Final = re.compile(r"(?<![\d.,])(\d+),(?=\d+(?![\d.,]))", re.ASCII)
+GROUPED: Final = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}(?![\d.,])", re.ASCII)
 #: Crossmembers are spread between these distances from the rails' ends, mm.
 INSET: Final = 100.0
 #: Room that a crossmember needs along the frame, mm.
@@ -168,6 +172,10 @@ def read_answer(question: Question, text: str, answers: Answers, *, assumed: boo
     if question.kind is Text:
         _checked(question, text, text)
         return Answer(_quoted(text), assumed=assumed)
+    if GROUPED.match(text):
+        whole, part = text.replace(",", ""), text.replace(",", ".", 1)
+        raise _not(question, text, "may mean a thousand or a fraction", f"Write {whole}, or {part} for the fraction")
+    text = COMMA.sub(r"\1.", text)
     value: float | str = _number(text)
     if not isinstance(value, str) and not isfinite(value):
         raise _not(question, text, "must be a finite number", "Write the measured value")

@@ -80,6 +80,13 @@ class Axle:
         """Name of the place where this axle's spring seat `index` sits on a rail."""
         return f"{self.name} axle, {side} spring, seat {index + 1}"
 
+    def seat_words(self, index: int) -> str:
+        """What pages call this axle's spring seat `index`, on either side: of a spring in two eyes its hangers."""
+        if len(self.seats) != 2:
+            return f"{self.name} spring seat"
+        others = [station for k, (station, _) in enumerate(self.seats) if k != index]
+        return f"{self.name} spring {'front' if self.seats[index][0] <= min(others) else 'rear'} hanger"
+
     def arm_name(self, side: str) -> str:
         """Name of the place where this axle's arm or inner pivots of one side sit on a rail."""
         return f"{self.name} axle, {side} arm"

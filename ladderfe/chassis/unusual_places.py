@@ -97,7 +97,7 @@ def _close(chassis: Chassis, rail: Rail) -> Found:
     places += [(o.station, called("outrigger", o.name)) for o in chassis.outriggers if o.side == rail.side]
     places += [(d.station, called("diaphragm", d.name)) for d in chassis.diaphragms if d.side == rail.side]
     places += [(m.station, called("mount", m.name)) for m in chassis.mounts if m.part == rail.name and not m.spread]
-    places += [(x, f"{a.name} spring") for a in chassis.axles for x, _ in a.seats]
+    places += [(x, a.seat_words(k)) for a in chassis.axles for k, (x, _) in enumerate(a.seats)]
     for (a, one), (b, other) in pairwise(sorted(places)):
         near_end = {a, b} & {rail.start, rail.end} and "crossmember" in one + other  # told by _near_end
         if b - a > SAME and min(abs(a), abs(b)) not in (0.0,) and not near_end:

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Chassis, Rail
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
+from ladderfe.checks.contraflexure import of_both_rails
 from ladderfe.checks.rows import turning_points
 from ladderfe.hand.calculation import HandCalculation, hand_calculation
 from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
@@ -37,6 +38,7 @@ NEAR = 0.01
 FAR = 200.0
 #: A mass farther from the centre line than this, mm, loads one side more.
 OFF_CENTRE = 1.0
+HALVES = "the greater of both: of two webs the thinner one with half of the force"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,8 +115,8 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
     models = [of_beam(hand.result), *beams_between(chassis, solution, hand)]
     models.append(of_rails(left, right, case, (front, rear)))
     rails = [
-        Curve(a.station, 2 * a.shear(case), 2 * a.moment(case), (side[0], side[1]))
-        for a, side in zip((left, right), sides, strict=True)
+        Curve(a.station, 2 * a.shear(case), 2 * a.moment(case), (side[0], side[1]), signs[case - 1].stations)
+        for a, side, signs in zip((left, right), sides, of_both_rails(solution), strict=True)
     ]
     words = _Words(_steps(chassis), _side_reason(chassis))
     return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case, rail))
@@ -179,7 +181,7 @@ def _peak_station(c: Curve, a: float, b: float) -> float:
 
 def _contraflexure(c: Curve, a: float, b: float) -> tuple[float, float]:
     """First and last station between the axles where the moment changes sign; not a number where there is none."""
-    found = [x for x in crossings(c.x, c.moment) if a - 200 < x < b + 200]
+    found = [x for x in c.contraflexure if a - 200 < x < b + 200]
     return (found[0], found[-1]) if found else (float("nan"), float("nan"))
 
 
@@ -236,37 +238,43 @@ def _to_and_fro(changes: list[float], whole: float) -> bool:
 def _stresses(
     chassis: Chassis, solution: Solution, hand: HandCalculation, case: int, rail: str
 ) -> list[BesideRow]:
-    """Average web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only.
+    """Web shear, flange stress and utilisation where they govern: the frame's own sections, My and Vz only.
 
     `rail` is the one whose sections the hand calculation took, "" where both are alike.
     """
     bending, shear = hand.governing_bending, hand.governing_shear
-    stress, web = zip(*(_rail_stress(solution, f"{side} rail", case) for side in ("left", "right")), strict=True)
+    seen = [_rail_stress(solution, f"{side} rail", case) for side in ("left", "right")]
+    stress, average, web = zip(*seen, strict=True)
     left_out = "(twist and sideways bending left out here)"
     if not all(s.shape.closed for r in chassis.rails for s in r.spans):
         left_out = "(open rail: vertical bending only)"
     c = chassis.criteria
     follows = f"by hand the {rail}'s sections, here each rail's own; follows" if rail else "follows"
     rows = [
-        ("average web shear", "MPa", shear.average_shear, web, 1.0, f"{follows} the shear above {left_out}"),
+        ("average web shear", "MPa", shear.average_shear, average, 1.0, f"{follows} the shear above {left_out}"),
+        ("  or thinner web", "MPa", shear.web_shear, web, 1.0, f"{HALVES}; follows the average"),
         ("flange stress", "MPa", bending.bending, stress, 1.0, f"{follows} the moments above {left_out}"),
         ("utilisation, shear", "share", shear.shear_utilisation, web, c.shear, f"of {c.shear:g} N/mm2"),
         ("utilisation, bending", "share", bending.bending_utilisation, stress, c.bending, f"of {c.bending:g} N/mm2"),
     ]
+    if (shear.average_shear, *average) == (shear.web_shear, *web):
+        del rows[1]
     return [
         BesideRow(what=what, unit=unit, hand=paper, left=rails[0] / limit, right=rails[1] / limit, cause=cause)
         for what, unit, paper, rails, limit, cause in rows
     ]
 
 
-def _rail_stress(solution: Solution, name: str, case: int) -> tuple[float, float]:
-    """Greatest flange stress M/Z and average web shear V/A_web of a rail at 2 x static, MPa, by its true sections."""
-    stress, shear = 0.0, 0.0
+def _rail_stress(solution: Solution, name: str, case: int) -> tuple[float, float, float]:
+    """Greatest flange stress M/Z, average web shear V/A_web, and that or the thinner web's, of a rail at 2 x static,
+    MPa, by its true sections."""
+    stress, average, shear = 0.0, 0.0, 0.0
     turning, turns_at = turning_points(solution)
     for m in solution.mesh.part(name).members:
         section = hand_section(solution.mesh.least_sections[int(solution.mesh.section_of[m])])
         x = np.append(np.linspace(0, float(solution.mesh.lengths[m]), 9), turns_at[turning == m])
         r = 2 * solution.resultants(np.full(len(x), m), x)[:, :, case]
         stress = max(stress, *(max(abs(s) for s in section.bending(float(-v))) for v in r[:, 4]))
-        shear = max(shear, *(abs(section.average_shear(float(v))) for v in r[:, 2]))
-    return stress, shear
+        average = max(average, *(section.average_shear(float(v)) for v in r[:, 2]))
+        shear = max(shear, *(section.web_shear(float(v)) for v in r[:, 2]))
+    return stress, average, shear

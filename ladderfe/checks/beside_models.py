@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
-from ladderfe.checks.along import Along
+from ladderfe.checks.along import Along, crossings
 from ladderfe.checks.one_rail import reduced_loads
 from ladderfe.errors import ModelError
 from ladderfe.hand import Beam, BeamResult, LineLoad, PointLoad, solve_beam
@@ -28,12 +28,13 @@ ACROSS = 1.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Curve:
-    """V and M along a rail of some model, and what its axles carry; N, N mm."""
+    """V and M along a rail of some model, what its axles carry, and where M changes sign; N, N mm, mm."""
 
     x: Array
     shear: Array
     moment: Array
     reactions: tuple[float, float]
+    contraflexure: tuple[float, ...]
 
     def between(self, a: float, b: float) -> Array:
         """M between two stations, minus infinity elsewhere."""
@@ -60,15 +61,15 @@ def of_beam(result: BeamResult) -> Curve:
     x = np.concatenate([steps, [b.end, *b.supports], result.load.knots, jumps - 1e-6, jumps + 1e-6])
     x = np.clip(np.sort(x), b.start, b.end)
     shear = np.where(x >= b.end, 0.0, result.shear(x))
-    return Curve(x, np.asarray(shear), np.asarray(result.moment(x)), result.reactions)
+    return Curve(x, np.asarray(shear), np.asarray(result.moment(x)), result.reactions, result.contraflexure)
 
 
 def of_rails(left: Along, right: Along, case: int, reactions: tuple[float, float]) -> Curve:
-    """Both rails of the frame together."""
+    """Both rails of the frame together; contraflexure by straight lines between their sections."""
     x = np.union1d(left.station, right.station)
     v = sum(np.interp(x, a.station, a.shear(case)) for a in (left, right))
     m = sum(np.interp(x, a.station, a.moment(case)) for a in (left, right))
-    return Curve(x, np.asarray(v), np.asarray(m), reactions)
+    return Curve(x, np.asarray(v), np.asarray(m), reactions, tuple(crossings(x, np.asarray(m))))
 
 
 def _own_weight(solution: Solution) -> tuple[tuple[LineLoad, ...], tuple[PointLoad, ...]]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.checks.cubic import AT_FOUR, root_of
-from ladderfe.checks.rows import Rows
+from ladderfe.checks.rows import Rows, look_at
 from ladderfe.solve import Solution
 
-__all__ = ["Contraflexure", "contraflexure"]
+__all__ = ["Contraflexure", "contraflexure", "of_both_rails"]
 
 Array = NDArray[np.float64]
 
@@ -49,6 +50,20 @@ def contraflexure(solution: Solution, rows: Rows, side: str) -> tuple[Contraflex
             stations = _changes(solution, rows, signs[:, c], c)
             out.append(Contraflexure(side, case.name, stations, float(most[c])))
     return tuple(out)
+
+
+def of_both_rails(solution: Solution) -> tuple[tuple[Contraflexure, ...], tuple[Contraflexure, ...]]:
+    """All cases of the left and of the right rail, by the sections that a check looks at."""
+    rows = look_at(solution)
+    left, right = (contraflexure(solution, _of(rows, p.members), p.side)
+                   for p in solution.mesh.parts if p.kind == "rail")  # fmt: skip
+    return left, right
+
+
+def _of(rows: Rows, members: Sequence[int]) -> Rows:
+    """The sections of some members, in the order of these."""
+    own = np.concatenate([np.flatnonzero(rows.member == m) for m in members])
+    return Rows(rows.member[own], rows.x[own], rows.along[own], rows.turning[own], rows.resultants[own])
 
 
 def _changes(solution: Solution, rows: Rows, sign: NDArray[np.int64], case: int) -> tuple[float, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby, pairwise
 from math import ceil
 from typing import Final
 
@@ -16,7 +17,7 @@ from ladderfe.condition import Feature, features, walls_at
 
 Uses = dict[str, list[tuple[float, float, dict[str, float]]]]
 
-__all__ = ["LIGHT", "SPACING", "Grid", "GridPlace", "GridStation", "reading_grid"]
+__all__ = ["LIGHT", "SPACING", "Grid", "GridPlace", "GridStation", "alike", "hardest_of", "reading_grid"]
 
 #: Stations of the grid lie no further apart than this, mm; common practice is 150 to 250 mm.
 SPACING: Final = 200.0
@@ -68,11 +69,13 @@ class GridStation:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """All stations, left rail first, from front to rear; spacing in mm, light as a share of the limit."""
+    """All stations, left rail first, from front to rear; spacing in mm, light as a share of the limit; whole: of how
+    many stations these are the hardest worked ones, 0 where they are all."""
 
     stations: tuple[GridStation, ...]
     spacing: float
     light: float
+    whole: int = 0
 
     @property
     def readings(self) -> int:
@@ -106,10 +109,33 @@ def reading_grid(findings: Findings, spacing: float = SPACING, light: float = LI
     return Grid(tuple(out), spacing, light)
 
 
+def alike(stations: Sequence[GridStation]) -> list[list[GridStation]]:
+    """Neighbouring stations of a rail together where the same walls are read as often and work alike hard (to 1 %)."""
+    return [list(run) for _, run in groupby(stations, key=_alike)]
+
+
+def _alike(s: GridStation) -> tuple[object, ...]:
+    return s.side, tuple((p.wall, p.count) for p in s.places), round(max(p.use for p in s.places), 2)
+
+
+def hardest_of(grid: Grid, most: int) -> Grid:
+    """The `most` stations at which a reading tells most: one of every stretch that works alike before a second one, the
+    hardest first, and there one at which something is mounted before one between."""
+    turns: list[tuple[int, float, int]] = []
+    number = {(s.side, s.station): k for k, s in enumerate(grid.stations)}
+    for run in alike(grid.stations):
+        order = sorted(run, key=lambda s: (not any(f.held for f in s.features), s.station))
+        turns += [(k, -max(p.use for p in s.places), number[s.side, s.station]) for k, s in enumerate(order)]
+    kept = sorted(k for _, _, k in sorted(turns)[:most])
+    if len(kept) == len(grid.stations):
+        return grid
+    return replace(grid, stations=tuple(grid.stations[k] for k in kept), whole=len(grid.stations))
+
+
 def _called(f: Feature) -> str:
     if f.kind == "end":
         return f"{f.name} end"
-    return f.name if f.kind in f.name or f.kind == "mount" else f"{f.kind} {f.name}"
+    return f.name if f.kind in f.name or f.kind in ("mount", "hanger") else f"{f.kind} {f.name}"
 
 
 def _stations(chassis: Chassis, rail: Rail, spacing: float) -> list[tuple[float, tuple[Feature, ...]]]:

@@ -9,6 +9,7 @@ import click
 
 from ladderfe.advice.hole_length import HoleCurve, HolePlace, HoleRow, hole_curve, hole_places
 from ladderfe.advice.margin import Margin, Margins, case_margins, margins
+from ladderfe.advice.margin_governs import PlaceGoverns, governs
 from ladderfe.advice.places import (
     Place,
     asked_place,
@@ -39,7 +40,8 @@ __all__ = ["command"]
     "--place", "places", multiple=True, metavar="PLACE", help='One place only, "left bottom 1180"; repeatable.'
 )
 @click.option(
-    "--hole", "holes", multiple=True, metavar="PLACE", help="Utilisation against hole length there; repeatable."
+    "--hole", "holes", multiple=True, metavar="PLACE",
+    help='Utilisation against hole length there, "left bottom 1180", with readings or without; repeatable.',
 )
 @click.option("--case", "case", default="", metavar="NAME", help="One case of the chassis instead of all.")
 @click.option("--every-case", is_flag=True, help="Also case by case, for places named with --place.")
@@ -55,8 +57,8 @@ def command(
 ) -> int:
     r"""Find the thickness at which each wall that was read reaches its limit, all others as found.
 
-    Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station;
-    "all" stands for all walls alike.
+    Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station
+    in mm, "left bottom 1180", or as pages write it; "all" for the wall stands for all walls alike, not for a hole.
 
     \b
     Examples:
@@ -77,7 +79,8 @@ def command(
     made = margins(found, wanted, cases=[case] if case else (), answer=answer, progress=tell)
     by_case = [(p, case_margins(found, p, made.cases, answer=answer)) for p in wanted if every_case]
     curves = [_curve(chassis, asked, h, case, findings.taper_steps) for h in holed]
-    _show(made, str(file), by_case, curves, as_json=as_json)
+    by = governs(made, taper_steps=findings.taper_steps, progress=tell)
+    _show(made, str(file), by_case, curves, by, as_json=as_json)
     return EXCEEDED if made.worst else 0
 
 
@@ -115,13 +118,14 @@ def _curve(
 
 def _show(
     made: Margins, source: str, by_case: list[tuple[Place, tuple[Margin, ...]]],
-    curves: list[tuple[HoleCurve, tuple[HoleRow, ...]]], *, as_json: bool,
+    curves: list[tuple[HoleCurve, tuple[HoleRow, ...]]], by: dict[Place, PlaceGoverns], *, as_json: bool,
 ) -> None:  # fmt: skip
     if as_json:
         from ladderfe.report.margin_data import margin_json
 
-        click.echo(margin_json(made, source, by_case, curves))
+        click.echo(margin_json(made, source, by_case, curves, by))
         return
     from ladderfe.report.hole_text import hole_text
 
-    click.echo(margin_text(made, source, by_case, [line for c, rows in curves for line in hole_text(c, rows)]))
+    holes = [line for c, rows in curves for line in hole_text(c, rows)]
+    click.echo(margin_text(made, source, by_case, holes, by))

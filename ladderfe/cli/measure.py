@@ -10,7 +10,7 @@ import click
 from click.core import ParameterSource
 
 from ladderfe.checks import check
-from ladderfe.checks.grid import LIGHT, SPACING, reading_grid
+from ladderfe.checks.grid import LIGHT, SPACING, hardest_of, reading_grid
 from ladderfe.cli.main import SHORT
 from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
@@ -35,6 +35,9 @@ TEXT_MARK = b": where to read wall thicknesses"
     "--light", type=click.FloatRange(min=0, max=100), default=100 * LIGHT, show_default=True, callback=finite,
     metavar="PERCENT", help="Where walls work at less of their limits, few readings will do.",
 )
+@click.option(
+    "--most", type=click.IntRange(min=1), metavar="N", help="Only the N stations where readings tell most."
+)
 @click.option("--overwrite", is_flag=True, help="Replace earlier files of the same names.")
 @click.option(
     "--gauge", type=click.FloatRange(min=0, max=2), callback=finite, metavar="MM",
@@ -51,7 +54,8 @@ TEXT_MARK = b": where to read wall thicknesses"
 @click.option("--json", "as_json", is_flag=True, help="With readings: everything as one JSON document.")
 @readings_options
 def command(
-    file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, overwrite: bool, asked: Asked,
+    file: Path, out: Path | None, sheet: Path | None, spacing: float, light: float, most: int | None,
+    overwrite: bool, asked: Asked,
     **next_options: Any,
 ) -> int:  # fmt: skip
     r"""Show where on the rails of CHASSIS.toml to read how thick their walls are, how often, and where few readings do.
@@ -62,6 +66,7 @@ def command(
     \b
     Examples:
       ladderfe measure models/short-4x4.toml
+      ladderfe measure my-chassis.toml --most 12
       ladderfe measure my-chassis.toml --out my-readings.csv \
           --sheet my-readings.html
       ladderfe check my-chassis.toml --readings my-readings.csv
@@ -82,6 +87,7 @@ def command(
     from ladderfe.report.grid_text import grid_csv, grid_text
 
     grid = reading_grid(findings, spacing, light / 100)
+    grid = grid if most is None else hardest_of(grid, most)
     click.echo(grid_text(grid, chassis.title))
     if out is not None:
         write_whole(out, grid_csv(grid, chassis.title), overwrite, CSV_MARK)
@@ -102,7 +108,8 @@ def command(
 def _go_together(asked: Asked) -> None:
     """UsageError for options of the grid with readings, and the other way round."""
     context, alone = click.get_current_context(), asked.file is None
-    wrong = ("gauge", "unread", "target", "as_json") if alone else ("out", "sheet", "spacing", "light", "overwrite")
+    grid = ("out", "sheet", "spacing", "light", "most", "overwrite")
+    wrong = ("gauge", "unread", "target", "as_json") if alone else grid
     for name in wrong:
         if context.get_parameter_source(name) is not ParameterSource.DEFAULT:
             way = "goes with --readings FILE.csv" if alone else "does not go with --readings"

@@ -15,6 +15,8 @@ PLAIN: Final = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 GROUPED: Final = re.compile(r"[+-]?[1-9]\d{0,2}([.,]\d{3})+(?!\d)", re.ASCII)
 #: 1 180 with any kind of space between the thousands.
 SPACED: Final = re.compile(r"([+-]?[1-9]\d{0,2})((?:[ \u00a0\u2009\u202f]\d{3})+)(?=\s|$)", re.ASCII)
+#: Figures, points and commas that are no number together.
+SIGNS: Final = re.compile(r"[+-]?[.,]*\d[\d.,]*", re.ASCII)
 BETWEEN_DIGITS: Final = re.compile(r"(?<=\d),(?=\d)|^,(?=\d)", re.ASCII)
 
 
@@ -38,11 +40,18 @@ def _length(text: str, example: str) -> float:
         value = float(cleaned)
     elif re.search(r"[^\W\d_]|[\"'′″”]", cleaned) and re.search(r"\d", cleaned):
         value = _with_unit(cleaned, example)
+    elif SIGNS.fullmatch(text.strip()):
+        hint = "Write one number with one point or comma"
+        raise UnitError("has more than one decimal sign, or a sign too many", hint)
     else:
-        raise UnitError("must be a length in mm", f'Write {example}, or a number and its unit as in "{example} mm"')
+        raise UnitError("must be a length in mm", _such_as(example))
     if not isfinite(value):
         raise UnitError("must be a finite number", "Write what was measured")
     return value
+
+
+def _such_as(example: str) -> str:
+    return f'Write a number such as {example}, or one with its unit as in "{example} mm"'
 
 
 def _with_unit(text: str, example: str) -> float:
@@ -50,7 +59,6 @@ def _with_unit(text: str, example: str) -> float:
         return parse(LENGTH, text)
     except UnitError as error:
         if "in quotes" in error.rule + error.hint:  # words for a chassis file, where texts have quotes
-            hint = f'Write {example}, or a number and its unit as in "{example} mm"'
             rule = "must be a length in mm" if "in quotes" in error.rule else error.rule
-            raise UnitError(rule, hint) from None
+            raise UnitError(rule, _such_as(example)) from None
         raise

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from ladderfe.chassis import Chassis, Rail, Span
+from ladderfe.chassis import Chassis, Rail, Side, Span
 from ladderfe.sections import Shape, between, wall_thickness
 
-__all__ = ["SAME", "SIDES", "Zone", "rail_of", "shape_at", "shape_in", "span_at", "walls_at", "zones_of"]
+__all__ = ["SAME", "SIDES", "Zone", "rail_of", "shape_at", "shape_in", "span_at", "wall_names", "walls_at", "zones_of"]
 
 #: What the faces toward -y and +y are called on each rail, as in the mesh.
 SIDES: Final[dict[str, tuple[str, str]]] = {"left": ("outer", "inner"), "right": ("inner", "outer")}
@@ -53,6 +53,16 @@ def shape_at(rail: Rail, station: float) -> Shape:
 def walls_at(rail: Rail, station: float) -> dict[str, float]:
     """Thickness of each wall that can be read at a station, mm."""
     return wall_thickness(shape_at(rail, station), SIDES[rail.side])
+
+
+def wall_names(chassis: Chassis, side: Side | None, station: float | None) -> list[str]:
+    """Names of the walls at a station, of both rails where the side is not known, all along where the station is not or
+    lies off them."""
+    rails = chassis.rails if side is None else (rail_of(chassis, side),)
+    on = [r for r in rails if station is not None and r.start - SAME <= station <= r.end + SAME]
+    if on:
+        return list(dict.fromkeys(w for r in on for w in walls_at(r, station or 0.0)))
+    return list(dict.fromkeys(w for r in rails for s in r.spans for w in wall_thickness(s.shape, SIDES[r.side])))
 
 
 def zones_of(rail: Rail, wall: str) -> list[Zone]:

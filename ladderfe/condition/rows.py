@@ -11,7 +11,7 @@ from ladderfe.chassis.faults import closest, listed, shown
 from ladderfe.condition.columns import Columns
 from ladderfe.condition.csv_table import Row
 from ladderfe.condition.measures import station_of, thickness_of
-from ladderfe.condition.rails import SAME, rail_of, walls_at, zones_of
+from ladderfe.condition.rails import SAME, rail_of, wall_names, walls_at, zones_of
 from ladderfe.condition.types import Hole, Reading, Suspect, Unread
 from ladderfe.errors import Problem
 from ladderfe.units import UnitError
@@ -24,6 +24,8 @@ RIM: Final = 10.0
 MOST_RIM: Final = 500.0
 #: Readings over this many times the wall as built, or below LEAST mm, were written in another unit.
 MOST: Final = 3.0
+#: A reading with its decimal sign put back is likely from so many to so many times the wall as built.
+LIKELY: Final = (0.3, 1.25)
 #: The thinnest wall that a chassis file takes, mm.
 LEAST: Final = 0.3
 SIDE_WORDS: Final[dict[str, Side]] = {
@@ -115,18 +117,19 @@ class RowReader:
             return nan
 
     def _wall(self, rail: Rail | None, station: float) -> str:
+        """The wall; its name is checked against those of both rails, or all along, where it is not known which is
+        meant."""
         word = " ".join(self._cells["wall"].casefold().split())
-        if rail is None or station != station:
-            if not word:
-                self._add("wall", "is missing", "Write the wall that was read")
-            return word
-        known = list(walls_at(rail, station))
+        sure = station == station
+        known = wall_names(self.chassis, rail.side if rail else None, station if sure else None)
         if word in known:
             return word
         names = listed(known, "and")
         meant = closest(word, known)
         hint = f'Did you mean "{meant}"? Otherwise write one of these' if meant else f"Write {listed(known)}"
-        rule = f"must be a wall of the {rail.name} at {station:g} mm, which has {names}"
+        where = f" at {station:g} mm" if sure else ""
+        of = f"the {rail.name}{where}, which has" if rail else f"a rail{where}; they have"
+        rule = f"must be a wall of {of} {names}"
         self._add("wall", rule if word else "is missing", hint)
         return ""
 
@@ -148,7 +151,7 @@ class RowReader:
             self._add("reading", f"is less than {LEAST:g} mm, the thinnest wall here", hint)
         elif nominal is not None and value > MOST * nominal:
             rule = f"is more than {MOST:g} times the {nominal:g} mm of this wall as built"
-            self._add("reading", rule, "Which unit is it? Write mm, or the unit behind the number")
+            self._add("reading", rule, _lost_sign(value, nominal))
         return value
 
     def _only_holes(self) -> None:
@@ -157,6 +160,11 @@ class RowReader:
                 self._add(key, "belongs to holes only", f"Write hole under reading, or leave {key} empty")
 
     def _end(self, rail: Rail | None, start: float, wall: str) -> float:
+        if not self._cells["to"]:
+            hint = "Write the station where it ends, mm" if "to" in self.columns.at else (
+                "Add a column called to, with the station where it ends, mm")  # fmt: skip
+            self._add("to", "is missing: a hole has a length", hint)
+            return nan
         end = self._station("to", rail)
         if end <= start:
             self._add("to", f"must be more than the station where the hole begins, {start:g} mm", "Swap the two")
@@ -175,6 +183,13 @@ class RowReader:
                 "rim", f"must be from 0 to {MOST_RIM:g} mm", "Write how far thinned metal reaches beyond the hole"
             )
         return rim
+
+
+def _lost_sign(value: float, nominal: float) -> str:
+    """What to do about a reading far above the wall as built: its figures may be right and the decimal sign lost."""
+    meant = next((v for v in (value / 10, value / 100) if LIKELY[0] <= v / nominal <= LIKELY[1]), None)
+    unit = "hich unit is it? Write mm, or the unit behind the number"
+    return f"W{unit}" if meant is None else f"Was a decimal point or comma lost ({meant:.9g})? If not, w{unit}"
 
 
 def _one_wall(rail: Rail, wall: str, start: float, end: float) -> bool:

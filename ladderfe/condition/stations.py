@@ -39,7 +39,7 @@ def features(chassis: Chassis, rail: Rail) -> list[Feature]:
     found += [Feature(o.station, "outrigger", o.name) for o in chassis.outriggers if o.side == side]
     found += [Feature(m.station, "mount", m.name) for m in chassis.mounts if m.part == rail.name and not m.spread]
     for axle in chassis.axles:
-        found += [Feature(station, "hanger", f"{axle.name} spring") for station, _ in axle.seats]
+        found += [Feature(station, "hanger", axle.seat_words(k)) for k, (station, _) in enumerate(axle.seats)]
         found += [Feature(place[0], "mount", name) for name, of, place in axle.brackets() if of == side]
         found.append(Feature(axle.station, "axle", axle.name))
     found += [Feature(d.station, "diaphragm", d.name) for d in chassis.diaphragms if d.side == side]

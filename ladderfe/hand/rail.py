@@ -86,6 +86,16 @@ class StressRow:
         return self.section.average_shear(self.shear)
 
     @property
+    def thinner_shear(self) -> float | None:
+        """Of the thinner web with half of the force; None where no web is thinner."""
+        return self.section.thinner_shear(self.shear)
+
+    @property
+    def web_shear(self) -> float:
+        """The greater of both."""
+        return self.section.web_shear(self.shear)
+
+    @property
     def peak_shear(self) -> float:
         return self.section.peak_shear(self.shear)
 
@@ -95,8 +105,8 @@ class StressRow:
 
     @property
     def shear_utilisation(self) -> float:
-        """Of the average over the webs; the peak is no part of it."""
-        return self.average_shear / self.permissible.shear
+        """Of the average over the webs, or of that over the thinner one; the peak is no part of it."""
+        return self.web_shear / self.permissible.shear
 
     @property
     def utilisation(self) -> float:
@@ -143,7 +153,7 @@ def stress_rows(
 def governing_rows(
     result: BeamResult, spans: tuple[RailSpan, ...], permissible: Permissible
 ) -> tuple[StressRow, StressRow]:
-    """The rows where bending and where average web shear are utilised most.
+    """The rows where bending and where web shear are utilised most.
 
     Where the section is constant the greatest is at a turning point of M or of V, a knot of the load or an end of the
     span, all exact; where it tapers the ratio is searched between those places.
@@ -158,7 +168,8 @@ def governing_rows(
 
 
 def _searched(result: BeamResult, span: RailSpan, fixed: list[float]) -> list[float]:
-    """Stations inside a taper where |M|/Z or |V|/A_web is greatest between two neighbouring fixed places."""
+    """Stations inside a taper where |M|/Z or |V| over the area of its webs (of the thinner one twice, where that is
+    less) is greatest between two neighbouring fixed places."""
     domain = [span.start, span.end]
     nodes = np.polynomial.chebyshev.chebpts1(NODES) * (span.end - span.start) / 2 + (span.start + span.end) / 2
     sections = [span.section(float(x)) for x in nodes]
@@ -168,9 +179,10 @@ def _searched(result: BeamResult, span: RailSpan, fixed: list[float]) -> list[fl
 
     Z_top, Z_bottom = fitted([s.Z_top for s in sections]), fitted([s.Z_bottom for s in sections])
     web_area = fitted([s.web_area for s in sections])
+    thinner = fitted([s.depth * min(s.webs) * 2 if len(s.webs) == 2 else s.web_area for s in sections])
     ratios: tuple[Callable[[Array], Any], ...] = (
         lambda x: np.abs(result.moment(x)) / np.minimum(Z_top(x), Z_bottom(x)),
-        lambda x: np.abs(result.shear(x)) / web_area(x),
+        lambda x: np.abs(result.shear(x)) / np.minimum(web_area(x), thinner(x)),
     )
     stops = [x for x in fixed if span.start <= x <= span.end]
     return [_greatest(ratio, a, b) for a, b in pairwise(stops) for ratio in ratios]

@@ -1,4 +1,7 @@
-"""The section as on paper: area, I, section moduli, web area; bending stress M/Z, web shear V/A_web and VQ/(It)."""
+"""The section as on paper: area, I, section moduli, web area; bending stress M/Z, web shear V/A_web and VQ/(It).
+
+Of two webs that are not alike the thinner one is looked at by itself, with half of the shear force.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,10 @@ __all__ = ["HandSection", "hand_section"]
 Corner = tuple[float, float]
 WORDS = {"minus": "left wall", "plus": "right wall"}
 KINDS = {"TopHat": "top-hat"}
+#: Plates cut by the level axis no farther apart than this, mm, are one web.
+LAPPED = 0.5
+#: Webs whose thicknesses differ by less, as a part of the thicker, are alike.
+ALIKE = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +27,8 @@ class HandSection:
     """What a hand calculation needs of a section that bends about its level axis; mm, mm2, mm3, mm4.
 
     `top` and `bottom` are the distances from the level axis through the centroid to the outermost faces; `web` is the
-    thickness of metal that this axis cuts (both walls of a box) and `first_moment` that of the part above it.
+    thickness of metal that this axis cuts (both walls of a box; `webs` one by one) and `first_moment` that of the part
+    above it.
     `skew` is Iyz/Iyy: where it is not nothing, plain M/Z takes the section as held to bend upright.
     """
 
@@ -33,6 +41,7 @@ class HandSection:
     web: float
     first_moment: float
     skew: float = 0.0
+    webs: tuple[float, ...] = ()
 
     @property
     def Z_top(self) -> float:
@@ -57,8 +66,33 @@ class HandSection:
         return -moment / self.Z_top, moment / self.Z_bottom
 
     def average_shear(self, shear: float) -> float:
-        """V / A_web in MPa, its size."""
+        """V / A_web in MPa over the full depth, its size."""
         return abs(shear) / self.web_area
+
+    @property
+    def thinner_web(self) -> float | None:
+        """The thickness of the thinner of two webs, mm; None where they are alike, or where they are not two."""
+        if len(self.webs) != 2 or max(self.webs) - min(self.webs) <= ALIKE * max(self.webs):
+            return None
+        return min(self.webs)
+
+    @property
+    def thinner_area(self) -> float | None:
+        """Full depth times the thickness of the thinner web, mm2; None where no web is thinner."""
+        return None if self.thinner_web is None else self.depth * self.thinner_web
+
+    def thinner_shear(self, shear: float) -> float | None:
+        """V / (2 h t) of the thinner web in MPa, its size; None where no web is thinner.
+
+        A force in the middle between two webs splits nearly by halves, whatever their thickness: statics, moments about
+        either web, with what the flanges carry across left out.  Only a force through the shear centre splits by
+        thickness.
+        """
+        return None if self.thinner_area is None else abs(shear) / (2 * self.thinner_area)
+
+    def web_shear(self, shear: float) -> float:
+        """The average over both webs or that of the thinner one, whichever is greater, in MPa."""
+        return max(self.average_shear(shear), self.thinner_shear(shear) or 0.0)
 
     def peak_shear(self, shear: float) -> float:
         """V Q / (I t) at the level axis in MPa, its size.  Source: D. J. Jourawski's formula, any text."""
@@ -86,7 +120,8 @@ def _cached(shape: Shape | Section) -> HandSection:
         high, low = shape.depth / 2, -shape.depth / 2
     level = float(known.zc)
     above = [(_above(plate, level), modulus) for plate, modulus in plates]
-    web = sum(_cut(plate, level) for plate, _ in plates)
+    cuts = [cut for plate, _ in plates if (cut := _cut(plate, level))]
+    web = sum(b - a for a, b in cuts)
     if not web > 0:
         raise ModelError("section", f"its level axis at {level:.1f} mm meets no wall, so nothing carries the shear",
                          "Give the section an upright wall")
@@ -95,7 +130,7 @@ def _cached(shape: Shape | Section) -> HandSection:
     return HandSection(
         name=_name(shape), depth=high - low, area=float(known.A), inertia=float(known.Iyy),
         top=high - level, bottom=level - low, web=web,
-        first_moment=first, skew=float(known.Iyz / known.Iyy),
+        first_moment=first, skew=float(known.Iyz / known.Iyy), webs=_webs(cuts),
     )
 
 
@@ -143,12 +178,24 @@ def _first_moment(outline: list[Corner], level: float) -> float:
     return sum((y0 * (z1 - level) - y1 * (z0 - level)) * (z0 + z1 - 2 * level) / 6 for (y0, z0), (y1, z1) in edges)
 
 
-def _cut(plate: list[Corner], level: float) -> float:
-    """How wide a convex outline is at a level."""
+def _webs(cuts: list[Corner]) -> tuple[float, ...]:
+    """Thickness of each web, from left to right, of where plates are cut: those that lap are one."""
+    webs: list[float] = []
+    end = float("-inf")
+    for a, b in sorted(cut for cut in cuts if cut[1] > cut[0]):
+        if a > end + LAPPED:
+            webs.append(0.0)
+        webs[-1] += b - a
+        end = max(end, b)
+    return tuple(webs)
+
+
+def _cut(plate: list[Corner], level: float) -> Corner | None:
+    """From where to where a level cuts a convex outline; None where it does not."""
     places = []
     for (y0, z0), (y1, z1) in zip(plate, plate[1:] + plate[:1], strict=True):
         if (z0 - level) * (z1 - level) < 0:
             places.append(y0 + (level - z0) / (z1 - z0) * (y1 - y0))
         elif z0 == level:
             places.append(y0)
-    return max(places) - min(places) if places else 0.0
+    return (min(places), max(places)) if places else None

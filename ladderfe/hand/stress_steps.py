@@ -22,7 +22,7 @@ def section_steps(section: HandSection, letter: str, where: str) -> list[Step]:
              ("bottom", Quantity("c_b", section.bottom, "mm"), section.Z_bottom, "Z_b")]
     moduli = [Step(part=part, title=f"Section modulus, {face} face", result=Quantity(symbol, Z, "mm3"),
                    formula=f"{{I}} / {{{c.symbol}}}", quantities=(inertia, c)) for face, c, Z, symbol in faces]
-    return [
+    steps = [
         Step(part=part, title="Area", result=Quantity("A", section.area, "mm2"), remark=remark),
         Step(part=part, title="Second moment of area about the level axis", result=inertia),
         *moduli,
@@ -32,23 +32,45 @@ def section_steps(section: HandSection, letter: str, where: str) -> list[Step]:
         Step(part=part, title="First moment of what lies above the level axis",
              result=Quantity("Q", section.first_moment, "mm3")),
     ]
+    if section.thinner_web is not None and section.thinner_area is not None:
+        thin = Quantity("t_1", section.thinner_web, "mm")
+        steps.insert(-1, Step(
+            part=part, title="Area of the thinner web", result=Quantity("A_1", section.thinner_area, "mm2"),
+            formula="{h} * {t_1}", quantities=(depth, thin), remark="Full depth too",
+        ))  # fmt: skip
+    return steps
+
+
+HALVES = (
+    "A force in the middle between two webs splits nearly by halves, whatever their thickness, so the thinner one is "
+    "stressed more than the average; by thickness it splits only at the shear centre, nearer to the thicker web"
+)
 
 
 def shear_steps(row: StressRow, part: str) -> list[Step]:
-    """Average web shear, the peak beside it, and the utilisation of the average on one side of a station."""
+    """Average web shear, that of a thinner web, the peak beside them, and the utilisation of the greater of the first
+    two on one side of a station."""
     s, limits = row.section, row.permissible
     side = {"ahead": "just ahead of it", "behind": "just behind it"}.get(row.beside, "")
     shear, area = Quantity("V", kilonewtons(abs(row.shear)), "kN"), Quantity("A_w", s.web_area, "mm2")
     first, inertia = Quantity("Q", s.first_moment, "mm3"), Quantity("I", s.inertia, "mm4")
     web = Quantity("t_w", s.web, "mm")
     average, allowed = Quantity("tau", row.average_shear, "N/mm2"), Quantity("tau_0", limits.shear, "N/mm2")
+    share, judged, alone = "Average web shear over permissible", average, list[Step]()
+    if row.thinner_shear is not None and s.thinner_area is not None:
+        judged = Quantity("tau_1", row.thinner_shear, "N/mm2")
+        share = "Shear of the thinner web over permissible"
+        alone = [Step(part=part, title="Shear of the thinner web, with half of the force", result=judged,
+                      formula="{V} * 10^3 / 2 / {A_1}", quantities=(shear, Quantity("A_1", s.thinner_area, "mm2")),
+                      remark=HALVES)]  # fmt: skip
     return [
         Step(part=part, title=f"Average web shear {side}".strip(), result=average, formula="{V} * 10^3 / {A_w}",
              quantities=(shear, area)),
+        *alone,
         Step(part=part, title="Peak beside it, at the level axis", result=Quantity("tau_p", row.peak_shear, "N/mm2"),
              formula="{V} * 10^3 * {Q} / ({I} * {t_w})", quantities=(shear, first, inertia, web),
              remark="Shown, not judged here: it counts only together with bending"),
-        _share("Average web shear over permissible", "n_tau", row.shear_utilisation, average, allowed, part, limits),
+        _share(share, "n_tau", row.shear_utilisation, judged, allowed, part, limits),
     ]
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from ladderfe.checks.grid import Grid, GridStation
+from collections.abc import Sequence
+
+from ladderfe.checks.grid import Grid, GridStation, alike
 from ladderfe.condition.columns import COLUMNS
 from ladderfe.condition.csv_table import csv_text
 from ladderfe.report.table import heading, paragraph, table
@@ -21,6 +23,12 @@ ADVICE = (
     "crystals do not read less than 1 mm. Read such places again, and say so in the note.",
     "Of a hole write from where to where, and the rim: mm until the wall is sound again.",
     "Never drill a flange to measure it. Nobody is under a vehicle that a jack alone holds.",
+)
+
+
+HARDEST = (
+    "Stations of one line work alike; read at each of them. Hardest: the greatest utilisation of all cases of the "
+    "walls of the members there, so that along one member it stays the same."
 )
 
 
@@ -54,24 +62,36 @@ def grid_text(grid: Grid, title: str) -> str:
     """The page."""
     out = [*paragraph(f"{title}: where to read wall thicknesses"), ""]
     out += paragraph(
-        f"{len(grid.stations)} stations on both rails, {sum(len(s.places) for s in grid.stations)} places, "
+        f"{len(grid.stations)} stations on both rails{_few(grid)}, {sum(len(s.places) for s in grid.stations)} places, "
         f"{grid.readings} readings. Stations lie where something is mounted or joined, at bends and steps, and between "
-        f"these no more than {grid.spacing:g} mm apart."
+        f"these no more than {grid.spacing:g} mm apart{' in the whole grid' if grid.whole else ''}."
     )
     out += [*paragraph(why_three()), *paragraph(spared_words(grid))]
     for side in ("left", "right"):
         own = grid.of(side)
+        if not own:
+            continue
         out += [*heading(f"{side.capitalize()} rail: {sum(s.readings for s in own)} readings")]
-        out += table(["mm", "walls and how often", "hardest", "what is there"], [_row(s) for s in own], "rlrw")
-    out += heading("While reading")
+        head = ["mm", "walls and how often", "hardest", "what is there"]
+        out += table(head, [_row(run) for run in alike(own)], "wlrw")
+    out += ["", *paragraph(HARDEST), *heading("While reading")]
     for words in ADVICE:
         out += paragraph(words, "  ", "- ")
     return "\n".join(out)
 
 
-def _row(s: GridStation) -> list[str]:
+def _few(grid: Grid) -> str:
+    if not grid.whole:
+        return ""
+    return f" of {grid.whole}, the hardest worked ones and no two of a stretch that works alike before all have one"
+
+
+def _row(run: Sequence[GridStation]) -> list[str]:
+    """Stations that follow each other and work alike."""
+    s = run[0]
     walls = ", ".join(p.wall if p.count == 1 else f"{p.wall} x {p.count}" for p in s.places)
-    return [f"{s.station:g}", walls, f"{max(p.use for p in s.places):.0%}", s.at]
+    there = "; ".join(f"{x.at} at {x.station:g}" if len(run) > 1 else x.at for x in run if x.at)
+    return [", ".join(f"{x.station:g}" for x in run), walls, f"{max(p.use for p in s.places):.0%}", there]
 
 
 def grid_csv(grid: Grid, title: str) -> str:
@@ -86,6 +106,6 @@ def grid_csv(grid: Grid, title: str) -> str:
         for p in s.places:
             for k in range(p.count):
                 of = f" ({k + 1} of {p.count})" if p.count > 1 else ""
-                note = f"as built {p.nominal:g} mm{of}" + (f"; {s.at}" if s.at else "")
-                rows.append([s.side, f"{s.station:g}", p.wall, "", "", "", note])
+                note = f"as built {p.nominal:g} mm{of}" + (f", {s.at}" if s.at else "")
+                rows.append([s.side, f"{s.station:g}", p.wall, "", "", "", note.replace(";", ",")])
     return "\n".join(head) + "\n" + csv_text(rows)

@@ -70,13 +70,20 @@ def _outcome(calc: HandCalculation) -> list[str]:
          else "none"),
         ("Bending", f"{bent.bending:.1f} N/mm2, {100 * bent.bending_utilisation:.1f} % of {limits.bending:g} N/mm2, "
          f"{_where(bent)}"),
-        ("Average web shear", f"{sheared.average_shear:.1f} N/mm2 (peak {sheared.peak_shear:.1f}), "
-         f"{100 * sheared.shear_utilisation:.1f} % of {limits.shear:g} N/mm2, {_where(sheared)}"),
+        ("Average web shear", f"{sheared.average_shear:.1f} N/mm2 over the full depth (peak {sheared.peak_shear:.1f})"
+         f"{_thinner(sheared)}, {100 * sheared.shear_utilisation:.1f} % of {limits.shear:g} N/mm2, {_where(sheared)}"),
     ]
     lines = []
     for name, text in rows:
         lines += wrap(text, width_now(), initial_indent=f"{name:<20}", subsequent_indent=" " * 20)
     return lines
+
+
+def _thinner(row: StressRow) -> str:
+    """Words for a web that is stressed more than the average, "" where none is."""
+    if row.thinner_shear is None:
+        return ""
+    return f"; {row.thinner_shear:.1f} in the thinner web, which takes half of the force"
 
 
 def _where(row: StressRow) -> str:
@@ -94,7 +101,8 @@ def _moment(newton_millimetres: float) -> str:
 
 def _limits(calc: HandCalculation) -> str:
     limits = calc.given.permissible
-    return f"{limits.bending:g} N/mm2 in bending, {limits.shear:g} N/mm2 average over the webs ({limits.source})"
+    shear = f"{limits.shear:g} N/mm2 average over the full depth of the webs"
+    return f"{limits.bending:g} N/mm2 in bending, {shear} ({limits.source})"
 
 
 def _step(number: int, step: Step) -> list[str]:
@@ -194,10 +202,13 @@ def _table(calc: HandCalculation) -> Iterable[str]:
         yield _row((
             station, row.beside, place, _plain(kilonewtons(row.shear), 3), _plain(kgf_from_newtons(row.shear), 1),
             _plain(kilonewton_metres(row.moment), 3), _plain(kgf_from_newtons(row.moment) / 1000, 2),
-            _plain(row.top, 1), _plain(row.bottom, 1), f"{row.average_shear:.1f}", f"{row.peak_shear:.1f}",
+            _plain(row.top, 1), _plain(row.bottom, 1), f"{row.web_shear:.1f}", f"{row.peak_shear:.1f}",
             f"{100 * row.utilisation:.1f}",
         )) + ("*" if row in governs else "")
-    key = "top and bottom face: tension positive; web: average shear; peak: V Q/(I t); *: utilised most"
+    webs = "web: average shear over the full depth"
+    if any(row.thinner_shear is not None for row in calc.rows):
+        webs += ", where one of two webs is thinner that of the thinner one with half of V"
+    key = f"top and bottom face: tension positive; {webs}; peak: V Q/(I t); *: utilised most"
     yield from wrap(key, width_now())
 
 

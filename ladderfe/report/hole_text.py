@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ladderfe.advice.hole_length import LENGTHS, HoleCurve, HoleRow, HoleState
+from ladderfe.advice.hole_length import LENGTHS, HoleCurve, HolePlace, HoleRow, HoleState, drops
 from ladderfe.checks.found import NEAR_MOUNT, HoleBeside
+from ladderfe.condition import Hole
 from ladderfe.report.margin_text import whole_percent
 from ladderfe.report.table import heading, paragraph, table
 
@@ -25,11 +26,72 @@ def hole_text(curve: HoleCurve, rows: Sequence[HoleRow] = ()) -> list[str]:
     p = curve.place
     a, b = p.region
     out = heading(f"A hole in the {p.side} rail's {p.wall} about {p.station:g} mm")
-    out += [*paragraph(_limit_words(curve)), *paragraph(beside_words(curve.beside))]
-    cells = [_cells(s) for s in curve.states]
+    words = [_limit_words(curve), _listed_words(p), beside_words(curve.beside)]
+    out += [line for text in words for line in paragraph(text)]
+    cells = [_cells(s, p) for s in curve.states]
     head = ["length mm", f"utilisation {a:.0f} to {b:.0f} mm", "case", "elsewhere", "section", "J left"]
-    out += ["", *table(head, cells, "rrlrlr"), *paragraph(f"{J_WORDS} {EDGE}")]
+    out += ["", *table(head, cells, "rrlrlr")]
+    out += _no_answer([(s.length, s) for s in curve.states], "length")
+    out += [*paragraph(_drop_words(curve)), *paragraph(f"{J_WORDS} {EDGE}")]
     return out + _along(curve, rows)
+
+
+def _listed_words(p: HolePlace) -> str:
+    """What the table of readings has in the same wall already."""
+    if not p.listed:
+        return ""
+    holes = "; ".join(f"{h.start:g} to {h.end:g} mm, with its rim {h.reach[0]:g} to {h.reach[1]:g} mm, {_line(h)}"
+                      for h in p.listed)  # fmt: skip
+    under = any(h.reach[0] <= p.station <= h.reach[1] for h in p.listed)
+    more = (
+        "a hole asked for adds nothing as long as it lies within that one, and joins it where it reaches beyond"
+        if under else "the hole asked for comes beside it"
+    )
+    one = len(p.listed) == 1
+    return (
+        f"The table of readings has {'a hole' if one else 'holes'} in this wall here already ({holes}). "
+        f"{'It is' if one else 'They are'} in every row, that of length 0 too; {more}."
+    )
+
+
+def _line(h: Hole) -> str:
+    return f"line {h.line}" if h.line else "its line not known"
+
+
+def _drop_words(curve: HoleCurve) -> str:
+    """Why a longer hole may show less than a shorter one."""
+    found = drops(curve)
+    if not found:
+        return ""
+    pairs = ", ".join(f"{d.longer.length:g} mm ({whole_percent(d.longer.ratio)}) below {d.shorter.length:g} mm "
+                      f"({whole_percent(d.shorter.ratio)})" for d in found)  # fmt: skip
+    words = f"LONGER IS NOT BETTER, though it shows less here: {pairs}. {SOFTER}"
+    if passed := [f for d in found for f in d.passed]:
+        names = ", ".join(f"{f.name} at {f.station:g} mm" for f in passed)
+        words += (
+            f" A step also comes where the hole reaches past what is mounted or joined ({names}): it then meets the "
+            "opened section, whose joint is estimated in another way, far from sure."
+        )
+    return f"{words} Count with the greatest utilisation of all lengths up to yours."
+
+
+SOFTER = (
+    "The longer a stretch is open, the softer it is in twist: less of the twist goes through it, and more through the "
+    "other rail and the crossmembers."
+)
+
+
+def _no_answer(states: Sequence[tuple[float, HoleState]], what: str) -> list[str]:
+    """Why there is none, every reason once."""
+    reasons: dict[str, list[str]] = {}
+    for number, s in states:
+        if s.problem:
+            reasons.setdefault(s.problem, []).append(f"{number:.0f}")
+    told = (
+        f"No answer at {what}{'s' if len(where) > 1 else ''} {', '.join(where)} mm: {why}"
+        for why, where in reasons.items()
+    )
+    return [line for text in told for line in paragraph(text)]
 
 
 def _limit_words(curve: HoleCurve) -> str:
@@ -50,7 +112,8 @@ def beside_words(h: HoleBeside) -> str:
     """What is mounted next to a hole, and the band in which damage counts for more."""
     if h.nearest is None:
         return "Nothing is mounted on this rail."
-    what = f"{h.nearest.kind} {h.nearest.name}" if h.nearest.kind not in h.nearest.name else h.nearest.name
+    named = h.nearest.kind == "hanger" or h.nearest.kind in h.nearest.name
+    what = h.nearest.name if named else f"{h.nearest.kind} {h.nearest.name}"
     where = f"{h.distance:.0f} mm from its edge" if h.distance else "at it"
     within = "WITHIN" if h.near_mount else "not within"
     return (
@@ -60,10 +123,12 @@ def beside_words(h: HoleBeside) -> str:
     )
 
 
-def _cells(s: HoleState) -> list[str]:
+def _cells(s: HoleState, p: HolePlace) -> list[str]:
     if s.problem:
-        return [f"{s.length:g}", "none", s.problem, "", "", ""]
+        return [f"{s.length:g}", "none", "no answer, see below", "", "", ""]
     section = "opened" if s.opened else "no hole" if not s.length else "wall gone"
+    if not s.length and any(h.reach[0] <= p.station <= h.reach[1] for h in p.listed):
+        section = "hole as read"
     left = f"{100 * s.J:.2g} %" if s.J < 0.995 else "100 %"
     return [f"{s.length:g}", whole_percent(s.ratio), s.case, whole_percent(s.elsewhere), section, left]
 
@@ -79,8 +144,14 @@ def _along(curve: HoleCurve, rows: Sequence[HoleRow]) -> list[str]:
         near = r.beside
         mount = "" if near.nearest is None else f"{near.nearest.name}, {near.distance:.0f} mm"
         band = "WITHIN" if near.near_mount else ""
-        cells.append([
-            f"{r.station:.0f}", whole_percent(r.without.ratio), whole_percent(r.hole.ratio), r.hole.case, mount, band,
-        ])  # fmt: skip
+        ratio, case = (whole_percent(r.hole.ratio), r.hole.case) if not r.hole.problem else ("none", "no answer")
+        cells.append([f"{r.station:.0f}", whole_percent(r.without.ratio), ratio, case, mount, band])
     head = ["at mm", "without", "with", "case", "nearest mounting", f"{NEAR_MOUNT:g} mm"]
-    return [*out, *table(head, cells, "rrrlwl"), *paragraph(f"Utilisation of {LENGTHS[-1]:g} mm about each station.")]
+    out += table(head, cells, "rrrlwl")
+    out += _no_answer([(r.station, r.hole) for r in rows], "station")
+    words = f"Utilisation of {LENGTHS[-1]:g} mm about each station."
+    if p.readings.holes:
+        words += " Holes of the table of readings are there in both columns."
+    if any(r.hole.ratio < r.without.ratio for r in rows):
+        words += f" Less with the hole than without is no gain. {SOFTER}"
+    return [*out, *paragraph(words)]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import isfinite
+from types import MappingProxyType
 from typing import Any
 
 from ladderfe import __version__
 from ladderfe.advice.hole_length import HoleCurve, HoleRow, HoleState
 from ladderfe.advice.margin import Beside, Limit, Margin, Margins
+from ladderfe.advice.margin_governs import Governs, PlaceGoverns
 from ladderfe.advice.places import Place
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.found_data import readings_json
@@ -19,7 +21,7 @@ __all__ = ["margin_json"]
 
 def margin_json(
     m: Margins, source: str, by_case: Sequence[tuple[Place, Sequence[Margin]]] = (),
-    holes: Sequence[tuple[HoleCurve, Sequence[HoleRow]]] = (),
+    holes: Sequence[tuple[HoleCurve, Sequence[HoleRow]]] = (), by: Mapping[Place, PlaceGoverns] = MappingProxyType({}),
 ) -> str:  # fmt: skip
     """Everything of the page; utilisations as ratios, null where there is none."""
     c = m.found.chassis
@@ -27,7 +29,7 @@ def margin_json(
         "program": "ladderfe", "version": __version__, "chassis": c.title, "file": source,
         "condition weighed": c.condition, "cases": list(m.cases), "states solved": m.answers,
         "as found": readings_json(m.found) if m.found.source else None,
-        "margins": [_margin(x) for x in m.margins],
+        "margins": [{**_margin(x), **_by(by.get(x.place))} for x in m.margins],
         "by case": [
             {**_place(p), "cases": [{"case": x.now[1], **_numbers(x)} for x in rows]} for p, rows in by_case
         ],
@@ -47,6 +49,14 @@ def _place(p: Place) -> dict[str, Any]:
 
 def _margin(x: Margin) -> dict[str, Any]:
     return {**_place(x.place), **_numbers(x)}
+
+
+def _by(g: PlaceGoverns | None) -> dict[str, Any]:
+    return {} if g is None else {"governs now": _governs(g.now), "governs at the limit": g.limit and _governs(g.limit)}
+
+
+def _governs(g: Governs) -> dict[str, Any]:
+    return {"case": g.case, "wall": g.wall, "criterion": g.criterion, "at mm": g.station, "utilisation": g.ratio}
 
 
 def _numbers(x: Margin) -> dict[str, Any]:
@@ -74,6 +84,7 @@ def _hole(curve: HoleCurve, rows: Sequence[HoleRow]) -> dict[str, Any]:
     p, near = curve.place, curve.beside
     return {
         "rail": p.side, "wall": p.wall, "station mm": p.station, "looked at mm": list(p.region),
+        "holes of the readings there mm": [list(h.reach) for h in p.listed],
         "nearest": near.nearest.name if near.nearest else None, "distance mm": near.distance,
         "near a mounting": near.near_mount, "lengths": [_hole_state(s) for s in curve.states],
         "length at its limit": curve.limit and _hole_state(curve.limit),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from ladderfe.advice.margin import Beside, Limit, Margin, Margins
+from ladderfe.advice.margin_governs import Governs, PlaceGoverns
 from ladderfe.advice.places import ALL, Place
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
@@ -23,9 +25,10 @@ WHAT_COUNTS = (
     "joints worked out anew."
 )
 COLUMNS = (
-    "now: as found, all cases asked. over in: cases that are over 100 % already, before anything becomes thinner; "
-    'limit and case are those of the other cases together. "0, gone": only the loss of the wall brings it over; none: '
-    "not even that. whole from: thinner than this the wall begins to lose width by local buckling (all cases; not "
+    "now: as found, all cases asked. over in: cases that are over 100 % already, before anything becomes thinner: the "
+    "place then has NO limit thickness left (limit: over), and the others' is that of the other cases together, for "
+    'what it is worth. "0, gone": only the loss of the wall brings it over; none: not even that. whole from: thinner '
+    "than this the wall begins to lose width by local buckling (all cases; not "
     "counted in the utilisation here, see `ladderfe check`). left: smallest reading less limit, mm; over: already over."
 )
 ALIKE = (
@@ -42,10 +45,11 @@ NOT_IN_IT = (
 
 
 def margin_text(
-    m: Margins, source: str, by_case: Sequence[tuple[Place, Sequence[Margin]]] = (), holes: Sequence[str] = ()
-) -> str:
+    m: Margins, source: str, by_case: Sequence[tuple[Place, Sequence[Margin]]] = (), holes: Sequence[str] = (),
+    by: Mapping[Place, PlaceGoverns] = MappingProxyType({}),
+) -> str:  # fmt: skip
     """The whole page; `source` names the chassis file, `by_case` holds places with their margins in single cases,
-    `holes` what is to be said of holes."""
+    `holes` what is to be said of holes, `by` what governs places."""
     c = m.found.chassis
     out = head_lines(c, "how thin walls may get", source)
     out += ["", *paragraph(_short(m))] if m.margins else []
@@ -54,8 +58,9 @@ def margin_text(
     cases = m.cases if len(m.cases) < len(c.cases) else ()
     out += paragraph(f"Cases: {', '.join(cases) if cases else f'all {len(m.cases)}'}.")
     for side in ("left", "right"):
-        out += _rail(side, [x for x in m.margins if x.place.side == side and x.place.wall != ALL])
+        out += _rail(side, [x for x in m.margins if x.place.side == side and x.place.wall != ALL], by)
     out += ["", *paragraph(COLUMNS)] if m.margins else []
+    out += paragraph(GOVERNS) if by else []
     out += _alike([x for x in m.margins if x.place.wall == ALL])
     for place, rows in by_case:
         out += _cases(place, rows)
@@ -135,35 +140,63 @@ def _left(x: Margin) -> str:
 
 def _row(x: Margin) -> list[str]:
     p = x.place
-    over = _count(len(x.over), "case") if x.over else ""
     return [
-        f"{p.station:.0f}", p.wall, f"{p.nominal:.2f}", _read(p), whole_percent(x.now[0]), over, limit_words(x.limit),
-        x.limit.case if x.limit.how in ("found", "jumps") else "", onset_words(x), _left(x),
+        f"{p.station:.0f}", p.wall, f"{p.nominal:.2f}", _read(p), whole_percent(x.now[0]), _over(x), *_limits(x),
+        onset_words(x), _left(x),
     ]  # fmt: skip
 
 
-HEAD = ["at mm", "wall", "as built", "read (n)", "now", "over in", "limit", "case", "whole from", "left"]
-ALIGN = "rlrlrlrlrr"
+def _over(x: Margin) -> str:
+    return _count(len(x.over), "case") if x.over else ""
 
 
-def _rail(side: str, rows: Sequence[Margin]) -> list[str]:
+def _limits(x: Margin) -> tuple[str, str]:
+    """The limit of all cases, and that of those that are not over already where some are."""
+    words = limit_words(x.limit)
+    return ("over", "" if x.limit.how == "already over" else words) if x.over else (words, "")
+
+
+HEAD = ["at mm", "wall", "as built", "read (n)", "now", "over in", "limit", "the others'", "whole from", "left"]
+ALIGN = "rlrlrlrrrr"
+GOVERNS = (
+    "by: the case, then the wall and the criterion that govern the place, as found and at the limit thickness (in "
+    "brackets where the place is over already: that of the other cases)."
+)
+
+
+def _rail(side: str, rows: Sequence[Margin], by: Mapping[Place, PlaceGoverns]) -> list[str]:
     if not rows:
         return []
     out = [*heading(f"{side.capitalize()} rail: one wall thinner, the others as found, mm")]
-    return [*out, *table(HEAD, [_row(x) for x in rows], ALIGN)]
+    out += table(HEAD, [_row(x) for x in rows], ALIGN)
+    known = [x for x in rows if x.place in by]
+    if not known:
+        return out
+    cells = [
+        [f"{x.place.station:.0f}", x.place.wall, whole_percent(x.now[0]), _governs(by[x.place].now),
+         f"({limit_words(x.limit)})" if x.over and by[x.place].limit else _limits(x)[0], _governs(by[x.place].limit)]
+        for x in known
+    ]  # fmt: skip
+    head = ["at mm", "wall", "now", "by: case; wall, criterion", "limit", "by: case; wall, criterion"]
+    return [*out, "", *table(head, cells, "rlrwlw")]
+
+
+def _governs(g: Governs | None) -> str:
+    return "" if g is None else f"{g.case}; {g.wall}, {g.criterion}"
 
 
 def _alike(rows: Sequence[Margin]) -> list[str]:
     if not rows:
         return []
-    head = ["rail", "at mm", "reach", "thinnest", "over in", "limit", "case", "whole from", "left"]
+    head = ["rail", "at mm", "reach", "thinnest", "over in", "limit", "the others'", "case", "whole from", "left"]
     cells = []
     for x in rows:
-        station, _, _, _, _, over, limit, case, whole, left = _row(x)
         thinnest = "not read" if x.place.least is None else f"{x.place.least:.2f}"
         reach = f"{x.place.start:.0f} to {x.place.end:.0f}"
-        cells.append([x.place.side, station, reach, thinnest, over, limit, case, whole, left])
-    out = [*heading("All walls of a station alike, mm"), *table(head, cells, "lrlrlrlrr")]
+        case = x.limit.case if x.limit.how in ("found", "jumps") else ""
+        cells.append([x.place.side, f"{x.place.station:.0f}", reach, thinnest, _over(x), *_limits(x), case,
+                      onset_words(x), _left(x)])  # fmt: skip
+    out = [*heading("All walls of a station alike, mm"), *table(head, cells, "lrlrlrrwrr")]
     return [*out, *paragraph(ALIKE)]
 
 

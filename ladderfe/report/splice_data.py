@@ -90,7 +90,8 @@ def price_json(p: Price, names: tuple[str, ...]) -> dict[str, Any]:
         "cuts": [
             {"cut": u.cut.name, "start mm": u.start, "end mm": u.end, "length of welds mm": u.length,
              "across N/mm2": u.across, "along N/mm2": abs(u.along), "equivalent N/mm2": u.equivalent, "wall": u.wall,
-             "case": u.case, "use all through": u.full, "use one side": u.one_side, "damage over square": u.damage}
+             "case": u.case, "use all through": u.full, "use one side": u.one_side, "damage over square": u.damage,
+             "wall of the damage": u.damage_wall}
             for u in p.cuts
         ],
         "in words": [*price_words(p, names), *cut_words(p.cuts, p.steel)],

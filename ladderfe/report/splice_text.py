@@ -189,14 +189,14 @@ def _opposite(s: Splice, p: Price) -> str:
 
 
 def _cuts(cuts: Sequence[CutUse]) -> list[str]:
-    head = ["cut", "+- mm", "weld", "across", "along", "combined", "all through", "one side", "damage", "where"]
+    head = ["cut", "+- mm", "weld", "across", "along", "combined", "in", "all through", "one side", "damage in"]
     rows = [
         [u.cut.name, f"{(u.end - u.start) / 2:.0f}", f"{u.length:.0f}", f"{abs(u.across):.1f}", f"{abs(u.along):.1f}",
-         f"{u.equivalent:.1f}", _whole(u.full), "none" if math.isinf(u.one_side) else _whole(u.one_side),
-         "-" if math.isnan(u.damage) else f"{u.damage:.2f}", u.wall]
+         f"{u.equivalent:.1f}", u.wall, _whole(u.full), "none" if math.isinf(u.one_side) else _whole(u.one_side),
+         "-" if math.isnan(u.damage) else f"{u.damage:.2f} {u.damage_wall}"]
         for u in cuts
     ]  # fmt: skip
-    return table(head, rows, "lrrrrrrrrl")
+    return table(head, rows, "lrrrrrlrrl")
 
 
 def _whole(ratio: float) -> str:

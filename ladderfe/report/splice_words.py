@@ -131,11 +131,13 @@ def cut_words(cuts: tuple[CutUse, ...], steel: str) -> list[str]:
         "of s again; at 60 degrees 1.06 s. A cut that is angled in side view crosses the flanges square, only at two "
         "stations; what it gains or loses comes from there. Full-strength butt welds lose nothing square.",
         "+-: how far the cut reaches along the rail. Weld: mm in all. Across, along and combined (equivalent): N/mm2 "
-        "on the weld with the greatest equivalent stress. Uses of butt welds by the directional method of EN 1993-1-8 "
+        "on the weld with the greatest equivalent stress of all cases, in the wall named beside them. Uses, each the "
+        "greatest of all welds of the cut, of butt welds by the directional method of EN 1993-1-8 "
         "4.5.3 (from memory, text not seen) without further factors on loads, "
         f"steel {steel}. All through: from both sides, on a backing strip or with a root run. One side: an open root "
-        "that nobody saw counts 2 mm less than the wall, 'none' where that leaves nothing. Damage: by the stress "
-        "across the welds alone, over that of the square cut. The heat-affected zone is not modelled.",
+        "that nobody saw counts 2 mm less than the wall, 'none' where that leaves nothing. Damage: by the "
+        "ranges of the stress across the weld that suffers most, in the wall named beside it, which may be another "
+        "one, over that of the square cut; - where nothing is damaged. The heat-affected zone is not modelled.",
     ]
 
 

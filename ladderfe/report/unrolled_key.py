@@ -89,7 +89,7 @@ def _held() -> list[tuple[Draw, str]]:
         (lambda b, kind=kind: sign(kind, _middle(b)), words)  # type: ignore[misc]
         for kind, words in (
             ("crossmember", "crossmember"), ("axle", "axle, dash-dotted through the strips"),
-            ("hanger", "spring hanger or seat"), ("outrigger", "outrigger"), ("mount", "mount"),
+            ("hanger", "spring seat or hanger"), ("outrigger", "outrigger"), ("mount", "mount"),
         )
     ]  # fmt: skip
 

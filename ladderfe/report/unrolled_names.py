@@ -57,7 +57,7 @@ def held_at(chassis: Chassis, rail: Rail) -> tuple[Held, ...]:
 
 def _called(f: Feature, side: str) -> str:
     name = f.name.removesuffix(f" {side}")
-    if f.kind == "mount" or KINDS[f.kind] in name:
+    if f.kind in ("mount", "hanger") or KINDS[f.kind] in name:
         return name
     return f"{KINDS[f.kind]} {name}" if f.kind == "crossmember" else f"{name} {KINDS[f.kind]}"
 

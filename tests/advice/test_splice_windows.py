@@ -30,7 +30,7 @@ def test_windows_rank_by_the_greatest_use_within_reach(even_splice, even):
     assert [w.best.around for w in own] == pytest.approx(expected, rel=1e-6)
     assert [w.best.roomy for w in own] == [False, False, True, True]
     assert own[0].best.room == pytest.approx((150, 420))
-    assert own[0].best.beside == ("crossmember front", "seat or hanger of the front spring")
+    assert own[0].best.beside == ("crossmember front", "front spring seat")
     assert own[2].best.governing.along == pytest.approx(1300)
     assert own[2].best.governing.case == "twice"
 
@@ -110,5 +110,5 @@ def test_marks_of_thirty_centimetres_forbid_nothing(even_splice):
     """Seats at 700 and 3300 mm: 400 to 1000 mm is marked, half of it free."""
     view = even_splice.rails[0]
     assert [(z.start, z.end) for z in view.marks] == [(400, 1000), (3000, 3600)]
-    assert even_splice.of("left")[2].best.marked == ("seat or hanger of the front spring",)
+    assert even_splice.of("left")[2].best.marked == ("front spring seat",)
     assert even_splice.of("left")[0].best.marked == ()

@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from ladderfe.chassis import read_chassis
 from ladderfe.checks.beside import beside, hand_of
+from ladderfe.report.beside_text import beside_text
 from ladderfe.solve import solve_chassis
 
 KG = 9.80665
@@ -47,6 +49,26 @@ def test_values_asked_for_of_the_test_frame(rows, what, unit, value, rel):
     they came from (0.26 mm)."""
     assert rows[what].unit == unit
     assert rows[what].hand == pytest.approx(value, rel=rel)
+
+
+def test_contraflexures_are_the_roots_of_the_quadratics(rows):
+    """Ahead of the middle w x^2/2 = R (x - 778), the same from the rear with 840 mm; w of each half by statics from the
+    axle loads that the file states to 1 g.  By hand 1e-6 mm; the frame's crossmembers weigh 1e-5 mm."""
+    lever = np.array([[2079.0, 2079.0], [2079.0 * 1039.5, 2079.0 * 3118.5]])
+    front, rear = 1223.449 - 160, 1553.534 - 170
+    a, b = np.linalg.solve(lever, [front + rear, front * 778 + rear * 3318])
+    r, s = front / a, rear / b
+    roots = (r - (r * r - 2 * r * 778) ** 0.5, 4158 - s + (s * s - 2 * s * 840) ** 0.5)
+    for what, root in zip(("contraflexure, front", "contraflexure, rear"), roots, strict=True):
+        assert rows[what].hand == pytest.approx(root, abs=1e-6)
+        assert (rows[what].left, rows[what].right) == pytest.approx((root, root), abs=1e-5)
+
+
+def test_contraflexures_are_shown_to_a_tenth_of_a_millimetre(plain_findings):
+    shown = beside_text(beside(plain_findings.chassis, plain_findings.solution)[1], plain_findings)
+    for what, station in (("front", "1036.7"), ("rear", "2990.3")):
+        (line,) = (line for line in shown.splitlines() if line.startswith(f"contraflexure, {what}"))
+        assert line.split()[2:5] == [station] * 3
 
 
 def test_causes_where_nothing_differs(rows):

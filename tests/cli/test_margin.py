@@ -9,13 +9,20 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from math import sqrt
 from pathlib import Path
 
 import pytest
 from scipy.optimize import brentq
 
+from ladderfe.advice.hole_length import HoleCurve, HolePlace, HoleRow, HoleState, drops
+from ladderfe.chassis import read_chassis
+from ladderfe.checks.found import hole_beside
 from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
+from ladderfe.cli.place import named_place
+from ladderfe.condition import Options, Readings
+from ladderfe.report.hole_text import hole_text
 
 MODELS = Path(__file__).resolve().parents[2] / "models"
 PLAIN = str(MODELS / "test-frame.toml")
@@ -117,6 +124,27 @@ class TestHowThinMayThisWallGet:
         assert "ASSUMED" in out
         assert not re.search(r"\b(safe|sound|pass|roadworthy|legal)\b", out, re.I)
 
+    def test_case_wall_and_criterion_stand_by_each_number(self, tail, readings, capsys):
+        """Only bending has a low limit, 30 N/mm2, and the thinned bottom has the edge farthest from the axis.  A place
+        that is over has no limit: told so in its column, with that of the other cases apart."""
+        _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        at = {m["station mm"]: m for m in out["margins"] if m["wall"] == "bottom"}
+        limit = at[3500]["governs at the limit"]
+        assert (limit["case"], limit["criterion"], limit["wall"]) == ("static", "bending", "bottom")
+        assert limit["utilisation"] == pytest.approx(1, abs=1e-6)
+        assert at[3500]["governs now"]["utilisation"] == pytest.approx(at[3500]["utilisation"], rel=1e-9)
+        assert at[3500]["governs now"]["at mm"] == pytest.approx(REACH, abs=1e-3)
+        assert at[3420]["cases over"]
+        assert at[3420]["governs at the limit"] is None
+        _, text = page(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
+        rows = [line.split() for line in text.splitlines() if re.match(r" *3420 +bottom", line)]
+        assert rows[0][rows[0].index("case") + 1] == "over"
+        assert rows[1][-1] == "over"
+        governing = next(line for line in text.splitlines() if re.match(r" *3500 +bottom +\d+ % +static;", line))
+        assert governing.count("static; bottom, bending") == 2
+        words = "the place then has NO limit thickness left (limit: over), and the others' is that of the other cases"
+        assert words in flat(text)
+
     def test_all_walls_alike(self, tail, readings, capsys):
         by_hand = root(lambda t: moment(REACH) / min(moduli(t, t, t)) - 30, 0.5, 2)
         _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")
@@ -205,7 +233,7 @@ class TestHole:
     def test_what_is_near_and_what_is_not_in_it(self, tail, capsys):
         _, text = page(capsys, *self.place(40, tail))
         words = flat(text)
-        assert "Nearest: hanger rear spring at 3318 mm, 277 mm from its edge, WITHIN 300 mm" in words
+        assert "Nearest: rear spring seat at 3318 mm, 277 mm from its edge, WITHIN 300 mm" in words
         assert "AT THE EDGE of a hole" in words
         assert "Where it matters" in words
         assert "opened" in words
@@ -219,9 +247,72 @@ class TestHole:
         assert rows[-1]["station mm"] in (min(r["station mm"] for r in rows), max(r["station mm"] for r in rows))
 
 
+    def test_hole_that_the_readings_have_there_already_is_told(self, tail, tmp_path, capsys):
+        """It is in every row: 40 mm within its 60 mm change nothing, which the page says."""
+        file = tmp_path / "holes.csv"
+        file.write_text("side,station,wall,reading,to,rim\nleft,3580,bottom,hole,3620,10\n")
+        args = [*self.place(40, tail), "--readings", str(file)]
+        _, out = document(capsys, *args)
+        (hole,) = out["holes"]
+        by_length = {s["length mm"]: s for s in hole["lengths"]}
+        for length in (0, 10, 20, 40, 60):
+            by_hand = moment(self.STATION - 30) / min(moduli(0)) / 40
+            assert by_length[length]["utilisation"] == pytest.approx(by_hand, rel=1e-3)
+            assert by_length[length]["opens the section"]
+        assert by_length[100]["utilisation"] > 1.01 * by_length[60]["utilisation"]
+        assert hole["holes of the readings there mm"] == [[3570, 3630]]
+        _, text = page(capsys, *args)
+        told = "has a hole in this wall here already (3580 to 3620 mm, with its rim 3570 to 3630 mm, line 2)"
+        assert told in flat(text)
+        assert "It is in every row, that of length 0 too; a hole asked for adds nothing as long as it" in flat(text)
+        assert re.search(r"\n +0 +\d+ % +static .* hole as read", text)
+
+
+STATES = [
+    {"length": 0.0, "ratio": 0.5, "case": "static", "elsewhere": 0.4},
+    {"length": 60.0, "ratio": 1.15, "case": "static", "elsewhere": 0.4, "opened": True, "J": 0.001},
+    {"length": 100.0, "ratio": 0.71, "case": "static", "elsewhere": 0.4, "opened": True, "J": 0.001},
+    {"length": 150.0, "ratio": float("inf"), "case": "", "elsewhere": float("inf"), "problem": "no wall. End it."},
+]
+
+
+def test_longer_hole_that_shows_less_is_explained_and_no_infinite_number_shown():
+    """Between 60 and 100 mm about 2660 mm the hole comes to reach past the crossmember at 2700 mm."""
+    place = HolePlace(chassis=read_chassis(Path(PLAIN)), readings=Readings(source=""), options=Options(), side="left",
+                      wall="bottom", station=2660.0)  # fmt: skip
+    states = tuple(HoleState(**s) for s in STATES)
+    beside = hole_beside(place.found(0.0), place.hole(10.0))
+    curve = HoleCurve(place=place, states=states, limit=states[1], beside=beside)
+    (drop,) = drops(curve)
+    assert (drop.shorter.length, drop.longer.length) == (60, 100)
+    assert "third" in [f.name for f in drop.passed]
+    assert drops(replace(curve, states=states[:2])) == ()
+    text = "\n".join(hole_text(curve, [HoleRow(1000.0, states[0], states[3], beside)]))
+    words = flat(text)
+    assert "LONGER IS NOT BETTER, though it shows less here: 100 mm (71 %) below 60 mm (115 %)." in words
+    assert "past what is mounted or joined (" in words
+    assert "third at 2700 mm" in words
+    assert "Count with the greatest utilisation of all lengths up to yours." in words
+    assert "No answer at length 150 mm: no wall. End it." in words
+    assert "No answer at station 1000 mm: no wall. End it." in words
+    assert "inf" not in words.replace("information", "")
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["left bottom 1180", "left rail, bottom at 1180 mm", "Left, bottom, 1180", "left rail bottom 1 180"],
+)
+def test_places_are_taken_as_pages_write_them(words):
+    assert named_place(read_chassis(Path(PLAIN)), words) == ("left", "bottom", 1180.0)
+
+
 @pytest.mark.parametrize(
     ("args", "words"),
     [
+        (["--hole", "2400"], 'wall (such as top, bottom, outer, inner) and station in mm (from 0 to 4158), as in'),
+        (["--hole", "left bottom"], 'as in "left bottom 2080"'),
+        (["--hole", "lefft botom 9000"], "Did you mean left? The rails have no station 9000 mm; they run from 0 to"),
+        (["--hole", "lefft botom 9000"], "The rails have no wall 'botom'. Did you mean bottom?"),
         (["--place", "left botom 1180"], "Did you mean bottom?"),
         (["--place", "leftt bottom 1180"], "Did you mean left?"),
         (["--place", "left bottom"], "names no place"),

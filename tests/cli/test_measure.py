@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +14,7 @@ import pytest
 
 from ladderfe.chassis import read_chassis
 from ladderfe.checks import check
-from ladderfe.checks.grid import reading_grid
+from ladderfe.checks.grid import alike, hardest_of, reading_grid
 from ladderfe.cli.main import UNUSABLE, run
 from ladderfe.condition import as_found, readings_from_text, walls_at
 from ladderfe.report.grid_sheet import grid_sheet
@@ -96,6 +98,55 @@ def test_the_table_reads_back_and_can_be_filled_in(demo_findings, demo_grid):
     filled = text.replace("bottom,,,,", "bottom,2.1,,,", 3)
     found = as_found(chassis, readings_from_text(filled, "grid.csv", chassis))
     assert [p.values for p in found.places] == [(2.1, 2.1, 2.1)]
+
+
+def test_the_table_stays_one_when_a_spreadsheet_turns_it_to_semicolons_and_decimal_commas(demo_findings, demo_grid):
+    """Cells joined by semicolons without any quotes, every reading with a decimal comma: nothing in a note parts it."""
+    chassis = demo_findings.chassis
+    text = grid_csv(demo_grid, chassis.title)
+    assert ";" not in text
+    lines = [x for x in text.splitlines() if not x.startswith("#")]
+    rows = [[c if k != 3 or n == 0 else "2,1" for k, c in enumerate(r)] for n, r in enumerate(csv.reader(lines))]
+    turned = "\n".join(";".join(r) for r in rows)
+    assert '"' not in turned
+    read = readings_from_text(turned, "grid.csv", chassis)
+    assert len(read.readings) == demo_grid.readings
+    assert {r.value for r in read.readings} == {2.1}
+    plain = readings_from_text(text, "grid.csv", chassis).unread
+    assert [r.note for r in read.readings] == [r.note for r in plain]
+    assert [(r.side, r.station, r.wall) for r in read.readings] == [(r.side, r.station, r.wall) for r in plain]
+
+
+def test_stations_that_work_alike_stand_on_one_line(demo_grid):
+    """No line has the walls and the share of the one above it, and all stations are on the page."""
+    text = grid_text(demo_grid, "Demo")
+    rail = text[text.index("Left rail") : text.index("Right rail")]
+    lines = re.findall(r"^([\d, ]+?)  +((?:top|bottom|outer|inner).*?) +(\d+%)", rail, re.M)
+    assert all(one[1:] != two[1:] for one, two in pairwise(lines))
+    told = [float(x) for numbers, _, _ in lines for x in numbers.split(",")]
+    assert told == [s.station for s in demo_grid.of("left")]
+    assert len(lines) < len(told)
+    assert "Stations of one line work alike; read at each of them." in " ".join(text.split())
+
+
+@pytest.mark.parametrize("most", [1, 7, 1000])
+def test_the_hardest_worked_stations_alone(demo_grid, most):
+    """One of every stretch first: as many stations as asked, in the grid's order, none of them twice as light as one
+    left out while its stretch has another."""
+    few = hardest_of(demo_grid, most)
+    assert len(few.stations) == min(most, len(demo_grid.stations))
+    assert [s for s in demo_grid.stations if s in few.stations] == list(few.stations)
+    runs = alike(demo_grid.stations)
+    if most < len(runs):
+        assert few.whole == len(demo_grid.stations)
+        assert all(sum(s in run for s in few.stations) <= 1 for run in runs)
+        worst = sorted((max(max(p.use for p in s.places) for s in run) for run in runs), reverse=True)[:most]
+        kept = sorted((max(p.use for p in s.places) for s in few.stations), reverse=True)
+        assert kept == pytest.approx(worst, abs=0.011)  # a stretch is alike to 1 %
+        told = f"{most} stations on both rails of {few.whole}, the hardest worked ones"
+        assert told in " ".join(grid_text(few, "Demo").split())
+    else:
+        assert few == demo_grid
 
 
 class Cells(HTMLParser):

@@ -4,6 +4,7 @@ statuses, and what it refuses."""
 from __future__ import annotations
 
 import json
+import re
 from math import sqrt
 from pathlib import Path
 
@@ -101,16 +102,27 @@ def test_the_price_of_a_poor_place(document, told):
     assert p["range ratios"] == [pytest.approx(abs(ratio), rel=1e-4)]
     assert p["damage ratio"]["ratio"] == pytest.approx(abs(ratio) ** 3, rel=5e-4)
     assert p["damage ratio"]["high"] / p["damage ratio"]["low"] == pytest.approx(64)
-    assert p["not kept"][0]["what"] == "distance to seat or hanger of the rear spring"
+    assert p["not kept"][0]["what"] == "distance to rear spring seat"
     assert (p["not kept"][0]["found"], p["not kept"][0]["limit"]) == (0, 150)
     assert p["keep the other rail's joint out of mm"] == [3018, 3618]
     status, page = told(PLAIN, "--at", "right 3318")
     assert status == 0
     assert "The price of right 3318 mm" in page
     assert f"{abs(ratio):.4g} times" in page
-    assert "distance to seat or hanger of the rear spring is 0 mm, at least 150 mm" in page
+    assert "distance to rear spring seat is 0 mm, at least 150 mm" in page
     assert "The left rail's joint should not lie from 3018 to 3618 mm" in page
     assert "The heat-affected zone is not modelled" in page
+
+
+def test_walls_of_stress_and_of_damage_stand_by_their_numbers(document, told):
+    """Two walls beside numbers: that of the greatest combined stress, and that of the weld that cycles hurt most; with
+    bending alone both are a flange, whose stress across its weld is M/Z."""
+    cuts = document(PLAIN, "--at", "right 3318")["prices"][0]["cuts"]
+    assert {c["wall"] for c in cuts} | {c["wall of the damage"] for c in cuts} <= {"top", "bottom", "outer", "inner"}
+    assert cuts[0]["wall of the damage"] in ("top", "bottom")
+    _, page = told(PLAIN, "--at", "right 3318")
+    assert re.search(rf" square 0 (\S+ ){{4}}{cuts[0]['wall']} \d+ % none 1.00 {cuts[0]['wall of the damage']} ", page)
+    assert "that suffers most, in the wall named beside it, which may be another one" in page
 
 
 def test_an_angled_cut_shows_its_futility_in_numbers(document):

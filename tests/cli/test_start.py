@@ -73,6 +73,31 @@ def test_units_stay_as_they_were_written(tmp_path):
 CHANNEL = {"--shape": "channel", "--width": "60", "--wall": "5"}
 
 
+def test_decimal_commas_are_taken_as_in_readings(tmp_path):
+    """A single comma between figures; the file has points."""
+    commas = {"--wall": "2,5", "--front-load": "900,25", "--length": "149,5 in", "--width": "70,0"}
+    status, file = started(tmp_path, commas)
+    assert status == 0
+    data = tomllib.loads(file.read_text())
+    assert data["rails"]["sections"] == [{"shape": "box", "depth": 140, "width": 70, "wall": 2.5}]
+    assert data["axles"][0]["load"] == 900.25
+    assert read_chassis(file).rails[0].end == pytest.approx(149.5 * 25.4, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("answer", "words"),
+    [
+        ("2,400", "may mean a thousand or a fraction (got '2,400'). Write 2400, or 2.400 for the fraction."),
+        ("2,40,0", "got '2,40,0'"),
+    ],
+)
+def test_commas_that_may_mean_two_numbers_are_told_with_both(tmp_path, capsys, answer, words):
+    status, file = started(tmp_path, {"--wheelbase": answer})
+    assert status == 2
+    assert not file.exists()
+    assert words in " ".join(capsys.readouterr().err.split())
+
+
 @pytest.mark.parametrize("changes", [{}, CHANNEL], ids=["box", "channel"])
 def test_entries_behind_the_notes_are_what_is_assumed(tmp_path, changes):
     """With every sign taken away the chassis is the same and nothing is assumed any more."""
@@ -194,14 +219,14 @@ def test_a_file_that_is_there_stays(tmp_path, capsys):
 
 def test_what_is_missing_or_wrong_is_told_at_once_and_nothing_written(tmp_path, capsys):
     status, file = started(
-        tmp_path, {"--track": None, "--rear-load": None, "--length": "2000", "--shape": "round", "--wall": "2,5"}
+        tmp_path, {"--track": None, "--rear-load": None, "--length": "2000", "--shape": "round", "--wall": "2,500"}
     )
     assert status == 2
     said = capsys.readouterr().err
     assert said[said.index("Error") :] == (
         "Error: --length: must be more than the wheelbase, 2400 mm (got '2000'). Measure the rails end to end.\n"
         "--shape: must be box or channel (got 'round'). A box is closed all round, a channel has three walls.\n"
-        "--wall: must be a length in mm, or a number and its unit (got '2,5'). Write 2.5 with a point, not a comma.\n"
+        "--wall: may mean a thousand or a fraction (got '2,500'). Write 2500, or 2.500 for the fraction.\n"
         "Missing: --rear-load, --track. Give them, or run it on a terminal to be asked.\n"
     )
     assert not file.exists()

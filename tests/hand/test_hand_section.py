@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ladderfe.checks.coefficients import VZ, T, coefficients
 from ladderfe.errors import ModelError
 from ladderfe.hand.section import hand_section
-from ladderfe.sections import Angle, Box, Channel, Flat, Section, TopHat, Tube, Wall
+from ladderfe.sections import Angle, Box, Channel, Flat, Section, TopHat, Tube, Wall, properties
 
 thickness = st.floats(1.5, 6.0)
 
@@ -35,6 +36,37 @@ def test_box_with_four_walls(depth, width, t):
     assert s.web_area == pytest.approx(depth * (minus + plus), rel=1e-12)
     assert s.first_moment == pytest.approx(first, rel=1e-12)
     assert s.peak_shear(-1000.0) == pytest.approx(1000 * first / inertia / (minus + plus), rel=1e-12)
+
+
+@pytest.mark.parametrize(("minus", "plus"), [(2.0, 1.2), (1.8, 3.4), (2.5, 1.5)])
+def test_thinner_web_takes_half_of_a_force_in_the_middle(minus, plus):
+    """Against the shear flow round the closed section, the force in the middle between the webs (bending and torsion
+    together): within 8 % of it, which is what the flanges carry across; the average is a fifth less at least."""
+    box = Box(depth=140, width=70, top=2, bottom=2, minus=minus, plus=plus)
+    q, c = properties(box.section()), coefficients(box, box.section())
+    thin = c.mean_walls.index("minus" if minus < plus else "plus")
+    flow = abs(c.mean[thin, VZ] + ((minus - plus) / 2 / 2 - q.ys) * c.mean[thin, T])
+    s = hand_section(box)
+    assert s.webs == pytest.approx((minus, plus), rel=1e-12)
+    assert s.thinner_shear(-1.0) == pytest.approx(1 / 2 / (140 * min(minus, plus)), rel=1e-12)
+    assert s.thinner_shear(1.0) == pytest.approx(flow, rel=0.08)
+    assert s.web_shear(1.0) == s.thinner_shear(1.0)
+    assert s.average_shear(1.0) < 0.81 * flow
+
+
+def test_no_web_is_thinner_where_they_are_alike_or_not_two():
+    """Alike webs share by halves anyhow; lapped plates are one web; a channel has one."""
+    lapped = Section((
+        Wall("web", (0.0, -50.0), (0.0, 50.0), 3.0), Wall("top", (0.0, 50.0), (40.0, 50.0), 2.0),
+        Wall("other web", (40.0, 50.0), (40.0, -50.0), 4.0), Wall("lap", (0.0, 50.0), (2.5, 50.0), 2.0),
+        Wall("plate", (2.5, 50.0), (2.5, -40.0), 2.0),
+    ))  # fmt: skip
+    assert hand_section(lapped).webs == pytest.approx((5.0, 4.0), rel=1e-12)
+    for shape in (Box(depth=120, width=60, top=3, bottom=2, minus=3, plus=3), Tube(diameter=60, wall=2),
+                  Channel(depth=150, width=65, web=4, top=5, bottom=5, opens="+y")):
+        s = hand_section(shape)
+        assert s.thinner_shear(1000.0) is None
+        assert s.web_shear(-1000.0) == s.average_shear(1000.0)
 
 
 def test_rectangle_and_tube():

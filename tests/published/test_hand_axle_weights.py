@@ -77,9 +77,10 @@ class TestShortFrame:
         """Printed as 1036.6 and 2990.2 mm.  The exact roots are 1036.74 and 2990.32 mm: the printed ones are the last
         of 20 001 equal samples (0.2079 mm apart) ahead of each change of sign, which is therefore the tolerance."""
         assert self.result.contraflexure == pytest.approx((1036.6, 2990.2), abs=0.2079 + 0.05)
-        r, s = 1063.449015944882 / 0.512, 1383.534 / 0.665  # mm: each reaction over its line load, by hand
+        rear = (512 * 2079 * (1039.5 - 778) + 665 * 2079 * (3118.5 - 778)) / 2540  # kg mm/m over mm, moments in front
+        r, s = ((512 + 665) * 2079 - rear) / 512, rear / 665  # mm: each reaction over its line load
         exact = (r - math.sqrt(r * r - 2 * r * 778), 4158 - s + math.sqrt(s * s - 2 * s * 840))
-        assert self.result.contraflexure == pytest.approx(exact, abs=1e-4)
+        assert self.result.contraflexure == pytest.approx(exact, abs=1e-6)  # mm, both are closed forms
         x = np.linspace(0, 4158, 20_001)
         printed = x[np.flatnonzero(np.diff(np.sign(self.result.moment(x[1:-1])))) + 1]
         assert printed == pytest.approx((1036.6, 2990.2), abs=0.05)

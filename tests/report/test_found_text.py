@@ -76,7 +76,7 @@ def test_holes_are_measured_to_the_nearest_mounting(checked):
     """Crossmembers at 100, 1900 and 3900 mm, springs at 700 and 3300 mm."""
     left, right = checked.as_found.holes
     assert (left.nearest.name, left.distance, left.near_mount) == ("middle", 500, False)
-    assert (right.nearest.name, right.distance, right.near_mount) == ("rear spring", 290, True)
+    assert (right.nearest.name, right.distance, right.near_mount) == ("rear spring seat", 290, True)
 
 
 def test_utilisations_by_stretch_are_those_of_the_whole_frame(checked):
@@ -112,7 +112,7 @@ def test_what_the_page_says(checked):
         "left rail, top at 2800 mm: suspect (dull)",
         "left rail, bottom: hole from 2400 to 2440 mm; the wall counts as gone from 2380 to 2460 mm, rims included. "
         "Nearest: crossmember middle at 1900 mm, 500 mm from its edge, not within 300 mm.",
-        "hanger rear spring at 3300 mm, 290 mm from its edge, WITHIN 300 mm.",
+        "rear spring seat at 3300 mm, 290 mm from its edge, WITHIN 300 mm.",
         "Torsional stiffness of the bare frame: as built",
         "Metal lost from the rails: 0.2 kg",
     ):

@@ -34,7 +34,8 @@ def test_short_frame_reads_as_on_paper():
         "Greatest sagging    2.717 kN m (277.05 kgf m) at 2077 mm",
         "Greatest hogging    -2.301 kN m (-234.61 kgf m) at 3318 mm",
         "Bending             76.0 N/mm2, 46.1 % of 165 N/mm2, at 2077 mm",
-        "Average web shear   13.5 N/mm2 (peak 16.4), 13.5 % of 100 N/mm2, just ahead of 3318 mm",
+        "Average web shear   13.5 N/mm2 over the full depth (peak 16.4), 13.5 % of 100 N/mm2, just ahead of",
+        "                    3318 mm",
         "     W = S_A + S_B = 10.429 + 13.568",
         "     x_m1 = s_0 + R_A / w_1 = 0.0000 + 10.429 / 5.021",
         "     sigma_b = M * 10^6 / Z_b = 2.717 * 10^6 / 35.74e3",
@@ -46,6 +47,19 @@ def test_short_frame_reads_as_on_paper():
     row = "3318.0 ahead rear axle -8.090 -824.9 -2.301 -234.61 64.4 -64.4 13.5 16.4 39.0*"
     assert row in [" ".join(line.split()) for line in shown.splitlines()]
     assert "common practice for mild steel, no source" in shown
+
+
+def test_thinner_of_two_webs_is_told_with_half_of_the_force():
+    """V = 8.09 kN: the average over 150 (2 + 1.2) mm2 is 16.9 N/mm2, half of it in the thin one 22.5 N/mm2."""
+    thin = Box(depth=150, width=75, top=2, bottom=2, minus=2, plus=1.2)
+    shown = text(spans=(RailSpan(start=0.0, end=4158.0, shape=thin),))
+    flat = " ".join(shown.split())
+    alone = "22.5 in the thinner web, which takes half of the force, 22.5 % of 100 N/mm2, just ahead of 3318 mm"
+    assert f"16.9 N/mm2 over the full depth (peak 20.1); {alone}" in flat
+    assert "tau_1 = V * 10^3 / 2 / A_1 = 8.090 * 10^3 / 2 / 180.0" in flat
+    assert "splits nearly by halves, whatever their thickness" in flat
+    assert "where one of two webs is thinner that of the thinner one with half of V" in flat
+    assert "thinner" not in text()
 
 
 LONG = "engine with gearbox and transfer box on their front mounts, dry, and everything that hangs on it besides"

@@ -206,9 +206,9 @@ def test_names_lead_to_their_stations(drawing):
         "crossmember middle",
         "crossmember rear",
         "front axle",
-        "front spring hanger",
+        "front spring seat",
         "rear axle",
-        "rear spring hanger",
+        "rear spring seat",
     ]
     assert sorted(names) == sorted([*both, *both, "tank strap", "step & <bar>"])
     at = station_at(drawing)
