@@ -30,8 +30,9 @@ __all__ = ["DRAWS", "Often", "Scatter", "Spread", "drawn", "scatter", "wilson"]
 
 Array = NDArray[np.float64]
 DRAWS: Final = 2000
-#: Draws at a time; after the first of these cases that stay low are left out.
-AT_A_TIME: Final = 64
+#: After so many draws cases that stay low are left out; so many at a time are solved then.
+FIRST: Final = 64
+AT_A_TIME: Final = 256
 #: Cases that never came to this part of the least governing utilisation of the first draws are left out afterwards.
 LOW: Final = 0.6
 #: Standard normal quantile of two-sided 95 %.
@@ -147,19 +148,24 @@ def drawn(walls: tuple[Wall, ...], spread: Spread) -> Array:
 def scatter(
     laid: LaidOut, spread: Spread | None = None, *, progress: Callable[[str], None] = lambda _: None
 ) -> Scatter:
-    """Draw and solve.  Raises ModelError where no draw can be solved, or both ways of solving disagree."""
+    """Draw and solve, on as few taper steps as tell the utilisations (`LaidOut.coarser`).
+
+    Raises ModelError where no draw can be solved, or both ways of solving disagree.
+    """
     spread = spread or Spread()
+    progress("looking for taper steps that do")
+    laid = laid.coarser()
     states = laid.walls.states(drawn(laid.walls.walls, spread))
     every = tuple(c.name for c in laid.walls.chassis.cases)
     run = _Run(laid, states, progress)
     of = laid.variants()
-    first = run.solve(of, every, slice(0, AT_A_TIME))
+    first = run.solve(of, every, slice(0, FIRST))
     low = _low(first, every)
     left = tuple(n for n in every if n not in low)
-    if len(states) > AT_A_TIME:
+    if len(states) > FIRST:
         rest = laid.variants(left) if low else of
         names = tuple(c.name for c in rest.plan.varied.chassis.cases)
-        for start in range(AT_A_TIME, len(states), AT_A_TIME):
+        for start in range(FIRST, len(states), AT_A_TIME):
             run.solve(rest, names, slice(start, start + AT_A_TIME))
     ratio = np.concatenate(run.ratio)
     solved = np.flatnonzero(np.isfinite(ratio))
@@ -196,7 +202,7 @@ class _Run:
 def _low(by_case: Array, names: tuple[str, ...]) -> dict[str, float]:
     """Cases that stay low, each with its greatest utilisation."""
     solved = by_case[np.isfinite(by_case).all(axis=1)]
-    if len(solved) < AT_A_TIME // 2:
+    if len(solved) < FIRST // 2:
         return {}
     most, least = solved.max(axis=0), float(solved.max(axis=1).min())
     return {n: float(u) for n, u in zip(names, most, strict=True) if u < LOW * least}
