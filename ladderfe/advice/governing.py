@@ -32,6 +32,8 @@ AGREE: Final = 1e-8
 #: Taper steps of states may move utilisations by this part of the governing one: half of what the check lets halving
 #: every member do to stress, and far below what a reading's tenth of a millimetre does.
 COARSE: Final = 1e-3
+#: So many times as many steps tell how far few steps are off: what is left falls at least as fast as steps grow.
+FINER: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +51,8 @@ class Governing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Coarse:
-    """A chassis solved on fewer taper steps than its check took; apart: how far that moves the utilisation of a case,
-    as a part of the governing one; ratio: the governing one."""
+    """A chassis solved on fewer taper steps than its check took; apart: how far that moves utilisations, as a part of
+    the governing one; ratio: the governing one."""
 
     taper_steps: int
     solution: Solution
@@ -89,20 +91,29 @@ class LaidOut:
 
     @property
     def apart(self) -> float:
-        """How far the states' taper steps move the utilisation of a case, as a part of the governing one."""
+        """How far the states' taper steps move utilisations, as a part of the governing one."""
         return self.coarse.apart if self.coarse else 0.0
 
-    def coarser(self) -> LaidOut:
+    def coarser(self, trial: Array) -> LaidOut:
         """The same with as few taper steps as keep the utilisation of every case within `COARSE` of the check's, as a
-        part of the governing one."""
+        part of the governing one, and that of trial states (v, k) of the stretches within as much of what they come to
+        with many more steps."""
         finer = {name: u.ratio for name, u in self.findings.first_of_cases().items()}
-        steps = 1
-        while self.findings.solution.mesh.tapered.any() and steps < self.findings.taper_steps:
+        steps, most = 1, self.findings.taper_steps
+        while self.findings.solution.mesh.tapered.any() and steps < most:
             found = Coarse.of(cut(self.walls.chassis, self.walls.stretches), steps, finer)
             if found.apart <= COARSE:
-                return replace(self, coarse=found)
+                laid, more = replace(self, coarse=found), min(FINER * steps, most)
+                few, many = (replace(laid, coarse=replace(found, taper_steps=n))._tried(trial) for n in (steps, more))
+                left = FINER / (FINER - 1) if more < most else 1.0
+                apart = left * float(np.nanmax(np.abs(few / many - 1), initial=0.0))
+                if apart <= COARSE:
+                    return replace(self, coarse=replace(found, apart=max(found.apart, apart)))
             steps *= 2
         return self
+
+    def _tried(self, states: Array) -> Array:
+        return self.variants().answer(states, check=0, processes=processes()).ratio
 
     def variants(self, cases: tuple[str, ...] = ()) -> Variants:
         """States of the chassis, of these cases only where any are named.  Raises as `Variants.of`."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 import tomllib
-from collections.abc import Callable
 from math import isfinite
 from pathlib import Path
 
 import click
 
 from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, read_chassis
+from ladderfe.cli.progress import Progress
 from ladderfe.errors import ModelError
 
 __all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read"]
@@ -70,8 +70,6 @@ def finite(_: click.Context, option: click.Parameter, value: float | None) -> fl
     return value
 
 
-def progress() -> Callable[[str], None]:
-    """Tells what is being done on a terminal's stderr; silent when that is no terminal."""
-    if not sys.stderr.isatty():
-        return lambda _: None
-    return lambda words: click.echo(f"... {words}", err=True)
+def progress() -> Progress:
+    """Tells what is being done on stderr; one for a command."""
+    return Progress()

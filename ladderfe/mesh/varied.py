@@ -156,13 +156,11 @@ class Varied:
         them."""
         stations = [x for end in joint_ends(self.chassis) for x in end.place[:1]]
         stations += [d.station for d in self.chassis.diaphragms]
-        return [
-            [
-                (s, _covered(s, r, self.stretches) if any(s.start - SAME <= x <= s.end + SAME for x in stations) else {})
-                for s in r.spans
-            ]
-            for r in self.chassis.rails
-        ]
+
+        def met(span: Span) -> bool:
+            return any(span.start - SAME <= x <= span.end + SAME for x in stations)
+
+        return [[(s, _covered(s, r, self.stretches) if met(s) else {}) for s in r.spans] for r in self.chassis.rails]
 
     def where_met(self, thickness: Sequence[float]) -> Chassis:
         """The chassis in one state as joints and diaphragms see it: spans that nothing meets are as laid out."""
@@ -272,7 +270,7 @@ class Varied:
 
     @cached_property
     def moved_parts(self) -> tuple[int, ...]:
-        """Crossmembers and outriggers (numbers of parts) whose members move with the web of a channel that they meet."""
+        """Crossmembers and outriggers (numbers of parts) whose members move with a channel's web there."""
         owner, ends = self.mesh.part_of(), joint_ends(self.chassis)
         met = {k: rail_shape(self._rail(ends[k].rail.name), ends[k].place[0]) for k in self.joints}
         return tuple(sorted({int(owner[self.mesh.joints[k].member]) for k, s in met.items() if isinstance(s, Channel)}))

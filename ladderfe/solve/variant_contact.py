@@ -22,8 +22,14 @@ from ladderfe.solve.on_axles import gravity_field
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.supports import Footing
 from ladderfe.solve.variant_courses import (
-    OnStands, Step, carried_share, felt_wheels, idle_wheels, on_stands, steps_of,
-)  # fmt: skip
+    OnStands,
+    Step,
+    carried_share,
+    felt_wheels,
+    idle_wheels,
+    on_stands,
+    steps_of,
+)
 from ladderfe.solve.variant_given import Given, Static
 from ladderfe.solve.variant_links import SURE, Links, Solved
 
@@ -213,7 +219,8 @@ class Balance:
     def _applied(self, of: Condensed, case: LoadCase, off: Sequence[str]) -> list[Applied]:
         """What a case applies in every state, or in all of them alike."""
         inertia = of.resultants[:, :, :6] + of.resultants[:, :, 6:]
-        found = [applied(self.chassis, case, self.names, one, off) for one in (inertia if case.in_plan else inertia[:1])]
+        different = inertia if case.in_plan else inertia[:1]
+        found = [applied(self.chassis, case, self.names, one, off) for one in different]
         return found if case.in_plan else found * len(inertia)
 
     def _pushes(self, of: Condensed, every: list[list[Applied]], load: Array) -> _Pushes:
@@ -226,14 +233,14 @@ class Balance:
         weight = load[:, :, cases]
         full = weight + np.concatenate([field, field], axis=1)
         keeps = np.array([s.carrying is None for s in self.steps])  # what tips has no more than its weight at first
-        rest_field, rest_push, rest_axle = np.where(keeps, full, weight), np.where(keeps, push, 0), np.where(keeps, axle, 0)
+        rest = np.where(keeps, full, weight), np.where(keeps, push, 0.0), np.where(keeps, axle, 0.0)
         for j, s in enumerate(self.steps):
             if s.wheel >= 0:
                 case = self.hanging.cases[s.case]
                 push[:, self.names.names.index(pull_name(case.jack, "z")), j] += PUSH
         gravity = np.array([self.hanging.cases[k].gravity for k in cases])
         heights = np.stack([s.heights for s in self.steps], axis=1)
-        pairs = (full, rest_field), (push, rest_push), (axle, rest_axle), (gravity, gravity), (heights, heights)
+        pairs = (full, rest[0]), (push, rest[1]), (axle, rest[2]), (gravity, gravity), (heights, heights)
         return _Pushes(*(np.concatenate(pair, axis=-1) for pair in pairs))
 
     def _share(

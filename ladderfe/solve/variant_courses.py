@@ -3,10 +3,10 @@
 A case on its wheels takes one step or several: forces in plan that fall on a wheel which turns out to be off the ground
 are taken by the others in the next step.  In a step the case stands
 
-    plainly         on the links that are down
-    on a jack       which pushes until the wheel carries nothing: its load falls straight with the push
-    short of tipping  at the share of its loads that the vehicle bears: a linear programme, whose best corner is a set of
-                    links that carry and the share, found from balance alone
+    plainly           on the links that are down
+    on a jack         which pushes until the wheel carries nothing: its load falls straight with the push
+    short of tipping  at the share of its loads that the vehicle bears: a linear programme, whose best corner is a set
+                      of links that carry and the share, found from balance alone
 
 and all three are, on given sets of links, linear: `variant_contact` solves them for all states and proves the signs.
 """
@@ -73,7 +73,7 @@ class OnStands:
 
 
 def felt_wheels(every: Sequence[Applied], single: BoolArray) -> BoolArray:
-    """(v, 4) wheels that are given a force in plan that the frame feels: fore-aft, or sideways on an independent one."""
+    """(v, 4) wheels that are given a force in plan that the frame feels: fore-aft, or sideways on independent ones."""
     ground = np.stack([a.ground for a in every])
     out: BoolArray = (ground[:, :, 0] != 0) | (single & (ground[:, :, 1] != 0))
     return out
@@ -166,7 +166,8 @@ def carried_share(
     price = -np.linalg.solve(matrix.swapaxes(1, 2), aim)[:, :, 0] @ (lever * scale).T  # (v, n)
     forces, carry = x[:, :-1], opens[carrying]
     above = forces[:, carry] - lowest[carrying][carry] / size
-    wrong = (above < CLEAR * np.abs(forces).max(axis=1, keepdims=True)).any(axis=1) | ~((x[:, -1] > 0) & (x[:, -1] < 1 - CLEAR))
+    wrong = (above < CLEAR * np.abs(forces).max(axis=1, keepdims=True)).any(axis=1)
+    wrong |= ~((x[:, -1] > 0) & (x[:, -1] < 1 - CLEAR))
     most = np.abs(price).max(axis=1, keepdims=True)
     wrong |= (price[:, opens & ~carrying] < CLEAR * most).any(axis=1)
     wrong |= (np.abs(price[:, ~opens & ~carrying]) > CLEAR * most).any(axis=1)

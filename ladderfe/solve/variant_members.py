@@ -29,7 +29,8 @@ IntArray = NDArray[np.int64]
 class States:
     """v states of a varied mesh: thickness (v, k) of its stretches; m members that vary.
 
-    chassis: as joints and diaphragms see it; odd: states whose joints have other freedoms than the mesh as laid out; theirs stand there as laid out.
+    chassis: as joints and diaphragms see it.  odd: states whose joints have other freedoms than the mesh as laid out;
+    theirs stand there as laid out.
     """
 
     varied: Varied

@@ -69,7 +69,10 @@ def test_models_agree_with_the_plain_way(models, model, stations, walls, low, hi
 def test_all_cases_of_the_demo_agree(models):
     """Jacks, stands, tow and winch cases too."""
     of = Variants.of(*of_model("short-4x4", models, (900.0, 1500.0), ("top", "inner"), ("left",), cases=99))
-    agree(of, drawn(of, 1.5, 2.5, n=2))
+    t = drawn(of, 1.5, 2.5, n=2)
+    agree(of, t)
+    assert of.plan.balance(None).plainly == []
+    assert of.plan.solve(t).searched == []
 
 
 @pytest.mark.parametrize("wheels", ["beam", "independent"])
