@@ -14,17 +14,26 @@ from numpy.typing import NDArray
 from ladderfe.advice.walls import Walls, walls_of
 from ladderfe.chassis import Chassis
 from ladderfe.checks import Findings, check
-from ladderfe.checks.utilisation import tables
+from ladderfe.checks.rows import look_at
+from ladderfe.checks.stress import Stresses, stresses
+from ladderfe.checks.utilisation import greatest, tables
 from ladderfe.checks.variants import Place, Variants, plain_found
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
 from ladderfe.mesh.varied import cut
+from ladderfe.solve import Solution, solve_chassis
 
-__all__ = ["AGREE", "Governing", "LaidOut", "compared", "laid_out", "only_cases", "processes"]
+__all__ = ["AGREE", "COARSE", "Coarse", "Governing", "LaidOut", "compared", "laid_out", "only_cases", "processes"]
 
 Array = NDArray[np.float64]
-#: States worked out side by side and one by one agree this well, as a part of the utilisation: pages show four digits.
-AGREE: Final = 1e-6
+#: States worked out side by side and one by one agree this well, as a part of the utilisation.  Rounding: where tapers
+#: that readings cut stand in many steps members are a fraction of a millimetre long, which costs six digits of sixteen.
+AGREE: Final = 1e-8
+#: Taper steps of states may move utilisations by this part of the governing one: half of what the check lets halving
+#: every member do to stress, and far below what a reading's tenth of a millimetre does.
+COARSE: Final = 1e-3
+#: So many times as many steps tell how far few steps are off: what is left falls at least as fast as steps grow.
+FINER: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +50,75 @@ class Governing:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Coarse:
+    """A chassis solved on fewer taper steps than its check took; apart: how far that moves utilisations, as a part of
+    the governing one; ratio: the governing one."""
+
+    taper_steps: int
+    solution: Solution
+    stresses: Stresses
+    ratio: float
+    apart: float
+
+    @staticmethod
+    def of(chassis: Chassis, steps: int, finer: dict[str, float]) -> Coarse:
+        """Beside the finer one's greatest utilisation of every case."""
+        solution = solve_chassis(chassis, taper_steps=steps)
+        rows = look_at(solution)
+        stress = stresses(solution, rows)
+        first: dict[str, float] = {}
+        for u in greatest(solution, rows, stress, chassis.criteria):
+            first.setdefault(u.case, u.ratio)
+        apart = max(abs(first[name] - ratio) for name, ratio in finer.items()) / max(finer.values())
+        return Coarse(steps, solution, stress, max(first.values()), apart)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class LaidOut:
-    """The walls that vary, their thickness to begin with (w,) mm, and the check of that state."""
+    """The walls that vary, their thickness to begin with (w,) mm, and the check of that state; coarse: the same on
+    fewer taper steps, where many states are to be worked out so."""
 
     found: Found
     walls: Walls
     base: Array
     findings: Findings
+    coarse: Coarse | None = None
+
+    @property
+    def taper_steps(self) -> int:
+        """Of the states."""
+        return self.coarse.taper_steps if self.coarse else self.findings.taper_steps
+
+    @property
+    def apart(self) -> float:
+        """How far the states' taper steps move utilisations, as a part of the governing one."""
+        return self.coarse.apart if self.coarse else 0.0
+
+    def coarser(self, trial: Array) -> LaidOut:
+        """The same with as few taper steps as keep the utilisation of every case within `COARSE` of the check's, as a
+        part of the governing one, and that of trial states (v, k) of the stretches within as much of what they come to
+        with many more steps."""
+        finer = {name: u.ratio for name, u in self.findings.first_of_cases().items()}
+        steps, most = 1, self.findings.taper_steps
+        while self.findings.solution.mesh.tapered.any() and steps < most:
+            found = Coarse.of(cut(self.walls.chassis, self.walls.stretches), steps, finer)
+            if found.apart <= COARSE:
+                laid, more = replace(self, coarse=found), min(FINER * steps, most)
+                few, many = (replace(laid, coarse=replace(found, taper_steps=n))._tried(trial) for n in (steps, more))
+                left = FINER / (FINER - 1) if more < most else 1.0
+                apart = left * float(np.nanmax(np.abs(few / many - 1), initial=0.0))
+                if apart <= COARSE:
+                    return replace(self, coarse=replace(found, apart=max(found.apart, apart)))
+            steps *= 2
+        return self
+
+    def _tried(self, states: Array) -> Array:
+        return self.variants().answer(states, check=0, processes=processes()).ratio
 
     def variants(self, cases: tuple[str, ...] = ()) -> Variants:
         """States of the chassis, of these cases only where any are named.  Raises as `Variants.of`."""
         chassis = only_cases(self.walls.chassis, cases) if cases else self.walls.chassis
-        return Variants.of(chassis, self.walls.stretches, taper_steps=self.findings.taper_steps)
+        return Variants.of(chassis, self.walls.stretches, taper_steps=self.taper_steps)
 
     @property
     def ratio(self) -> float:
@@ -61,9 +127,10 @@ class LaidOut:
 
     def governing(self, place: Place, case: str) -> Governing:
         """A place of `Variants` in words."""
-        mesh = self.findings.solution.mesh
+        own = self.coarse or self.findings
+        mesh = own.solution.mesh
         part = mesh.parts[int(mesh.part_of()[place.member])]
-        criterion, _, names, _ = tables(self.findings.stresses, self.findings.chassis.criteria)[place.criterion]
+        criterion, _, names, _ = tables(own.stresses, self.findings.chassis.criteria)[place.criterion]
         wall = names[int(mesh.section_of[place.member])][place.point]
         first, last = mesh.along[place.member].tolist()
         along = first + (last - first) * min(place.x / float(mesh.lengths[place.member]), 1.0)

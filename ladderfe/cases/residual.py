@@ -5,14 +5,14 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.cases.types import Carried, LineMass
 from ladderfe.cases.weighed import roll_moment, sprung_loads
-from ladderfe.chassis import Chassis, Mass, Rail
+from ladderfe.chassis import Chassis, Mass, Side
 from ladderfe.errors import ModelError
 
 __all__ = ["carried_masses"]
@@ -23,6 +23,14 @@ _Part = tuple[str, float, float, float, float]
 
 # two Gauss points, both of weight 1: exact for linear mass x linear y x linear lever, which is of degree 3
 _GAUSS = np.array([-1, 1]) / np.sqrt(3)
+
+
+class _Line(NamedTuple):
+    """What a pattern needs of a rail: path of stations and half spacings, mm."""
+
+    side: Side
+    sign: int
+    path: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +61,8 @@ def carried_masses(
     wanted = _wanted(chassis, frame_mass, frame_centre, frame_mass * x * y if frame_product is None else frame_product)
     sided = _sided(chassis)
     stations = _axle_stations(chassis)
-    patterns = [[_pattern(r, part, chassis.body.y, stations) for r in chassis.rails] for part in _parts(chassis)]
+    lines = [_Line(r.side, r.sign, tuple((p.station, p.half_spacing) for p in r.path)) for r in chassis.rails]
+    patterns = [[_pattern(r, part, chassis.body.y, stations) for r in lines] for part in _parts(chassis)]
     if sided:
         flat = [p for pair in patterns for p in pair]
         size = np.linalg.solve(np.stack([p.effect for p in flat], axis=1), wanted)
@@ -61,10 +70,10 @@ def carried_masses(
         both = np.stack([sum(p.effect[:2] for p in pair) for pair in patterns], axis=1)
         flat = [p for pair in patterns for p in pair]
         size = np.repeat(np.linalg.solve(both, wanted[:2]), 2)
-    lines = _collect(chassis, [(p.line, float(q)) for p, q in zip(flat, size, strict=True)])
-    _refuse_negative(chassis, lines, frame_mass)
-    height = _height(chassis, sum(line.mass for line in lines), frame_mass * frame_centre[2])
-    return Carried(lines=tuple(replace(line, height=height) for line in lines), masses=chassis.masses)
+    found = _collect(chassis, [(p.line, float(q)) for p, q in zip(flat, size, strict=True)])
+    _refuse_negative(chassis, found, frame_mass)
+    height = _height(chassis, sum(line.mass for line in found), frame_mass * frame_centre[2])
+    return Carried(lines=tuple(replace(line, height=height) for line in found), masses=chassis.masses)
 
 
 def _height(chassis: Chassis, residual: float, frame_moment: float) -> float:
@@ -123,11 +132,11 @@ def _parts(chassis: Chassis) -> list[_Part]:
 
 
 @lru_cache(maxsize=256)
-def _pattern(rail: Rail, part: _Part, outward: float, axles: tuple[float, float]) -> _Pattern:
+def _pattern(rail: _Line, part: _Part, outward: float, axles: tuple[float, float]) -> _Pattern:
     """A unit shape on a rail, kept for the next chassis that differs elsewhere."""
     name, start, end, p, q = part
     line = LineMass(name=name, side=rail.side, start=start, end=end, at_start=p, at_end=q, outward=outward)
-    knots = sorted({start, end, *(s.station for s in rail.path if start < s.station < end)})
+    knots = sorted({start, end, *(s for s, _ in rail.path if start < s < end)})
     effect = np.zeros(4)
     for a, b in itertools.pairwise(knots):
         x = (a + b) / 2 + _GAUSS * (b - a) / 2
@@ -139,9 +148,9 @@ def _pattern(rail: Rail, part: _Part, outward: float, axles: tuple[float, float]
     return _Pattern(line, effect)
 
 
-def _acts_at(rail: Rail, a: float, b: float, x: Array, outward: float) -> tuple[Array, Array]:
+def _acts_at(rail: _Line, a: float, b: float, x: Array, outward: float) -> tuple[Array, Array]:
     """Station and y of what belongs to the stations x between the knots a and b and acts `outward`, square to it."""
-    path = [s.station for s in rail.path], [s.half_spacing for s in rail.path]
+    path = [x for x, _ in rail.path], [half for _, half in rail.path]
     spread = float(np.diff(np.interp([a, b], *path))[0]) / (b - a)
     size = np.hypot(1.0, spread)
     return x - outward * spread / size, rail.sign * (np.interp(x, *path) + outward / size)

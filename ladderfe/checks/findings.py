@@ -112,8 +112,7 @@ def check(
 
     Raises ModelError where loads contradict each other, MechanismError where the frame is not held together.
     """
-    progress("solving the frame")
-    solution, doubled, steps, apart = _refined(chassis, taper_steps)
+    solution, doubled, steps, apart = _refined(chassis, taper_steps, progress)
     rows = look_at(solution)
     stress = stresses(solution, rows)
     utilisations = greatest(solution, rows, stress, chassis.criteria)
@@ -127,11 +126,14 @@ def check(
     return Findings(chassis, solution, rows, stress, utilisations, thin, proofs, influences, taper_steps=steps)
 
 
-def _refined(chassis: Chassis, least: int) -> tuple[Solution, Solution, int, float]:
+def _refined(
+    chassis: Chassis, least: int, progress: Callable[[str], None]
+) -> tuple[Solution, Solution, int, float]:
     """A solution whose tapers are fine enough, the same with every member halved, its steps per taper, and the
     `doubling_difference` of the two."""
     for refinement in range(MOST_REFINEMENTS + 1):
         steps = least * 2**refinement
+        progress(f"solving the frame, tapers in {steps} steps" if refinement else "solving the frame")
         solution, doubled = (solve_chassis(chassis, taper_steps=steps, refine=k) for k in (1, 2))
         apart = doubling_difference(solution, doubled)
         if not solution.mesh.tapered.any() or apart <= TAPER_LIMIT:

@@ -23,6 +23,7 @@ from ladderfe.chassis import Chassis, Side
 from ladderfe.checks import check
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.place import Named, named_place
+from ladderfe.cli.progress import Progress
 from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, progress, read
 from ladderfe.condition import Found, as_found
@@ -78,7 +79,7 @@ def command(
     answer = partial(answer_states, taper_steps=findings.taper_steps)
     made = margins(found, wanted, cases=[case] if case else (), answer=answer, progress=tell)
     by_case = [(p, case_margins(found, p, made.cases, answer=answer)) for p in wanted if every_case]
-    curves = [_curve(chassis, asked, h, case, findings.taper_steps) for h in holed]
+    curves = [_curve(chassis, asked, h, case, findings.taper_steps, tell) for h in holed]
     by = governs(made, taper_steps=findings.taper_steps, progress=tell)
     _show(made, str(file), by_case, curves, by, as_json=as_json)
     return EXCEEDED if made.worst else 0
@@ -105,14 +106,13 @@ def _reach(chassis: Chassis, asked: Asked, side: Side, station: float) -> tuple[
 
 
 def _curve(
-    chassis: Chassis, asked: Asked, named: Named, case: str, taper_steps: int
+    chassis: Chassis, asked: Asked, named: Named, case: str, taper_steps: int, tell: Progress
 ) -> tuple[HoleCurve, tuple[HoleRow, ...]]:
     side, wall, station = named
     place = HolePlace(
         chassis=chassis, readings=asked.read(chassis), options=asked.options, side=side, wall=wall, station=station,
         taper_steps=taper_steps,
     )  # fmt: skip
-    tell = progress()
     return hole_curve(place, case=case, progress=tell), hole_places(place, case=case, progress=tell)
 
 

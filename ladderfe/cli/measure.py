@@ -124,14 +124,15 @@ def _next(
     from ladderfe.advice.next_reading import UNREAD, Doubt, next_reading
     from ladderfe.advice.walls import GAUGE
 
-    laid = laid_out(found, progress=progress())
+    tell = progress()
+    laid = laid_out(found, progress=tell)
     if not laid.findings.proven:
         from ladderfe.report.findings_text import findings_text
 
         click.echo(findings_text(laid.findings, str(file)))
         return SHORT
     doubt = Doubt(gauge=GAUGE if gauge is None else gauge, unread=UNREAD if unread is None else unread / 100)
-    result = next_reading(laid, doubt, progress=progress())
+    result = next_reading(laid, doubt, progress=tell)
     if as_json:
         from ladderfe.report.next_data import next_json
 

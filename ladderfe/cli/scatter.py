@@ -63,7 +63,8 @@ def command(
     found = asked.found(read(file))
     if found is None:
         raise click.UsageError("Name the readings: --readings FILE.csv.")
-    laid = laid_out(found, by_mean=True, progress=progress())
+    tell = progress()
+    laid = laid_out(found, by_mean=True, progress=tell)
     if not laid.findings.proven:
         from ladderfe.report.findings_text import findings_text
 
@@ -72,7 +73,7 @@ def command(
     spread = Spread(
         draws=draws, seed=seed, gauge=gauge, scatter=deviation, unread=unread / 100, together=together
     )
-    result = scatter(laid, spread, progress=progress())
+    result = scatter(laid, spread, progress=tell)
     if as_json:
         from ladderfe.report.scatter_data import scatter_json
 

@@ -12,6 +12,7 @@ from time import monotonic
 import click
 
 from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, read_chassis
+from ladderfe.cli.progress import Progress
 from ladderfe.errors import ModelError
 
 __all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read", "seldom"]
@@ -71,11 +72,9 @@ def finite(_: click.Context, option: click.Parameter, value: float | None) -> fl
     return value
 
 
-def progress() -> Callable[[str], None]:
-    """Tells what is being done on a terminal's stderr; silent when that is no terminal."""
-    if not sys.stderr.isatty():
-        return lambda _: None
-    return lambda words: click.echo(f"... {words}", err=True)
+def progress() -> Progress:
+    """Tells what is being done on stderr; one for a command."""
+    return Progress()
 
 
 def seldom(tell: Callable[[str], None], seconds: float = 1.0) -> Callable[[str], None]:

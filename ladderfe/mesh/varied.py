@@ -106,7 +106,11 @@ def thickened(
 
 
 def _span(span: Span, covered: dict[str, int], thickness: Sequence[float], least: Sequence[float]) -> Span:
-    walls, thin = ({name: float(t[k]) for name, k in covered.items()} for t in (thickness, least))
+    walls = {name: float(thickness[k]) for name, k in covered.items()}
+    if least is thickness and span.least is None and span.least_end is None:
+        end = None if span.shape_end is None else _with(span.shape_end, walls)
+        return replace(span, shape=_with(span.shape, walls), shape_end=end)
+    thin = {name: float(least[k]) for name, k in covered.items()}
     ends = [(span.shape, span.least or span.shape)]
     if span.shape_end is not None:
         ends.append((span.shape_end, span.least_end or span.shape_end))
@@ -145,6 +149,26 @@ class Varied:
         chassis = thickened(whole, stretches, t)
         mesh = build_mesh(chassis, refine=refine, taper_steps=taper_steps)
         return Varied(chassis, tuple(stretches), mesh, refine, taper_steps)
+
+    @cached_property
+    def _met_spans(self) -> list[list[tuple[Span, dict[str, int]]]]:
+        """Of both rails all spans, and the stretches (as `_covered`) of those at which members or diaphragms meet
+        them."""
+        stations = [x for end in joint_ends(self.chassis) for x in end.place[:1]]
+        stations += [d.station for d in self.chassis.diaphragms]
+
+        def met(span: Span) -> bool:
+            return any(span.start - SAME <= x <= span.end + SAME for x in stations)
+
+        return [[(s, _covered(s, r, self.stretches) if met(s) else {}) for s in r.spans] for r in self.chassis.rails]
+
+    def where_met(self, thickness: Sequence[float]) -> Chassis:
+        """The chassis in one state as joints and diaphragms see it: spans that nothing meets are as laid out."""
+        left, right = (
+            replace(rail, spans=tuple(_span(s, own, thickness, thickness) if own else s for s, own in spans))
+            for rail, spans in zip(self.chassis.rails, self._met_spans, strict=True)
+        )
+        return replace(self.chassis, rails=(left, right))
 
     @cached_property
     def by_section(self) -> dict[int, dict[str, int]]:
@@ -246,11 +270,13 @@ class Varied:
 
     @cached_property
     def moved_parts(self) -> tuple[int, ...]:
-        """Crossmembers and outriggers (numbers of parts) whose members move with the web of a channel rail."""
-        owner = self.mesh.part_of()
-        shapes = {r.side: any(isinstance(s.shape, Channel) for s in r.spans) for r in self.chassis.rails}
-        found = {int(owner[self.mesh.joints[k].member]) for k in self.joints} if any(shapes.values()) else set()
-        return tuple(sorted(found))
+        """Crossmembers and outriggers (numbers of parts) whose members move with a channel's web there."""
+        owner, ends = self.mesh.part_of(), joint_ends(self.chassis)
+        met = {k: rail_shape(self._rail(ends[k].rail.name), ends[k].place[0]) for k in self.joints}
+        return tuple(sorted({int(owner[self.mesh.joints[k].member]) for k, s in met.items() if isinstance(s, Channel)}))
+
+    def _rail(self, name: str) -> Rail:
+        return next(r for r in self.chassis.rails if r.name == name)
 
     @cached_property
     def members(self) -> IntArray:

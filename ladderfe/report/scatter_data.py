@@ -33,6 +33,7 @@ def scatter_json(s: Scatter, source: str) -> str:
         "over a limit": {"draws": s.exceeded, "of": n, "share": s.exceeded / n, "wilson 95 %": wilson(s.exceeded, n)},
         "not solved": list(s.failed),
         "both ways apart": s.checked,
+        "taper steps": {"draws": laid.taper_steps, "check": laid.findings.taper_steps, "apart": laid.apart},
         "as found in all states": [asdict(f) for f in laid.walls.fixed],
     }
     governs = dict(s.by_wall)
@@ -43,8 +44,10 @@ def scatter_json(s: Scatter, source: str) -> str:
              for o in s.often],
         ),
         "walls": (
-            ("rail", "wall", "start mm", "end mm", "n", "as built mm", "mean mm", "standard deviation mm", "governs"),
-            [(w.side, w.wall, w.start, w.end, w.n, w.nominal, w.mean, s.spread.deviation(w) if w.read else None,
+            ("rail", "wall", "start mm", "end mm", "n", "as built mm", "mean mm", "scale mm", "degrees of freedom",
+             "governs"),
+            [(w.side, w.wall, w.start, w.end, w.n, w.nominal, w.mean, s.spread.scale(w) if w.read else None,
+              s.spread.freedoms(w) if w.read else None,
               governs.get(k, 0)) for k, w in enumerate(walls)],
         ),
         "cases left out": (("case", "greatest utilisation in the first draws"), list(s.low)),

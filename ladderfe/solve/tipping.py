@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.solve.support_problem import SupportProblem
 
-__all__ = ["Tipping", "balances_on", "greatest_share", "listed", "tips_over"]
+__all__ = ["Tipping", "balances_on", "best_corner", "greatest_share", "listed", "tips_over"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -54,7 +54,13 @@ def tips_over(problem: SupportProblem, resultant: Array) -> Tipping:
 
 def greatest_share(problem: SupportProblem, weight: Array, more: Array) -> float | None:
     """The greatest share of loads `more` (m,) beside `weight` (m,) that forces >= lowest can balance, at most 1; None
-    where they cannot balance the weight alone.  A linear programme."""
+    where they cannot balance the weight alone."""
+    found = best_corner(problem, weight, more)
+    return None if found is None else float(found[-1])
+
+
+def best_corner(problem: SupportProblem, weight: Array, more: Array) -> Array | None:
+    """(n + 1,) forces over the size of the weight, and the share as in `greatest_share`.  A linear programme."""
     from scipy.optimize import linprog
 
     scale = 1 / np.abs(problem.lever).max(axis=0)
@@ -64,7 +70,7 @@ def greatest_share(problem: SupportProblem, weight: Array, more: Array) -> float
     aim = np.zeros(len(bounds))
     aim[-1] = -1.0
     found = linprog(aim, A_eq=matrix, b_eq=-scale * weight / size, bounds=bounds, method="highs")
-    return float(found.x[-1]) if found.status == 0 else None
+    return np.asarray(found.x) if found.status == 0 else None
 
 
 def balances_on(problem: SupportProblem, carrying: BoolArray) -> Tipping | None:

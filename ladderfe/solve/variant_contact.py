@@ -1,37 +1,47 @@
 """Equilibrium of all cases in many states at once, with the supports down that are down in the first one.
 
 Which supports are down is a search (`contact`); whether a set is right is one linear solve and a look at the signs, and
-the forces are one and only one.  So every case takes the set it has in the first state, solved for all states side by
-side; a state in which a sign is wrong, or a force so near to its limit that rounding could tell, goes the plain way.
-So do, in all states, cases on stands and jacks, such that tip over, and such that are taken again because a wheel
-that was to hold something in plan is off the ground.
+the forces are one and only one.  So every case takes the steps it takes in the first state (`variant_courses`), each
+solved for all states side by side; a state in which a sign is wrong, or a force so near to its limit that rounding
+could tell, goes the plain way.  So do, in all states, cases whose steps cannot be told from the first one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.cases import LoadCase, raised, weighed_link_forces
+from ladderfe.cases import LoadCase, pull_name
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import WHEELS, Applied, applied
-from ladderfe.solve.equilibrium import NOTHING, CasesInBalance, Hung, equilibrium
+from ladderfe.solve.equilibrium import SHORT_OF_TIPPING, CasesInBalance, Hung, equilibrium
 from ladderfe.solve.on_axles import gravity_field
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.supports import Footing
+from ladderfe.solve.variant_courses import (
+    OnStands,
+    Step,
+    carried_share,
+    felt_wheels,
+    idle_wheels,
+    on_stands,
+    steps_of,
+)
 from ladderfe.solve.variant_given import Given, Static
+from ladderfe.solve.variant_links import SURE, Links, Solved
 
 __all__ = ["Balance", "Condensed", "Found"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
-#: A force or opening within this part of the greatest of its limit is left to the plain way.
-SURE = 1e-7
+#: Just short of tipping wheels that are about to lift press a millionth of what they press else.
+SHORT = 1e-9
+#: Two pushes of a jack, N, from which all others follow.
+PUSH = 1e4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,46 +76,57 @@ class OneState(Footing):
         self.motions, self.loads = np.eye(6), resultants  # of which only the product is asked for
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pushes:
+    """What acts on links of v states in c columns: body fields (v, 12, c), pushes along the rows (v, r, c), on axles
+    (v, b, c), axles' gravity (c,) in g and heights of the feet (n, c) mm."""
+
+    field: Array
+    push: Array
+    axle: Array
+    gravity: Array
+    heights: Array
+
+
 class Balance:
-    """The cases of a hanging and the sets of supports that are down in each, by a state `like` the others."""
+    """The cases of a hanging and the steps that each takes, by a state `like` the others."""
 
     def __init__(self, hanging: Hanging, like: Footing) -> None:
         self.hanging, self.chassis = hanging, hanging.chassis
         base = CasesInBalance(like, self.chassis, hanging.cases, hanging.suspended(), hanging.suspensions)
-        self.system, self.full, self.names = base.wheels.system, base.wheels.full, base.rows
-        self.wheels = [self.system.index(f"{w} wheel") for w in WHEELS]
+        self.full, self.names = base.wheels.full, base.rows
+        self.links = Links(base.wheels.system, like.lever)
+        self.wheels = [self.links.system.index(f"{w} wheel") for w in WHEELS]
         self.single = np.repeat([a.kind == "independent" for a in self.chassis.axles], 2)
         self._lay_out(base)
         cases = hanging.cases
         self.given = {
             k: Given.of(self, c) for k, c in enumerate(cases) if c.static_factors is not None and c.hung in self.hung
         }
-        direct = {*self.on_wheels, *self.given, *(k for k, c in enumerate(cases) if c.scale is not None or c.of)}
+        known = {s.case for s in self.steps} | {s.case for s, _ in self.stands}
+        direct = {*known, *self.given, *(k for k, c in enumerate(cases) if c.scale is not None or c.of)}
         self.plainly = [k for k in range(1, len(cases)) if k not in direct]
-        rows, bodies = self.system.coupling
-        self.rows = rows
-        self.lever = np.concatenate([rows @ like.lever, bodies], axis=1)
-        self.lowest = np.array([x.lowest for x in self.system.links])
-        self.engages = np.array([x.engages for x in self.system.links], dtype=bool)
-        self.gap = np.array([x.gap for x in self.system.links])
 
     def _lay_out(self, base: CasesInBalance) -> None:
-        """Which cases stand on which supports, and how it stands laden with each of what hangs on it, in one state."""
+        """The steps of all cases, and how it stands laden with each of what hangs on it, in one state."""
         cases = self.hanging.cases
-        own = [k for k, c in enumerate(cases) if c.on_ground and not c.stands and not c.jack]
-        hung: tuple[Hung, ...] = tuple(dict.fromkeys(((), *(c.hung for c in cases if c.static_factors is not None))))
-        every = [applied(self.chassis, cases[k], base.rows, base.inertia) for k in own]
         base.load[2] = base.load[8] = [-GRAVITY * c.gravity for c in cases]
         base.load[8, 0] = 0
-        feet = [*(dict(cases[k].heights) for k in own), *({} for _ in hung)]
-        heights = np.stack([raised(self.system, f) for f in feet], axis=1)
-        found = base.wheels.standing(base._loads(own, every, hung), heights, told=False)
-        stands = [t is None for t in found.tipping]
-        kept = [j for j, a in enumerate(every) if stands[j] and not self._idle(a, found.forces[self.wheels, j])]
-        laden = [len(own) + j for j in range(len(hung)) if stands[len(own) + j]]
-        self.on_wheels, self.hung = [own[j] for j in kept], [hung[j - len(own)] for j in laden]
-        self.sure = stands[len(own)] and self.on_wheels[:1] == [0]
-        self.down, self.heights = found.down[:, kept + laden].T, heights[:, kept + laden]
+        own = [k for k, c in enumerate(cases) if c.on_ground and not c.stands]
+        self.steps: list[Step] = [s for k in own for s in steps_of(base, k, self.single)]
+        self.sure = bool(self.steps) and self.steps[0].case == 0 and not self.steps[0].linear
+        found = [on_stands(base, k) for k, c in enumerate(cases) if c.stands]
+        self.stands = [(s, self._standing_links(s)) for s in found if s is not None]
+        hung: tuple[Hung, ...] = tuple(dict.fromkeys(((), *(c.hung for c in cases if c.static_factors is not None))))
+        none = np.zeros((len(self.links.system.links), len(hung)))
+        laden = base.wheels.standing(base._loads([], [], hung), none, told=False)
+        stands = [j for j, t in enumerate(laden.tipping) if t is None]
+        self.sure = self.sure and 0 in stands
+        self.hung, self.laden_down = [hung[j] for j in stands], [laden.down[:, j] for j in stands]
+
+    def _standing_links(self, stands: OnStands) -> Links:
+        own = tuple(x for x in self.full.links if x.name in stands.names)
+        return Links(replace(self.full, links=own), self.links.frame_lever)
 
     def solve(self, of: Condensed) -> Found:
         """All cases in all states."""
@@ -115,10 +136,13 @@ class Balance:
             return Found(load, force, list(range(v)))
         load[:, 2] = load[:, 8] = [-GRAVITY * c.gravity for c in cases]
         load[:, 8, 0] = 0
-        soft = self._soft(of.flexibility)
+        soft = self.links.soft(of.flexibility)
         wrong = np.zeros(v, dtype=bool)
-        set_up = self._set_up(of, soft, wrong)
-        static = self._standing(of, (soft, set_up), load, force, wrong)
+        set_up = self.links.set_up(of, soft, self.hanging.suspensions, wrong)
+        static = self._laden(of, (soft, set_up), wrong)
+        self._stepped(of, (soft, set_up), (load, force), wrong)
+        for stands, links in self.stands:
+            self._on_stands(of, (stands, links, set_up), (load, force), wrong)
         for k, case in enumerate(cases):
             if case.scale is not None:
                 force[:, :, k] = case.scale * static[()].force
@@ -130,136 +154,130 @@ class Balance:
         self._add_up(load, force)
         return Found(load, force, np.flatnonzero(wrong | ~np.isfinite(force).all(axis=(1, 2))).tolist())
 
-    def _soft(self, flexibility: Array) -> Array:
-        frame: Array = self.rows @ flexibility @ self.rows.T
-        own = np.array([x.flexibility for x in self.system.links])
-        for i, x in enumerate(self.system.links):
-            frame[:, i, i] += frame[:, i, i] / (x.stiffens - 1) if x.stiffens > 1 else own[i]
-        return frame
+    def _solved(
+        self, of: Condensed, links: tuple[Links, Array, Array], pushes: _Pushes, down: BoolArray
+    ) -> Solved:  # fmt: skip
+        """Columns of pushes solved on links, each with its own set of these down (n, c)."""
+        own, soft, set_up = links
+        moved, resultant = own.pushed(of, pushes.field, pushes.gravity)
+        moved = moved + own.rows @ (of.flexibility @ pushes.push)
+        resultant[:, :6] += of.lever.T @ pushes.push
+        resultant[:, 6:] += pushes.axle
+        wanted = set_up[:, :, None] + pushes.heights
+        forces, opening = np.zeros((2, *moved.shape))
+        for one in np.unique(down, axis=1).T:
+            at = np.flatnonzero((down == one[:, None]).all(axis=0))
+            found = own.solve(soft, one, (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
+            forces[:, :, at], opening[:, :, at] = found.forces, found.opening
+        return Solved(forces, opening)
 
-    def _pushed(self, of: Condensed, load: Array, gravity: Array) -> tuple[Array, Array]:
-        """(v, n, c) movements of the links and (v, m, c) loads, under body fields (v, 12, c)."""
-        weight = -np.outer(np.array(self.system.weight), gravity)
-        resultant = of.resultants @ load
-        return self.rows @ (of.moved @ load), np.concatenate(
-            [resultant, np.repeat(weight[None], len(resultant), axis=0)], axis=1
-        )
-
-    def _set_up(self, of: Condensed, soft: Array, wrong: BoolArray) -> Array:
-        """(v, n) as `OnWheels.of` sets the links up."""
-        v = len(soft)
-        field = np.repeat(gravity_field(1.0, 0.0)[None], v, axis=0)
-        moved, resultant = self._pushed(of, field, np.ones(1))
-        forces = weighed_link_forces(self.system, self.hanging.suspensions)
-        if forces is not None:
-            out = moved[:, :, 0] + soft @ forces - self.gap
-            return np.asarray(out @ self._to_level.T)
-        keep = ~self.engages
-        down = keep & np.ones(len(keep), dtype=bool)
-        p, q = self._solve(soft, down, (0 * moved, moved, resultant))
-        wrong |= (p[:, keep & np.isfinite(self.lowest), 0] - self.lowest[keep & np.isfinite(self.lowest)]
-                  < SURE * np.abs(p).max(axis=1)).any(axis=1)  # fmt: skip
-        there = (soft @ p + self.lever @ q + moved)[:, :, 0] - self.gap
-        return np.where(keep, 0.0, there)
-
-    @cached_property
-    def _to_level(self) -> Array:
-        """(n, n) as `on_axles` counts set-ups from wheels on level ground and springs free of set-up."""
-        kinds = np.array([x.kind for x in self.system.links])
-        wheels, level = kinds == "wheel", np.isin(kinds, ("spring", "hold"))
-        n = len(kinds)
-        axles, frame = np.zeros((2, n, n))
-        axles[:, wheels] = self.lever[:, 6:] @ np.linalg.pinv(self.lever[wheels, 6:])
-        scale = 1 / np.abs(self.lever[:, :6]).max(axis=0)
-        frame[:, level] = (self.lever[:, :6] * scale) @ np.linalg.pinv(self.lever[level, :6] * scale)
-        out: Array = (np.eye(n) - frame) @ (np.eye(n) - axles)
-        return out
-
-    def _solve(self, soft: Array, down: BoolArray, wanted: tuple[Array, Array, Array]) -> tuple[Array, Array]:
-        """Forces (v, n, c) and motions (v, m, c) with these links down: set-up, movements and loads; others carry their
-        lowest."""
-        set_up, moved, resultant = wanted
-        v, n, c = moved.shape
-        m = self.lever.shape[1]
-        forces = np.zeros((v, n, c))
-        forces[:, ~down] = np.where(np.isfinite(self.lowest), self.lowest, 0.0)[~down, None]
-        unit = soft[:, range(n), range(n)].max(axis=1)[:, None, None]
-        scale = 1 / np.abs(self.lever).max(axis=0)
-        a, d = self.lever[down] * scale, int(down.sum())
-        matrix = np.zeros((v, d + m, d + m))
-        matrix[:, :d, :d], matrix[:, :d, d:], matrix[:, d:, :d] = soft[:, down][:, :, down] / unit, a, a.T
-        top = (set_up - moved - soft @ forces)[:, down] / unit
-        x = np.linalg.solve(
-            matrix, np.concatenate([top, -scale[:, None] * (resultant + self.lever.T @ forces)], axis=1)
-        )
-        forces[:, down] = x[:, :d]
-        return forces, x[:, d:] * scale[:, None] * unit
-
-    def _standing(
-        self, of: Condensed, links: tuple[Array, Array], load: Array, force: Array, wrong: BoolArray
-    ) -> dict[Hung, Static]:
-        """Put down cases on wheels; how it stands laden, with each of what hangs on it."""
+    def _laden(self, of: Condensed, links: tuple[Array, Array], wrong: BoolArray) -> dict[Hung, Static]:
+        """How it stands laden, with each of what hangs on it."""
         soft, set_up = links
-        v, r, own, h = len(soft), force.shape[1], self.on_wheels, len(self.hung)
-        push, axle = np.zeros((v, r, len(own) + h)), np.zeros((v, len(self.system.weight), len(own) + h))
-        every = [
-            self._apply(of, self.hanging.cases[k], (load[:, :, k], push[:, :, j], axle[:, :, j]))
-            for j, k in enumerate(own)
-        ]
-        for j, hung in enumerate(self.hung):
-            push[:, :, len(own) + j] = sum(self.names.at(at, (0.0, 0.0, -m * GRAVITY)) for at, m in hung)
-        field = np.concatenate([load[:, :, own], np.tile(gravity_field(1.0, 1.0), (v, 1, h))], axis=2)
-        gravity = np.array([*(self.hanging.cases[k].gravity for k in own), *[1.0] * h])
-        moved, resultant = self._pushed(of, field, gravity)
-        moved = moved + self.rows @ (of.flexibility @ push)
-        resultant[:, :6] += of.lever.T @ push
-        resultant[:, 6:] += axle
-        forces = np.zeros((v, len(self.lowest), len(own) + h))
-        wanted = set_up[:, :, None] + self.heights
-        for down in np.unique(self.down, axis=0):
-            at = np.flatnonzero((self.down == down).all(axis=1))
-            p, q = self._solve(soft, down, (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
-            forces[:, :, at] = p
-            opening = soft @ p + self.lever @ q + moved[:, :, at] - wanted[:, :, at]
-            wrong |= self._wrong(soft, down, p, opening)
-        wheels = forces[:, self.wheels]
-        for j, k in enumerate(own):
-            if self.hanging.cases[k].in_plan:
-                wrong |= [self._idle(a, wheels[i, :, j]) for i, a in enumerate(every[j])]
-        rows = self.rows.T @ forces
-        force[:, :, own] = rows[:, :, : len(own)] + push[:, :, : len(own)]
-        return {hung: Static(rows[:, :, len(own) + j], wheels[:, :, len(own) + j]) for j, hung in enumerate(self.hung)}
+        v, h = len(soft), len(self.hung)
+        push = [sum((self.names.at(at, (0.0, 0.0, -m * GRAVITY)) for at, m in hung), np.zeros(of.lever.shape[0]))
+                for hung in self.hung]  # fmt: skip
+        pushes = _Pushes(
+            np.tile(gravity_field(1.0, 1.0), (v, 1, h)), np.repeat(np.stack(push, axis=1)[None], v, axis=0),
+            np.zeros((v, len(self.links.system.weight), h)), np.ones(h), np.zeros((soft.shape[1], h)),
+        )  # fmt: skip
+        down = np.stack(self.laden_down, axis=1)
+        found = self._solved(of, (self.links, soft, set_up), pushes, down)
+        for j in range(h):
+            wrong |= self.links.wrong(soft, down[:, j], found.take([j]))
+        rows = self.links.rows.T @ found.forces
+        return {hung: Static(rows[:, :, j], found.forces[:, self.wheels, j]) for j, hung in enumerate(self.hung)}
 
-    def _idle(self, applied: Applied, wheels: Array) -> bool:
-        """True where a wheel that carries nothing, of (4,) N, is given a force in plan that the frame feels, as in
-        `CasesInBalance`."""
-        felt = (applied.ground[:, 0] != 0) | (self.single & (applied.ground[:, 1] != 0))
-        return bool((felt & (wheels <= NOTHING * wheels.sum())).any())
+    def _stepped(
+        self, of: Condensed, links: tuple[Array, Array], to: tuple[Array, Array], wrong: BoolArray
+    ) -> None:
+        """Put down cases on wheels: every step has a column for none and one for all of what has a share in it."""
+        soft, set_up = links
+        load, force = to
+        every = [self._applied(of, self.hanging.cases[s.case], s.off) for s in self.steps]
+        pushes = self._pushes(of, every, load)
+        down = np.stack([s.down for s in self.steps], axis=1)
+        n = len(self.steps)
+        found = self._solved(of, (self.links, soft, set_up), pushes, np.concatenate([down, down], axis=1))
+        full, none = found.take(list(range(n))), found.take(list(range(n, 2 * n)))
+        for j, (s, own) in enumerate(zip(self.steps, every, strict=True)):
+            share = np.ones(len(soft))
+            if s.linear:
+                share = self._share(of, s, (pushes, j, n), (none, full), wrong)
+            here = none.take([j]).between(full.take([j]), share) if s.linear else full.take([j])
+            sure = SURE if s.carrying is None else SHORT
+            wrong |= self.links.wrong(soft, s.down, here, but=s.wheel, sure=sure)
+            felt = felt_wheels(own, self.single)
+            idle = idle_wheels(felt, here.forces[:, self.wheels, 0])
+            wrong |= (idle != s.idle).any(axis=1)
+            if s.last:
+                change = share[:, None] * (pushes.field[:, :, j] - pushes.field[:, :, n + j])
+                load[:, :, s.case] = pushes.field[:, :, n + j] + change
+                given = pushes.push[:, :, n + j] + share[:, None] * (pushes.push[:, :, j] - pushes.push[:, :, n + j])
+                force[:, :, s.case] = (self.links.rows.T @ here.forces)[:, :, 0] + given
 
-    def _wrong(self, soft: Array, down: BoolArray, forces: Array, opening: Array) -> BoolArray:
-        """(v,) states in which a link that is down pulls, or an open one is entered, or nearly so."""
-        opens = np.isfinite(self.lowest)
-        size = np.abs(forces).max(axis=1, keepdims=True)
-        unit = soft[:, range(len(down)), range(len(down))].max(axis=1)[:, None, None]
-        move = np.abs(opening).max(axis=1, keepdims=True) + unit * size
-        closed, free = opens & down, opens & ~down
-        pulls = (forces[:, closed] - self.lowest[closed, None] < SURE * size).any(axis=(1, 2))
-        out: BoolArray = pulls | (opening[:, free] < SURE * move).any(axis=(1, 2))
-        return out
-
-    def _apply(self, of: Condensed, case: LoadCase, to: tuple[Array, Array, Array]) -> Sequence[Applied]:
-        """Add what a case applies to fields (v, 12), pushes (v, r) and axles (v, b); of every state, or of all."""
-        field, push, axle = to
+    def _applied(self, of: Condensed, case: LoadCase, off: Sequence[str]) -> list[Applied]:
+        """What a case applies in every state, or in all of them alike."""
         inertia = of.resultants[:, :, :6] + of.resultants[:, :, 6:]
-        if not case.in_plan:
-            inertia = inertia[:1]
-        found = [applied(self.chassis, case, self.names, one) for one in inertia]
-        more = np.stack([a.field for a in found])
-        field[:, :6] += more
-        field[:, 6:] += more
-        push += np.stack([a.force for a in found])
-        axle += np.stack([a.axle for a in found])
-        return found
+        different = inertia if case.in_plan else inertia[:1]
+        found = [applied(self.chassis, case, self.names, one, off) for one in different]
+        return found if case.in_plan else found * len(inertia)
+
+    def _pushes(self, of: Condensed, every: list[list[Applied]], load: Array) -> _Pushes:
+        """Columns of all steps with all of what has a share, then with none of it."""
+        field, push, axle = (
+            np.array([[getattr(a, name) for a in own] for own in every]).transpose(1, 2, 0)
+            for name in ("field", "force", "axle")
+        )  # (v, ., steps)
+        cases = [s.case for s in self.steps]
+        weight = load[:, :, cases]
+        full = weight + np.concatenate([field, field], axis=1)
+        keeps = np.array([s.carrying is None for s in self.steps])  # what tips has no more than its weight at first
+        rest = np.where(keeps, full, weight), np.where(keeps, push, 0.0), np.where(keeps, axle, 0.0)
+        for j, s in enumerate(self.steps):
+            if s.wheel >= 0:
+                case = self.hanging.cases[s.case]
+                push[:, self.names.names.index(pull_name(case.jack, "z")), j] += PUSH
+        gravity = np.array([self.hanging.cases[k].gravity for k in cases])
+        heights = np.stack([s.heights for s in self.steps], axis=1)
+        pairs = (full, rest[0]), (push, rest[1]), (axle, rest[2]), (gravity, gravity), (heights, heights)
+        return _Pushes(*(np.concatenate(pair, axis=-1) for pair in pairs))
+
+    def _share(
+        self, of: Condensed, s: Step, columns: tuple[_Pushes, int, int], found: tuple[Solved, Solved], wrong: BoolArray
+    ) -> Array:
+        """(v,) share of the way from nothing to all of what tips it, or from no push of its jack to `PUSH`."""
+        pushes, j, n = columns
+        none, full = found
+        if s.wheel >= 0:
+            a, b = none.forces[:, s.wheel, j], full.forces[:, s.wheel, j]
+            wrong |= ~((a > 0) & (b < a))
+            share: Array = a / np.where(a > b, a - b, 1.0)
+            return share
+        loads = []
+        for at in (n + j, j):
+            _, resultant = self.links.pushed(of, pushes.field[:, :, [at]], pushes.gravity[[at]])
+            resultant[:, :6] += of.lever.T @ pushes.push[:, :, [at]]
+            resultant[:, 6:] += pushes.axle[:, :, [at]]
+            loads.append(resultant[:, :, 0])
+        carrying = s.carrying if s.carrying is not None else s.down
+        borne, off = carried_share(self.links.lever, self.links.lowest, carrying, (loads[0], loads[1] - loads[0]))
+        wrong |= off
+        return SHORT_OF_TIPPING * borne
+
+    def _on_stands(
+        self, of: Condensed, own: tuple[OnStands, Links, Array], to: tuple[Array, Array], wrong: BoolArray
+    ) -> None:
+        """Put down a case on stands, all wheels hanging."""
+        (s, links, set_up), (load, force) = own, to
+        case, soft = self.hanging.cases[s.case], links.soft(of.flexibility)
+        every = self._applied(of, case, ())
+        push, axle = (np.stack([getattr(a, n) for a in every])[:, :, None] for n in ("force", "axle"))
+        pushes = _Pushes(load[:, :, [s.case]], push, axle, np.array([case.gravity]), s.heights[:, None])
+        up = np.where(s.known >= 0, set_up[:, s.known], 0.0)
+        found = self._solved(of, (links, soft, up), pushes, s.down[:, None])
+        wrong |= links.wrong(soft, s.down, found)
+        force[:, :, s.case] = (links.rows.T @ found.forces + push)[:, :, 0]
 
     def _plainly(self, of: Condensed, load: Array, force: Array, wrong: BoolArray) -> None:
         """Cases that take the plain way in every state."""

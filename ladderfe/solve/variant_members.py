@@ -12,7 +12,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.elements import PLACES, Beams, Members, OpenBeams, RackingBeams
 from ladderfe.mesh import OPEN, RACKING
 from ladderfe.mesh.builder import member_axes
-from ladderfe.mesh.varied import Varied, thickened
+from ladderfe.mesh.varied import Varied
 from ladderfe.mesh.varied_follow import Walls, end_follows, own_follows, place_follows
 from ladderfe.sections import Box, Channel
 from ladderfe.solve.frame import WARPING, rigid_arm
@@ -29,7 +29,8 @@ IntArray = NDArray[np.int64]
 class States:
     """v states of a varied mesh: thickness (v, k) of its stretches; m members that vary.
 
-    odd: states whose joints have other freedoms than the mesh as laid out; theirs stand there as laid out.
+    chassis: as joints and diaphragms see it.  odd: states whose joints have other freedoms than the mesh as laid out;
+    theirs stand there as laid out.
     """
 
     varied: Varied
@@ -41,7 +42,7 @@ class States:
     @staticmethod
     def of(varied: Varied, sections: Sections, thickness: Array) -> States:
         """All that varies, in these states."""
-        chassis = [thickened(varied.chassis, varied.stretches, t) for t in thickness.tolist()]
+        chassis = [varied.where_met(t) for t in thickness.tolist()]
         joints, odd = joint_states(varied, chassis, thickness)
         return States(varied, sections.states(thickness), tuple(chassis), joints, odd)
 

@@ -21,6 +21,7 @@ from ladderfe.solve.frame import Frame
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.respond import Hanging
 from ladderfe.solve.supports import footing_of, rigid_motions, support_rows
+from ladderfe.solve.variant_band import Bands
 from ladderfe.solve.variant_chains import Chains
 from ladderfe.solve.variant_contact import Balance, Condensed
 from ladderfe.solve.variant_loads import Patterns
@@ -192,6 +193,16 @@ class Laid:
 
     @cached_property
     def _balance(self) -> list[Balance]:
+        return []
+
+    def bands(self, meet: Sequence[IntArray]) -> Bands:
+        """What is left when all runs are condensed as bands, blocks being added on these places among `outer`."""
+        if not self._bands:
+            self._bands.append(Bands.of(self.still.stiffness, meet))
+        return self._bands[0]
+
+    @cached_property
+    def _bands(self) -> list[Bands]:
         return []
 
     @cached_property

@@ -136,27 +136,29 @@ class _Chunk:
         these loads; and what `_equilibrium` needs of the rows."""
         plan, s, v = self.plan, self.plan.still, self.states.count
         b, r, p = len(plan.outer), s.supports, s.patterns
-        matrix, right = np.zeros((v, b + 1, b + 1)), np.zeros((v, b + 1, 12 + r))
-        matrix[:, :b, :b] = s.stiffness
+        right = np.zeros((v, b + 1, 12 + r))
         right[:, :b, :12], right[:, :b, 12:] = s.loads[:, :12], s.loads[:, 12 + p :]
         right[:, :b, :6] += s.loads[:, 12 : 12 + p] @ amounts
+        parts: list[tuple[IntArray, Array]] = []
         for i, (one, two) in enumerate(plan.chains[1].ends.tolist()):
             at = np.concatenate([plan.at_node(one), plan.at_node(two)])
-            _add(matrix, at, k[:, i])
+            parts.append((at, k[:, i]))
             _add_rows(right[:, :, :6], at, f[:, i])
-        self._jointed(matrix, right, ends)
+        parts += self._jointed(right, ends)
         for held in plan.held.values():
             if held.node in plan.varied.nodes:
                 both = np.concatenate([held.masses, held.rows], axis=1)
                 _add_rows(right, plan.at_node(held.node), self.states.place_map(held.node, held.point) @ both)
-        a, y = matrix[:, :b, :b], right[:, :b]
-        scale = 1 / np.sqrt(np.einsum("vii->vi", a))
-        u = scale[:, :, None] * np.linalg.solve(scale[:, :, None] * a * scale[:, None], scale[:, :, None] * y)
-        return u, y, s.rows
+        bands = plan.bands([at for at, _ in parts])
+        matrix, y = bands.begun(v), right[:, :b]
+        for at, block in parts:
+            bands.add(matrix, at, block)
+        return bands.solve(matrix, y), y, s.rows
 
-    def _jointed(self, matrix: Array, right: Array, ends: Array) -> None:
-        """Members with joints, joints and diaphragms."""
+    def _jointed(self, right: Array, ends: Array) -> list[tuple[IntArray, Array]]:
+        """Blocks of members with joints, joints and diaphragms, and where; loads on the former are added to `right`."""
         plan, s = self.plan, self.states
+        parts: list[tuple[IntArray, Array]] = []
         mesh, members = plan.varied.mesh, plan.varied.members
         for i, joints in plan._jointed.items():
             at = [np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])]
@@ -172,16 +174,17 @@ class _Chunk:
                 at.append(plan.position[unknowns])
                 columns.append(_soft_columns(s.axes[:, i], mesh.joints[k].end, directions))
             t, where = np.concatenate(columns, axis=2), np.concatenate(at)
-            _add(matrix, where, t.swapaxes(1, 2) @ s.stiffness[:, i] @ t)
+            parts.append((where, t.swapaxes(1, 2) @ s.stiffness[:, i] @ t))
             _add_rows(right[:, :, :6], where, t.swapaxes(1, 2) @ ends[:, i])
         for k, found in zip(plan.varied.joints, s.joints, strict=True):
             j = mesh.joints[k]
             node = plan.at_node(int(mesh.ends[j.member, j.end]))
-            _add(matrix, np.concatenate([plan.position[plan.joint_unknowns(k)], node[6:8]]), found.stiffness)
+            parts.append((np.concatenate([plan.position[plan.joint_unknowns(k)], node[6:8]]), found.stiffness))
         for node_number, stiffness in plate_states(plan.varied, s.chassis):
-            _add(matrix, plan.at_node(node_number)[6:8], stiffness)
+            parts.append((plan.at_node(node_number)[6:8], stiffness))
         for nodes, stiffness in bridge_states(plan.varied, s):
-            _add(matrix, np.array([plan.at_node(n)[6] for n in nodes]), stiffness)
+            parts.append((np.array([plan.at_node(n)[6] for n in nodes]), stiffness))
+        return parts
 
     def _equilibrium(self, u: Array, y: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
         """(v, 12, c) body fields and (v, r, c) forces along the support rows of all cases."""
@@ -251,11 +254,6 @@ def _soft_columns(axes: Array, end: int, directions: Sequence[int]) -> Array:
             block, row = divmod(d, 3)
             out[:, first + 3 * block : first + 3 * block + 3, k] = axes[:, :, row]
     return out
-
-
-def _add(matrix: Array, at: IntArray, block: Array) -> None:
-    """Add (v, k, k) to the rows and columns `at` (k,) of a matrix (v, b + 1, b + 1)."""
-    matrix[:, at[:, None], at[None]] += block
 
 
 def _add_rows(right: Array, at: IntArray, block: Array) -> None:

@@ -1,0 +1,57 @@
+"""What is being done, told on stderr: line by line and as a bar on a terminal, else a plain line now and then."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from time import monotonic
+from typing import Final
+
+import click
+
+__all__ = ["Progress"]
+
+#: Where stderr is no terminal nothing is told of what takes less than this, and no line sooner after another, s.
+EVERY: Final = 5.0
+#: On a terminal bars that last less are not shown, s.
+SOON: Final = 1.0
+BAR: Final = 30
+
+
+class Progress:
+    """Is told what is being done, and how much of it is done where that is known.
+
+    clock : seconds, for tests
+    """
+
+    def __init__(self, clock: Callable[[], float] = monotonic) -> None:
+        self._clock = clock
+        self._begun = self._told = clock()
+        self._width = 0  # of the bar's line that stands there
+
+    def __call__(self, words: str, share: float | None = None) -> None:
+        """Tell it; share: from 0 to 1."""
+        if sys.stderr is not None and sys.stderr.isatty():
+            self._on_terminal(words, share)
+        elif self._clock() - self._told >= EVERY:
+            self._told = self._clock()
+            part = "" if share is None else f", {share:.0%} done"
+            click.echo(f"... {words}{part} ({self._told - self._begun:.0f} s)", err=True)
+
+    def _on_terminal(self, words: str, share: float | None) -> None:
+        if share is None:
+            self._end()
+            click.echo(f"... {words}", err=True)
+            return
+        if self._clock() - self._begun < SOON and not self._width:
+            return
+        line = f"... [{'#' * round(BAR * share):<{BAR}}] {share:>4.0%} {words}"
+        click.echo(f"\r{line:<{self._width}}", nl=False, err=True)
+        self._width = len(line)
+        if share >= 1:
+            self._end()
+
+    def _end(self) -> None:
+        if self._width:
+            click.echo(err=True)
+        self._width = 0

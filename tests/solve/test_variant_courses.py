@@ -1,0 +1,73 @@
+"""Pieces of states together: shares of loads that tip against a linear programme, bands against whole matrices."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from ladderfe.solve.support_problem import SupportProblem
+from ladderfe.solve.tipping import best_corner, greatest_share
+from ladderfe.solve.variant_band import Bands
+from ladderfe.solve.variant_courses import carried_share
+
+#: Four wheels of a rigid vehicle: x, y of each; they carry N, moments about x and y.
+FEET = np.array([[0.0, -700.0], [0.0, 700.0], [2400.0, -700.0], [2400.0, 700.0]])
+LEVER = np.stack([np.ones(4), FEET[:, 1], -FEET[:, 0]], axis=1)
+
+
+def problem():
+    return SupportProblem(names=("a", "b", "c", "d"), soft=np.eye(4), lever=LEVER, lowest=np.zeros(4))
+
+
+def loads(rng, n):
+    """Weights (n, 3) N between the wheels, and pushes to the left that tip over."""
+    x, y = rng.uniform(900, 1500, n), rng.uniform(-100, 100, n)
+    weight = -20e3 * np.stack([np.ones(n), y, -x], axis=1)
+    more = np.zeros((n, 3))
+    more[:, 1] = rng.uniform(1.6e7, 3e7, n)
+    return weight, more
+
+
+def test_the_share_that_is_borne_is_that_of_the_linear_programme():
+    """scipy's linprog, state by state, its tolerance 1e-7; by hand: lifted wheels carry nothing when the weight's
+    moment about the others is used up."""
+    weight, more = loads(np.random.default_rng(1), 50)
+    x = best_corner(problem(), weight[0], more[0])
+    carrying = x[:-1] > 1e-9
+    share, wrong = carried_share(LEVER, np.zeros(4), carrying, (weight, more))
+    assert not wrong.any()
+    expected = [greatest_share(problem(), w, m) for w, m in zip(weight, more, strict=True)]
+    assert share == pytest.approx(expected, rel=1e-6)
+    by_hand = (700.0 + np.sign(more[:, 1]) * weight[:, 1] / weight[:, 0]) * 20e3 / np.abs(more[:, 1])
+    assert share == pytest.approx(by_hand, rel=1e-9)
+
+
+def test_a_corner_that_is_not_the_best_is_told():
+    weight, more = loads(np.random.default_rng(2), 4)
+    carrying = best_corner(problem(), weight[0], more[0])[:-1] > 1e-9
+    more[1] *= -1  # tips to the other side
+    more[2] *= 0.3  # is borne whole
+    _, wrong = carried_share(LEVER, np.zeros(4), carrying, (weight, more))
+    assert wrong.tolist() == [False, True, True, False]
+
+
+def test_bands_solve_what_whole_matrices_solve():
+    """numpy's solve; a chain whose unknowns are numbered at random, and one place (9) that is none."""
+    rng = np.random.default_rng(3)
+    order = rng.permutation(9)
+    meet = [np.array([order[i], order[i + 1], 9]) for i in range(8)]
+    first = np.diag(rng.uniform(1.0, 2.0, 9))
+    bands = Bands.of(first, meet)
+    assert bands.width == 2
+    flat, whole = bands.begun(3), np.repeat(first[None], 3, axis=0)
+    for at in meet:
+        half = rng.normal(size=(3, 3, 3))
+        block = half @ half.swapaxes(1, 2)
+        bands.add(flat, at, block)
+        whole[:, at[:2, None], at[None, :2]] += block[:, :2, :2]
+    right = rng.normal(size=(3, 9, 2))
+    assert bands.solve(flat, right) == pytest.approx(np.linalg.solve(whole, right), rel=1e-11)
+    flat = bands.begun(1)
+    bands.add(flat, order[:2], np.array([[[0.0, 9.0], [9.0, 0.0]]]))
+    with pytest.raises(np.linalg.LinAlgError, match="not positive"):
+        bands.solve(flat, right[:1])
