@@ -348,9 +348,9 @@ class Chassis:
     joint_level: where in its range the estimate of joints that nobody described is taken, -1 low, 0 middle, 1 high,
     inf rigid.  joint_model: with "walls" box rails rack and estimated joints act on the web that they meet; with
     "springs" rails keep the shape of their section and every joint is six springs, for comparison.  bench_tests: twist
-    tests on the bare frame.  bolts, hangers: of joints and springs, which they do not change; gussets: their joints have
-    their kind already.  cycles: what goes to and fro, where the file states it.  `source` is what the reader made it
-    from; it serves to make it again with an assumption moved.
+    tests on the bare frame.  bolts, hangers: of joints and springs, which they do not change; gussets: their joints
+    have their kind already.  cycles: what goes to and fro, where the file states it.  `source` is what the reader made
+    it from; it serves to make it again with an assumption moved.
     """
 
     title: str

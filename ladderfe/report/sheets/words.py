@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ladderfe.report.sheets.letters import TIED
-from ladderfe.sections import Angle, Box, Channel, Flat, Shape, TopHat, Tube
+from ladderfe.sections import Angle, Box, Channel, Flat, Plated, Shape, TopHat, Tube
 
 __all__ = ["grouped", "mm", "section_words", "span_words", "without_side"]
 
@@ -35,6 +35,11 @@ def section_words(shape: Shape) -> str:
 
 def span_words(first: Shape, last: Shape) -> str:
     """The same for a stretch from one shape to another of its kind."""
+    if isinstance(first, Plated):
+        base = span_words(first.base, last.base if isinstance(last, Plated) else last)
+        return base + (", plate on it" if len(first.plates) == 1 else f", {len(first.plates)} plates on it")
+    if isinstance(last, Plated):
+        last = last.base
     if isinstance(first, Tube):
         return f"tube {_to(first.depth, last.depth)} x {mm(first.wall)}"
     if isinstance(first, Flat):
