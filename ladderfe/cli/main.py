@@ -35,6 +35,7 @@ COMMANDS = {
     "margin": "margin",
     "measure": "measure",
     "picture": "picture",
+    "report": "report",
     "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",
