@@ -7,7 +7,7 @@ import io
 import platform
 import tempfile
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, version
 from importlib.resources import files
@@ -53,6 +53,7 @@ class Said:
 
 def record_html(findings: Findings, twist: TwistFindings, inputs: Sequence[InputFile], said: Said) -> str:
     """The whole record.  The same findings, inputs and `said` give the same text."""
+    findings = _named(findings, said.readings_name)
     template = _environment().get_template("record.html")
     script = _texts("script", SCRIPTS)
     made: str = template.render(
@@ -78,6 +79,13 @@ def record_html(findings: Findings, twist: TwistFindings, inputs: Sequence[Input
         },
     )
     return made
+
+
+def _named(findings: Findings, readings: str) -> Findings:
+    """The findings with the name of the file of readings alone, wherever it lay."""
+    if (found := findings.as_found) is None:
+        return findings
+    return replace(findings, as_found=replace(found, readings=replace(found.readings, source=readings)))
 
 
 def _environment() -> Any:

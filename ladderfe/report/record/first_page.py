@@ -9,7 +9,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks import Findings
 from ladderfe.condition import Found
 from ladderfe.report.blocks import Paragraph, blocks_of
-from ladderfe.report.cautions import NO_INSPECTION
+from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.governing_text import moved_words, percent, place_words, value_words
 from ladderfe.report.readings_text import count_words, unread_words
 from ladderfe.report.record.frame_pack import band_of
@@ -61,7 +61,7 @@ def first_page(findings: Findings, said: Said, source: str) -> dict[str, Any]:
         "matters": _matters(findings),
         "by_hand": BY_HAND,
         "signed": [(w, said.measured_by if w == "measured by" else "") for w in SIGNED],
-        "no_inspection": NO_INSPECTION,
+        "no_inspection": CAUTIONS[0],
     }
 
 

@@ -11,6 +11,7 @@ POWERS = {"2": "²", "3": "³", "4": "⁴"}
 UNIT = re.compile(r"(?<![A-Za-z0-9])(mm|m|s)([234])(?![A-Za-z0-9.])")
 TIMES = re.compile(r"(?<=\d) x (?=[\d.])")
 MINUS = re.compile(r"(?<![\w.\-)])-(?=\d)")
+KEPT = re.compile(r"(?<=\d) (?=%|mm\b|kN\b|kg\b|kgf\b|N/mm|m\b|g\b|degrees\b)")
 CODE = re.compile(r"`([^`]+)`")
 RAISED = re.compile(r"\^\(?(-?\d+)\)?")
 SYMBOL = re.compile(r"\b([A-Za-z]+)_([A-Za-z0-9]+)([+-]?)(?![A-Za-z0-9])")
@@ -19,9 +20,9 @@ EXPONENT = re.compile(r"(?<=\d)e(\d+)\b")
 
 
 def typeset(text: str) -> str:
-    """Plain words: "N/mm2" as N/mm², "140 x 70" as 140 × 70, "-3" with a true minus."""
+    """Plain words: "N/mm2" as N/mm², "140 x 70" as 140 × 70, "-3" with a true minus, units kept beside numbers."""
     text = UNIT.sub(lambda m: m[1] + POWERS[m[2]], text)
-    return MINUS.sub("−", TIMES.sub(" × ", text))
+    return KEPT.sub("\u00a0", MINUS.sub("−", TIMES.sub(" × ", text)))
 
 
 def code_marked(text: str) -> str:

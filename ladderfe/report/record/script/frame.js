@@ -52,6 +52,7 @@ class Stage {
     const [x, y, z] = this.state.half;
     const at = [[-x, 0, -z], [x, 0, -z], [0, -y, -z], [0, y, -z]].map((p) => p.map((v) => 1.12 * v)).flat();
     const seen = this.look.project(Float32Array.from(at), this.state.half, w, h);
+    const walls = this.look.project(this.state.places, this.state.half, w, h);
     const taken = [];
     ["front", "rear", "left", "right"].forEach((words, k) => {
       const span = this.names[k];
@@ -59,7 +60,8 @@ class Stage {
       const wide = span.offsetWidth;
       const left = Math.max(4, Math.min(w - wide - 4, seen[3 * k] - wide / 2));
       const top = Math.max(2, Math.min(h - 20, seen[3 * k + 1] - 9));
-      const free = taken.every(([l, t, r]) => left > r + 4 || left + wide < l - 4 || Math.abs(top - t) > 17);
+      const clear = [0, 0.5, 1].every((share) => !wallAt(walls, this.state.corners, left + share * wide, top + 9));
+      const free = clear && taken.every(([l, t, r]) => left > r + 4 || left + wide < l - 4 || Math.abs(top - t) > 17);
       if (free) taken.push([left, top, left + wide]);
       span.style.transform = `translate(${left}px, ${top}px)`;
       span.style.visibility = free ? "visible" : "hidden";
