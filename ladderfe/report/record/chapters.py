@@ -105,7 +105,7 @@ def _twist_diagrams(t: TwistFindings) -> tuple[Figure, ...]:
     from ladderfe.report.twist_results import DIAGRAMS
 
     words = {name: text[0].upper() + text[1:] + "." for name, text in DIAGRAMS.items()}
-    return tuple(Figure(drawings.inline(d.svg), words[d.name], sheet=True) for d in twist_diagrams(t))
+    return tuple(Figure(drawings.inline(d.svg), words[d.name], sheet=True) for d in twist_diagrams(t, png=False))
 
 
 def _hand(f: Findings) -> tuple[Part, ...]:
