@@ -47,7 +47,7 @@ def twist_diagrams(t: TwistFindings, png: bool = True) -> tuple[Diagram, ...]:
     return tuple(_saved(name, make, t, png) for name, make in makers)
 
 
-def _saved(name: str, make: Any, t: TwistFindings, as_png: bool) -> Diagram:
+def _saved(name: str, make: Any, t: TwistFindings, as_png: bool = True) -> Diagram:
     from matplotlib import rc_context, style
 
     fixed: Any = {

@@ -56,8 +56,8 @@ def chapters(findings: Findings, twist: TwistFindings) -> list[Chapter]:
     return [c for c in made if c.parts]
 
 
-def _figure(svg: str, words: str) -> tuple[Figure, ...]:
-    return (Figure(svg, words),) if svg else ()
+def _figure(drawn: drawings.Drawn, words: str) -> tuple[Figure, ...]:
+    return (Figure(drawn.wide, words, drawn.narrow),) if drawn.wide else ()
 
 
 def _chassis(f: Findings) -> tuple[Figure, ...]:
@@ -72,8 +72,8 @@ def _measured(f: Findings) -> tuple[Part, ...]:
 def _diagrams(f: Findings) -> tuple[Part, ...]:
     forces = prose(rails_text(f, True), forces_text(f, True), movements_text(f))
     shown = f.utilisations[0].case
-    both = [drawings.rail_diagrams(f, side, shown) for side in ("left", "right")]
-    return (*((Pane("diagrams", {"case": shown, "both": both}),) if all(both) else ()), *forces)
+    both = drawings.rail_diagrams(f, shown)
+    return (*((Pane("diagrams", {"case": shown, "both": both}),) if both else ()), *forces)
 
 
 def _sections(f: Findings) -> tuple[Figure, ...]:
@@ -93,7 +93,7 @@ def _unrolled(f: Findings) -> tuple[Figure, ...]:
         "The same walls with the greatest utilisation of all cases, as found.",
     )
     made = (svg_of(unrolled(found, own)) for own in (None, f))
-    return tuple(Figure(drawings.inline(s), w, sheet=True, wide=True) for s, w in zip(made, words, strict=True))
+    return tuple(Figure(drawings.inline(s), w, on_white=True, wide=True) for s, w in zip(made, words, strict=True))
 
 
 def _governing(f: Findings) -> tuple[Part, ...]:
@@ -105,7 +105,7 @@ def _twist_diagrams(t: TwistFindings) -> tuple[Figure, ...]:
     from ladderfe.report.twist_results import DIAGRAMS
 
     words = {name: text[0].upper() + text[1:] + "." for name, text in DIAGRAMS.items()}
-    return tuple(Figure(drawings.inline(d.svg), words[d.name], sheet=True) for d in twist_diagrams(t, png=False))
+    return tuple(Figure(drawings.inline(d.svg), words[d.name], on_white=True) for d in twist_diagrams(t, png=False))
 
 
 def _hand(f: Findings) -> tuple[Part, ...]:

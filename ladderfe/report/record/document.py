@@ -137,8 +137,7 @@ def _still(findings: Findings) -> str:
 
 
 def _diagrams(findings: Findings) -> dict[str, str]:
-    """The diagrams of all cases, left and right rail of each: a JSON list, packed; "" where there are none."""
-    cases = [c.name for c in findings.solution.cases[1:]]
-    made = [[drawings.rail_diagrams(findings, side, case) for side in ("left", "right")] for case in cases]
-    drawn = all(svg for both in made for svg in both)
-    return {"packed": deflated(script_json(made).encode()) if drawn else ""}
+    """The diagrams of all cases, left and right rail of each, wide and narrow: a JSON list, packed; "" where there are
+    none."""
+    made = [drawings.rail_diagrams(findings, c.name) for c in findings.solution.cases[1:]]
+    return {"packed": deflated(script_json(made).encode()) if all(made) else ""}

@@ -22,12 +22,13 @@ class Prose:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Figure:
-    """A drawing as SVG text, and the words under it.  sheet: it brings its own white ground; wide: it lies across the
-    paper when printed and keeps its size on small screens."""
+    """A drawing as SVG text, and the words under it.  narrow: the same for a telephone upright; on_white: it brings
+    its own white ground; wide: it lies across the paper when printed and keeps its size on small screens."""
 
     svg: str
     words: str
-    sheet: bool = False
+    narrow: str = ""
+    on_white: bool = False
     wide: bool = False
     kind: str = "figure"
 

@@ -14,7 +14,7 @@ __all__ = ["PDF", "may_make_pdf", "pdf_of"]
 PDF = b"%PDF-"
 DATA = re.compile(r'<script\b[^>]*>.*?</script>|<meta http-equiv="Content-Security-Policy"[^>]*>', re.DOTALL)
 VALUES = re.compile(r"(--[a-z0-9-]+):\s*([^;}]+);")
-USED = re.compile(r"var\((--[a-z0-9-]+)(?:,[^()]*)?\)")
+USED = re.compile(r"var\((--[a-z0-9-]+)(?:,([^()]*))?\)")
 DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
 WITHOUT = "Or print the HTML file from a browser"
 
@@ -35,7 +35,7 @@ def pdf_of(page: str) -> bytes:
 
     def plain(drawing: re.Match[str]) -> str:
         """A drawing with colours instead of variables, which the drawing of SVG there does not know."""
-        return USED.sub(lambda m: values.get(m[1], "currentColor").strip(), drawing[0])
+        return USED.sub(lambda m: values.get(m[1], m[2] or "currentColor").strip(), drawing[0])
 
     made: bytes = _weasyprint().HTML(string=DRAWING.sub(plain, text)).write_pdf(pdf_identifier=b"ladderfe")
     return made

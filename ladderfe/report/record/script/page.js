@@ -45,7 +45,8 @@ function showDiagrams() {
   const pane = document.getElementById("diagrams-pane");
   if (!pane || !drawn.packed || chosen.number === 0) return;
   diagrams = diagrams || JSON.parse(new TextDecoder().decode(inflate(bytes(drawn.packed))));
-  pane.querySelectorAll("[data-side]").forEach((box) => { box.innerHTML = diagrams[chosen.number - 1][box.dataset.side]; });
+  const both = diagrams[chosen.number - 1];
+  pane.querySelectorAll("[data-side]").forEach((box) => { box.innerHTML = both[box.dataset.side][box.dataset.kind]; });
   document.getElementById("diagrams-case").textContent = `Case: ${figures.about[chosen.number][0]}`;
   pane.dataset.shows = String(chosen.number);
 }
