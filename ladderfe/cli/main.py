@@ -39,6 +39,7 @@ COMMANDS = {
     "measure": "measure",
     "picture": "picture",
     "repair": "repair",
+    "report": "report",
     "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",

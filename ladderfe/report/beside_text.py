@@ -10,7 +10,7 @@ from ladderfe.checks.beside import BesideRow
 from ladderfe.report.governing_text import beside_words, percent, place_words
 from ladderfe.report.table import heading, paragraph, table
 
-__all__ = ["beside_text"]
+__all__ = ["beside_text", "beside_text_lines"]
 
 SCALE = {
     "N": (1e-3, "kN", 2),
@@ -22,6 +22,11 @@ SCALE = {
 
 
 def beside_text(rows: Sequence[BesideRow], findings: Findings) -> str:
+    """`beside_text_lines` as one text."""
+    return "\n".join(beside_text_lines(rows, findings))
+
+
+def beside_text_lines(rows: Sequence[BesideRow], findings: Findings) -> list[str]:
     """Rows side by side; the frame's rails at 2 x static, which is what the paper's one rail stands for.  Last what
     governs the whole frame, all stresses and cases."""
     words = (
@@ -33,7 +38,7 @@ def beside_text(rows: Sequence[BesideRow], findings: Findings) -> str:
         [r.what, *(_number(v, r.unit) for v in (r.hand, r.left, r.right)), SCALE[r.unit][1], r.cause] for r in rows
     ]
     out += table(["", "by hand", "left rail", "right rail", "", "what makes the difference"], cells, "lrrrlw")
-    return "\n".join([*out, "", *_whole_frame(findings)])
+    return [*out, "", *_whole_frame(findings)]
 
 
 def _whole_frame(findings: Findings) -> list[str]:

@@ -9,7 +9,9 @@ from ladderfe.checks import Findings
 from ladderfe.report.page import bullets
 from ladderfe.sections import cell_of
 
-__all__ = ["CAUTIONS", "NO_INSPECTION", "NO_WELDS", "READ", "RUST", "USUAL", "cautions_text", "not_checked"]
+__all__ = [
+    "CAUTIONS", "NO_INSPECTION", "NO_WELDS", "READ", "RUST", "USUAL", "WORKSHOP", "cautions_text", "not_checked",
+]  # fmt: skip
 
 NO_INSPECTION = (
     "They are no inspection, no certificate and no opinion on whether a vehicle may be used on a road."
@@ -30,6 +32,17 @@ USUAL = (
 CAUTIONS = (
     "These are stresses under the stated loads and wall thicknesses, compared with the stated limits. " + NO_INSPECTION,
     *USUAL,
+)
+#: For those who go on to cut and weld by what they read (common practice, no source).
+WORKSHOP = (
+    "Stands under metal that was read and is thick enough, never under a place that rings dull. A cut under tension "
+    "opens or pinches and its ends may spring: straps are tacked across first, one rail at a time.",
+    "Engine and body mounts and props stay until the new metal is welded. Coil springs and torsion bars hold energy: "
+    "release them before a mount is cut; air springs are vented and propped.",
+    "Zinc is cleaned off both faces: its fume brings a fever hours later. The earth clamp sits near the weld, on the "
+    "same piece; sealed boxes get a vent hole, and wax inside when they are cold.",
+    "High-strength or heat-treated rails lose strength where they are heated: ask their maker before welding. Bulk "
+    "heating to take out a bend is no approved method.",
 )
 
 

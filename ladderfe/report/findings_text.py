@@ -23,7 +23,7 @@ from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.report.unusual_text import unusual_text
 
-__all__ = ["findings_text"]
+__all__ = ["findings_text", "loads_text"]
 
 
 def findings_text(findings: Findings, source: str, every: bool = False) -> str:
@@ -39,7 +39,7 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     out += [*envelope_text(findings), *buckling_text(findings)]
     for block in (forces_text, rails_text, movements_text):
         out += block(findings, every)
-    out += [*_loads(findings), *joints_text(c), *assumptions_text(findings)]
+    out += [*loads_text(findings), *joints_text(c), *assumptions_text(findings)]
     out += bullets("Not checked", not_checked(findings))
     return "\n".join([*out, *proof_lines(findings.proofs), *cautions_text()])
 
@@ -54,7 +54,8 @@ def _least_balanced(findings: Findings) -> str:
     return f"Least balanced: {s.cases[k].name}, {size[k]:.1e} of the weight left over (limit {ROUNDING:.0e})."
 
 
-def _loads(findings: Findings) -> list[str]:
+def loads_text(findings: Findings) -> list[str]:
+    """What was weighed, what is listed, and how the rest lies along the rails."""
     c, s = findings.chassis, findings.solution
     kg = [[a.name, *(f"{1000 * v:.0f}" for v in (a.load, a.unsprung, a.load - a.unsprung))] for a in c.axles]
     out = [

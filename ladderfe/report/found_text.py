@@ -31,15 +31,15 @@ NEAR_HOLE = "That place lies within one rail depth of a hole's rim, where stress
 KNM_PER_DEG = 1e-6 * pi / 180
 
 
-def found_text(findings: Findings) -> list[str]:
-    """Lines of the part; none where nothing was read."""
+def found_text(findings: Findings, every: bool = False) -> list[str]:
+    """Lines of the part; none where nothing was read; `every` asks for all cases and stretches."""
     f = findings.as_found
     if f is None:
         return []
     out = [*heading("As found against as built"), *paragraph(_summary(f))]
     out += [*paragraph(f"{count_words(f.readings)} {strength_words(f.readings)}"), *assumed_lines(f.readings)]
     if _lost(f):
-        out += [*_cases(f), *_uses(f), *_near(f), *_places(f), *_frame(f)]
+        out += [*_cases(f, every), *_uses(f, every), *_near(f), *_places(f), *_frame(f)]
     else:
         out += ["", *paragraph(_kept(f)), *_places(f)]
     return [*out, *doubt_lines(f.readings), *hole_lines(f.holes, NEAR_MOUNT)]
@@ -86,15 +86,16 @@ def _near(f: AsFound) -> list[str]:
     return paragraph(NEAR_WORDS) if any(is_near(f.readings, u) for u in shown) else []
 
 
-def _cases(f: AsFound) -> list[str]:
+def _cases(f: AsFound, every: bool) -> list[str]:
     rows = [
         [name, percent(a.ratio), _marked(f, b), _times(a, b), b.part, place_words(b).removesuffix(" mm"), b.wall]
         for name, a, b in sorted(f.cases, key=lambda row: -row[2].ratio)
     ]
     head = ["case", "as built", "as found", "change", "part", "at mm", "wall"]
     out = [*heading("Greatest utilisation of each case, worst as found first")]
-    out += table(head, rows[:CASES], "lrrrlrl")
-    return out + _more(len(rows) - CASES, "case", "cases")
+    shown = rows if every else rows[:CASES]
+    out += table(head, shown, "lrrrlrl")
+    return out + _more(len(rows) - len(shown), "case", "cases")
 
 
 def _more(count: int, one: str, many: str) -> list[str]:
@@ -105,7 +106,7 @@ def _times(a: Utilisation, b: Utilisation) -> str:
     return f"{100 * (b.ratio / a.ratio - 1):+.1f} %" if a.ratio > 0 else ""
 
 
-def _uses(f: AsFound) -> list[str]:
+def _uses(f: AsFound, every: bool) -> list[str]:
     """Stretches, the worst first; those with a hole are always shown."""
     if not f.uses:
         return []
@@ -120,7 +121,7 @@ def _uses(f: AsFound) -> list[str]:
             *(f"{100 * v:.0f}" for v in (u.left.A, u.left.I, u.left.Z, u.left.J)),
         ]
         for k, u in enumerate(f.uses)
-        if k < STRETCHES or _holed(u)
+        if every or k < STRETCHES or _holed(u)
     ]
     head = ["rail", "mm", "as built", "as found", "wall", "case", "A", "I", "Z", "J"]
     out = [

@@ -13,11 +13,14 @@ from ladderfe.report.table import heading, number, paragraph, table
 from ladderfe.sections import cell_of
 
 __all__ = [
-    "COVERED", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words", "value_words",
+    "COVERED", "USE_COLUMNS", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words",
+    "use_cells", "value_words",
 ]  # fmt: skip
 
 #: Utilisations by formulas of how stresses act together are not told in figures beyond this.
 COVERED = 10.0
+#: Columns of a table of utilisations.
+USE_COLUMNS = ("of limit", "part", "at mm", "wall", "criterion", "stress", "case")
 #: What else helps than a stronger frame, by kind of case, where that is not to carry less.
 OTHERWISE = {
     "drawbar pull": "tow less",
@@ -86,21 +89,22 @@ def far_words(ratio: float) -> str:
     return f"more than {100 * COVERED:.0f} %" if ratio > COVERED else f"{100 * ratio:.1f} %"
 
 
+def use_cells(u: Utilisation) -> list[str]:
+    """A utilisation under `USE_COLUMNS`."""
+    return [
+        percent(u.ratio),
+        u.part,
+        place_words(u).removesuffix(" mm"),
+        u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
+        u.criterion,
+        f"{u.stress:.1f} of {u.limit:.0f}",
+        u.case,
+    ]
+
+
 def _table(shown: tuple[Utilisation, ...]) -> list[str]:
     """One row for each."""
-    rows = [
-        [
-            percent(u.ratio),
-            u.part,
-            place_words(u).removesuffix(" mm"),
-            u.point if u.criterion != "web shear" else f"{u.wall}, whole wall",
-            u.criterion,
-            f"{u.stress:.1f} of {u.limit:.0f}",
-            u.case,
-        ]
-        for u in shown
-    ]
-    return table(["of limit", "part", "at mm", "wall", "criterion", "stress", "case"], rows, "rlrllrl")
+    return table(USE_COLUMNS, [use_cells(u) for u in shown], "rlrllrl")
 
 
 def _over(u: Utilisation, kind: str, ends: str) -> list[str]:

@@ -12,7 +12,10 @@ from ladderfe.hand.steps import Quantity, Step
 from ladderfe.report.table import WIDTH, width_now
 from ladderfe.units import kgf_from_newtons, kilograms, kilonewton_metres, kilonewtons
 
-__all__ = ["hand_text"]
+__all__ = [
+    "STATION_COLUMNS", "beside_scale", "hand_text", "limits_words", "outcome_rows", "station_key", "station_rows",
+    "written",
+]  # fmt: skip
 
 INDENT = 5  # of what stands under a step's number
 DECIMALS = {"kg": 1, "kN": 3, "kN/m": 3, "kN/m2": 3, "kN m": 3, "m": 4, "mm2": 1, "N/mm2": 1, "%": 1}
@@ -24,6 +27,8 @@ HEADS = (
     ("station", "", "", "V", "V", "M", "M", "top", "bottom", "web", "peak", "used"),
     ("mm", "", "", "kN", "kgf", "kN m", "kgf m", "N/mm2", "N/mm2", "N/mm2", "N/mm2", "%"),
 )
+#: Heads of the stations' columns on one line.
+STATION_COLUMNS = tuple(", ".join(w for w in pair if w) for pair in zip(*HEADS, strict=True))
 OPERATORS = (" + ", " - ", " / (")
 
 
@@ -38,7 +43,7 @@ def hand_text(calc: HandCalculation, unusual: Sequence[str] = ()) -> str:
             number += 1
             lines += _step(number, step)
     lines += ["", "The rail by stations", "-" * 20, *_table(calc), "", "Notes", "-----"]
-    for note in (*calc.notes, f"Permissible stresses: {_limits(calc)}."):
+    for note in (*calc.notes, f"Permissible stresses: {limits_words(calc)}."):
         lines += wrap(note, width_now(), initial_indent="- ", subsequent_indent="  ")
     return "\n".join(lines) + "\n"
 
@@ -56,12 +61,12 @@ def _head(calc: HandCalculation) -> list[str]:
     return [*title, "=" * max(map(len, title)), *words]
 
 
-def _outcome(calc: HandCalculation) -> list[str]:
-    """The few numbers a reader looks for first."""
+def outcome_rows(calc: HandCalculation) -> list[tuple[str, str]]:
+    """The few numbers a reader looks for first, with their names."""
     result, limits = calc.result, calc.given.permissible
     bent, sheared = calc.governing_bending, calc.governing_shear
     station, shear = result.greatest_shear
-    rows = [
+    return [
         ("Reactions", " and ".join(_force(r) for r in result.reactions)),
         ("Greatest shear", f"{_force(shear)} at {station:.0f} mm"),
         ("Greatest sagging", f"{_moment(result.greatest_sagging.moment)} at {result.greatest_sagging.station:.0f} mm"),
@@ -73,8 +78,11 @@ def _outcome(calc: HandCalculation) -> list[str]:
         ("Average web shear", f"{sheared.average_shear:.1f} N/mm2 over the full depth (peak {sheared.peak_shear:.1f})"
          f"{_thinner(sheared)}, {100 * sheared.shear_utilisation:.1f} % of {limits.shear:g} N/mm2, {_where(sheared)}"),
     ]
+
+
+def _outcome(calc: HandCalculation) -> list[str]:
     lines = []
-    for name, text in rows:
+    for name, text in outcome_rows(calc):
         lines += wrap(text, width_now(), initial_indent=f"{name:<20}", subsequent_indent=" " * 20)
     return lines
 
@@ -99,7 +107,8 @@ def _moment(newton_millimetres: float) -> str:
     return f"{kilonewton_metres(newton_millimetres):.3f} kN m ({kgf_from_newtons(newton_millimetres) / 1000:.2f} kgf m)"
 
 
-def _limits(calc: HandCalculation) -> str:
+def limits_words(calc: HandCalculation) -> str:
+    """Permissible stresses and where they come from."""
     limits = calc.given.permissible
     shear = f"{limits.shear:g} N/mm2 average over the full depth of the webs"
     return f"{limits.bending:g} N/mm2 in bending, {shear} ({limits.source})"
@@ -124,7 +133,7 @@ def _clipped(text: str, width: int) -> str:
 
 def _formula(step: Step) -> list[str]:
     """Symbols and numbers on one line where they fit, else on lines of their own."""
-    symbols, numbers = step.symbols, step.numbers(_written)
+    symbols, numbers = step.symbols, step.numbers(written)
     if step.equation:
         return [line for text in (symbols, numbers) for line in _broken(" " * INDENT, f"{text} = 0", INDENT + 3)]
     start = f"{'':{INDENT}}{step.result.symbol} "
@@ -158,7 +167,7 @@ def _pieces(text: str, depth: int) -> list[str]:
     return [*pieces, text[start:]]
 
 
-def _written(q: Quantity) -> str:
+def written(q: Quantity) -> str:
     """A number to put into a formula."""
     if q.unit == "kN/kg":
         return f"{q.value:.6f}"
@@ -184,32 +193,49 @@ def _thousands(value: float) -> str:
 
 def _shown(q: Quantity) -> str:
     """The result as it stands at the right edge: value, unit, and the same as a scale or a tape reads it."""
-    beside = ""
-    if q.unit in BESIDE:
-        unit, decimals = BESIDE[q.unit]
-        other = q.value * 1000 if unit == "mm" else kgf_from_newtons(1000 * q.value)
-        beside = f"{_plain(other, decimals):>9} {unit}"
-    return f"{_written(q):>9} {q.unit:<5} {beside:<15}"
+    other, unit = beside_scale(q)
+    beside = f"{other:>9} {unit}" if unit else ""
+    return f"{written(q):>9} {q.unit:<5} {beside:<15}"
+
+
+def beside_scale(q: Quantity) -> tuple[str, str]:
+    """The number and the unit as a scale or a tape reads it; nothing where there is no such unit."""
+    if q.unit not in BESIDE:
+        return "", ""
+    unit, decimals = BESIDE[q.unit]
+    other = q.value * 1000 if unit == "mm" else kgf_from_newtons(1000 * q.value)
+    return _plain(other, decimals), unit
+
+
+def station_rows(calc: HandCalculation) -> Iterable[tuple[str, ...]]:
+    """Cells of the rail station by station, as `HEADS` names them; a star behind what is utilised most."""
+    words, governs = dict(calc.places), {calc.governing_bending, calc.governing_shear}
+    before: float | None = None
+    for row in calc.rows:
+        station, place = ("", "") if row.station == before else (f"{row.station:.1f}", words[row.station])
+        before = row.station
+        yield (
+            station, row.beside, place, _plain(kilonewtons(row.shear), 3), _plain(kgf_from_newtons(row.shear), 1),
+            _plain(kilonewton_metres(row.moment), 3), _plain(kgf_from_newtons(row.moment) / 1000, 2),
+            _plain(row.top, 1), _plain(row.bottom, 1), f"{row.web_shear:.1f}", f"{row.peak_shear:.1f}",
+            f"{100 * row.utilisation:.1f}" + ("*" if row in governs else ""),
+        )
+
+
+def station_key(calc: HandCalculation) -> str:
+    """What the columns of `station_rows` are."""
+    webs = "web: average shear over the full depth"
+    if any(row.thinner_shear is not None for row in calc.rows):
+        webs += ", where one of two webs is thinner that of the thinner one with half of V"
+    return f"top and bottom face: tension positive; {webs}; peak: V Q/(I t); *: utilised most"
 
 
 def _table(calc: HandCalculation) -> Iterable[str]:
     yield from (_row(cells) for cells in HEADS)
-    words, governs = dict(calc.places), {calc.governing_bending, calc.governing_shear}
-    before: float | None = None
-    for row in calc.rows:
-        station, place = ("", "") if row.station == before else (f"{row.station:.1f}", _clipped(words[row.station], 16))
-        before = row.station
-        yield _row((
-            station, row.beside, place, _plain(kilonewtons(row.shear), 3), _plain(kgf_from_newtons(row.shear), 1),
-            _plain(kilonewton_metres(row.moment), 3), _plain(kgf_from_newtons(row.moment) / 1000, 2),
-            _plain(row.top, 1), _plain(row.bottom, 1), f"{row.web_shear:.1f}", f"{row.peak_shear:.1f}",
-            f"{100 * row.utilisation:.1f}",
-        )) + ("*" if row in governs else "")
-    webs = "web: average shear over the full depth"
-    if any(row.thinner_shear is not None for row in calc.rows):
-        webs += ", where one of two webs is thinner that of the thinner one with half of V"
-    key = f"top and bottom face: tension positive; {webs}; peak: V Q/(I t); *: utilised most"
-    yield from wrap(key, width_now())
+    for cells in station_rows(calc):
+        star = "*" if cells[-1].endswith("*") else ""
+        yield _row((*cells[:2], _clipped(cells[2], 16), *cells[3:-1], cells[-1].removesuffix("*"))) + star
+    yield from wrap(station_key(calc), width_now())
 
 
 def _row(cells: tuple[str, ...]) -> str:

@@ -8,6 +8,8 @@ from contextvars import ContextVar
 from itertools import zip_longest
 from textwrap import wrap
 
+from ladderfe.report.blocks import Heading, Paragraph, Table, lines_of
+
 __all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "table", "width_now"]
 
 WIDTH = 100
@@ -37,12 +39,14 @@ def width_now() -> int:
 def heading(words: str) -> list[str]:
     """A heading with a rule under it."""
     lines = wrap(words, width_now())
-    return ["", *lines, "-" * max(map(len, lines))]
+    return ["", *lines_of([*lines, "-" * max(map(len, lines))], Heading(words))]
 
 
 def paragraph(text: str, indent: str = "", first: str | None = None) -> list[str]:
     """Text broken at the page's width."""
-    return wrap(text, width_now(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+    begin = indent if first is None else first
+    lines = wrap(text, width_now(), initial_indent=begin, subsequent_indent=indent)
+    return lines_of(lines, Paragraph(text, begin.strip()))
 
 
 def number(value: float) -> str:
@@ -70,7 +74,7 @@ def table(
             done = [c.rjust(w) if a == "r" else c.ljust(w) for c, a, w in zip(line, align, width, strict=True)]
             out.append(gap.join(done).rstrip())
         out += paragraph(words, " " * (width[0] + len(gap))) if words else []
-    return out
+    return lines_of(out, Table(tuple(head), tuple(map(tuple, rows)), align, tuple(below)))
 
 
 def _least(head: Sequence[str], rows: Sequence[Sequence[str]], k: int, align: str) -> int:

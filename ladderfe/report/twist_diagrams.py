@@ -34,20 +34,20 @@ MARKS = {"bump stop": "^", "droop strap": "v", "spring": "D"}
 
 @dataclass(frozen=True, slots=True)
 class Diagram:
-    """A diagram under its file name without ending, as SVG and as PNG."""
+    """A diagram under its file name without ending, as SVG and as PNG (nothing where that was not asked for)."""
 
     name: str
     svg: str
     png: bytes
 
 
-def twist_diagrams(t: TwistFindings) -> tuple[Diagram, ...]:
-    """All diagrams; the same findings give the same bytes."""
+def twist_diagrams(t: TwistFindings, png: bool = True) -> tuple[Diagram, ...]:
+    """All diagrams, as PNG too if asked for; the same findings give the same bytes."""
     makers = (("twist-angle", _angle), ("wheel-loads", _wheels), ("twist-energy", _energy))
-    return tuple(_saved(name, make, t) for name, make in makers)
+    return tuple(_saved(name, make, t, png) for name, make in makers)
 
 
-def _saved(name: str, make: Any, t: TwistFindings) -> Diagram:
+def _saved(name: str, make: Any, t: TwistFindings, as_png: bool = True) -> Diagram:
     from matplotlib import rc_context, style
 
     fixed: Any = {
@@ -60,7 +60,8 @@ def _saved(name: str, make: Any, t: TwistFindings) -> Diagram:
         svg, png = io.StringIO(), io.BytesIO()
         about = {"Date": None, "Creator": None, "Title": f"{t.chassis.title}: {name.replace('-', ' ')}"}
         figure.savefig(svg, format="svg", metadata=about, facecolor=PAPER)
-        figure.savefig(png, format="png", dpi=DPI, metadata={"Software": None}, facecolor=PAPER)
+        if as_png:
+            figure.savefig(png, format="png", dpi=DPI, metadata={"Software": None}, facecolor=PAPER)
     return Diagram(name, svg.getvalue(), png.getvalue())
 
 

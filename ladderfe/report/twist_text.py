@@ -26,7 +26,7 @@ from ladderfe.report.twist_words import (
     stiff,
 )
 
-__all__ = ["twist_text"]
+__all__ = ["twist_parts", "twist_text"]
 
 
 def twist_text(t: TwistFindings, source: str, found: Found | None = None) -> str:
@@ -35,11 +35,15 @@ def twist_text(t: TwistFindings, source: str, found: Found | None = None) -> str
     if not t.proven:
         return short_page(out, t.all_proofs)
     out += readings_text(found) if found is not None else []
-    out += ["", *paragraph(short_words(t))]
+    return "\n".join([*out, "", *twist_parts(t), *proof_lines(t.all_proofs), *cautions_text()])
+
+
+def twist_parts(t: TwistFindings) -> list[str]:
+    """Lines of the study itself, without the head of the page, its self-check and its cautions."""
+    out = paragraph(short_words(t))
     for part in (_stiffness, _bays, _energy, _effects, *road_parts(), _thin, _joints, _bench):
         out += part(t)
-    out += bullets("Not checked", left_out(t))
-    return "\n".join([*out, *proof_lines(t.all_proofs), *cautions_text()])
+    return [*out, *bullets("Not checked", left_out(t))]
 
 
 def _stiffness(t: TwistFindings) -> list[str]:

@@ -87,16 +87,22 @@ def _turns_away(flat: Array, first: NDArray[np.int64], second: NDArray[np.int64]
 def _stays(quads: Array, lone: NDArray[np.int64], normal: Array) -> NDArray[np.bool_]:
     """Which of the sides that belong to one wall only (4 wall + corner) do not go on, one step aside, in another wall.
 
-    Of two such sides that meet at an angle the first stays.
+    A wall goes on in one that lies beyond the side, not in one that ends near it on its own side, as short members of a
+    taper do at a rail's end.  Of two such sides that meet at an angle the first stays.
     """
     from scipy.spatial import KDTree
 
     stays = np.ones(len(lone), dtype=bool)
+    centre = quads[lone // 4].mean(axis=1)
+    middle = sides(quads, np.stack([lone // 4, lone % 4], axis=1)).mean(axis=1)
+    out = middle - centre
     there = sides(quads, np.stack([lone // 4, lone % 4], axis=1)).reshape(-1, 6)
     back = np.concatenate([there[:, 3:], there[:, :3]], axis=1)
     for one, close in enumerate(KDTree(np.concatenate([there, back])).query_ball_point(there, STEP * np.sqrt(2))):
         for other in {k % len(lone) for k in close} - {one}:
             flat = abs(float(normal[one] @ normal[other])) > CREASE
+            if flat and float(out[one] @ (centre[other] - middle[one])) <= 0:
+                continue
             stays[one] &= not flat and (one < other or not stays[other])
     return stays
 

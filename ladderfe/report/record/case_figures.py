@@ -1,0 +1,68 @@
+"""The figures that stand beside the frame for every case: what governs, in which state, and the bars of all cases."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ladderfe.checks import Findings, Utilisation
+from ladderfe.report.colours import BAND_EDGES
+from ladderfe.report.governing_text import USE_COLUMNS, percent, use_cells
+from ladderfe.report.record.frame_pack import band_of, states_of
+from ladderfe.report.record.typeset import typeset
+
+__all__ = ["ALL", "bars", "case_figures"]
+
+#: The choice that shows the greatest of all cases.
+ALL = "all cases together"
+#: So many places are told of a case.
+PLACES = 6
+#: Bars end here, as a part of the limit: the band beyond is open.
+END = BAND_EDGES[-1]
+
+
+def case_figures(findings: Findings) -> dict[str, Any]:
+    """Per state and case (first all together): what it is, and cells of a table of the greatest places."""
+    about = [[ALL, "the greatest utilisation at every place, whatever the case"]]
+    about += [[c.name, typeset(f"{c.about} [{c.source}]")] for c in findings.solution.cases[1:]]
+    return {
+        "head": [typeset(h) for h in USE_COLUMNS],
+        "about": about,
+        "states": [
+            {"name": name, "rows": [[[*map(typeset, use_cells(u))] for u in own] for own in _all_places(f)]}
+            for name, f in states_of(findings)
+        ],
+    }
+
+
+def _all_places(f: Findings) -> list[Sequence[Utilisation]]:
+    by_case: dict[str, list[Utilisation]] = {c.name: [] for c in f.solution.cases[1:]}
+    told: dict[str, set[tuple[str, str]]] = {name: set() for name in by_case}
+    for u in f.utilisations:
+        wall = (u.part, u.wall)
+        if u.case in by_case and len(by_case[u.case]) < PLACES and wall not in told[u.case]:
+            by_case[u.case].append(u)
+            told[u.case].add(wall)
+    return [f.governing(PLACES), *by_case.values()]
+
+
+def bars(findings: Findings) -> list[dict[str, Any]]:
+    """A bar for every case: the greatest utilisation, its length in per cent of the scale's, its band; and that as
+    built where there are two states."""
+    _, *others = states_of(findings)
+    before = [f.first_of_cases() for _, f in others]
+    out = []
+    for k, (name, u) in enumerate(findings.first_of_cases().items(), start=1):
+        was = [first[name] for first in before]
+        out.append({
+            "number": k,
+            "case": name,
+            "now": percent(u.ratio),
+            "was": percent(was[0].ratio) if was else "",
+            "length": f"{100 * min(u.ratio, END) / END:.1f}",
+            "mark": f"{100 * min(was[0].ratio, END) / END:.1f}" if was else "",
+            "band": band_of(u.ratio),
+            "beyond": u.ratio > END,
+            "over": u.ratio > 1,
+        })  # fmt: skip
+    return out

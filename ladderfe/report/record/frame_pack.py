@@ -1,0 +1,108 @@
+"""The walls of the frame and their utilisation in all cases, packed small for the viewer in the record.
+
+Sections looked at that lie between others as a straight line would have it are left out (`record/thinned.py`); corners
+that agree in place and in all values are kept once, places in whole steps of `STEP` mm, utilisations in per cent as
+bytes, and all of it is packed by DEFLATE.  None above 100 % becomes 100 or less, none below becomes more, so that the
+break in the colours is true.
+"""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.checks import Findings
+from ladderfe.report.colours import BAND_EDGES, BANDS
+from ladderfe.report.frame_walls import corner_values
+from ladderfe.report.record.thinned import thinned_strips
+from ladderfe.report.view import edges
+
+__all__ = ["STEP", "band_of", "deflated", "frame_data", "per_cent", "states_of"]
+
+#: Places are kept to this part of a mm.
+STEP = 0.125
+#: Utilisations beyond this, in per cent, are all drawn alike.
+MOST = 255
+#: Ends of an axis beyond which two bytes do not hold a place.
+FURTHEST = STEP * 32767
+
+
+def states_of(findings: Findings) -> tuple[tuple[str, Findings], ...]:
+    """Name and findings of every state, what the vehicle is now first."""
+    if findings.as_found is None:
+        return (("as the file has it", findings),)
+    return (("as found", findings), ("as built", findings.as_found.built))
+
+
+def per_cent(ratios: NDArray[np.float64]) -> NDArray[np.uint8]:
+    """Utilisations as whole per cent, away from the limit: 1.0 is 100, the least more than 1.0 is 101."""
+    scaled = np.where(ratios > 1, np.ceil(100 * ratios), np.round(100 * ratios).clip(max=100))
+    scaled = np.where(ratios > 1, np.maximum(scaled, 101), scaled)
+    whole: NDArray[np.uint8] = np.clip(np.nan_to_num(scaled), 0, MOST).astype(np.uint8)
+    return whole
+
+
+def band_of(ratio: float) -> int:
+    """Number of the band of colour of a utilisation."""
+    return min(max(int(np.searchsorted(BAND_EDGES, ratio)) - 1, 0), len(BANDS) - 1)
+
+
+def frame_data(findings: Findings) -> dict[str, Any]:
+    """What the viewer reads: states with their walls, names of cases, bands."""
+    cases = [c.name for c in findings.solution.cases[1:]]
+    return {
+        "step": STEP,
+        "cases": cases,
+        "bands": list(BANDS),
+        "edges": [round(100 * e) for e in BAND_EDGES[1:-1]],
+        "states": [_state(name, f) for name, f in states_of(findings)],
+    }
+
+
+def _state(name: str, findings: Findings) -> dict[str, Any]:
+    strips = thinned_strips(findings)
+    values = corner_values(findings, strips, "utilisation").reshape(-1, len(findings.solution.cases))[:, 1:]
+    use = per_cent(np.concatenate([values.max(axis=1, keepdims=True), values], axis=1))  # all cases together first
+    places = np.round(strips.corners.reshape(-1, 3).clip(-FURTHEST, FURTHEST) / STEP).astype(np.int64)
+    along = np.round(findings.rows.along[strips.rows].reshape(-1).clip(-32767, 32767)).astype(np.int64)
+    first, corner = _shared(np.column_stack([places, along, use]))
+    mesh = findings.solution.mesh
+    parts = list(dict.fromkeys(p.name for p in mesh.parts))
+    own = [parts.index(mesh.parts[k].name) for k in mesh.part_of()[strips.member]]
+    walls = list(dict.fromkeys(strips.walls))
+    which = edges(strips.corners)
+    return {
+        "name": name,
+        "parts": parts,
+        "across": [p.kind != "rail" for p in mesh.parts],
+        "walls": walls,
+        "corners": _packed(corner.reshape(-1, 4), np.uint32 if len(first) > 65535 else np.uint16),
+        "wide": len(first) > 65535,
+        "lines": _packed(4 * which[:, 0] + which[:, 1], np.uint32),
+        "part": _packed(np.array(own), np.uint16),
+        "wall": _packed(np.array([walls.index(w) for w in strips.walls]), np.uint16),
+        "places": _packed(places[first], np.int16),
+        "along": _packed(along[first], np.int16),
+        "use": _packed(use[first].T, np.uint8),
+    }
+
+
+def _shared(keys: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The first of every kind of row (n, k), and for all rows which of these they are like."""
+    _, first, corner = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    return first, corner.ravel()
+
+
+def _packed(values: NDArray[Any], kind: type[np.generic]) -> str:
+    """Little-endian bytes, packed."""
+    return deflated(np.ascontiguousarray(values.astype(np.dtype(kind).newbyteorder("<"))).tobytes())
+
+
+def deflated(data: bytes) -> str:
+    """Raw DEFLATE (RFC 1951) in base64."""
+    packer = zlib.compressobj(level=9, wbits=-15)
+    return base64.b64encode(packer.compress(data) + packer.flush()).decode()

@@ -1,0 +1,86 @@
+// The page: one choice of case and state for the frame, its figures, the bars and the diagrams; saving inputs.
+
+const figures = block("figures-data");
+const stage = new Stage(document.getElementById("frame-canvas"), block("frame-data"));
+const selects = [...document.querySelectorAll("select.case")];
+const drawn = block("diagrams-data");
+const chosen = { state: 0, number: Number(selects[0].value) };
+let diagrams = null;
+
+function row(cells, tag) {
+  const tr = document.createElement("tr");
+  cells.forEach((words, k) => {
+    const cell = document.createElement(tag);
+    cell.className = k === 0 || k === 2 ? "r" : "l";
+    if (tag === "td" && words.includes(" OVER")) {
+      const over = document.createElement("b");
+      over.className = "over";
+      over.textContent = words;
+      cell.append(over);
+    } else cell.textContent = words;
+    tr.append(cell);
+  });
+  return tr;
+}
+
+function tell() {
+  const [name, about] = figures.about[chosen.number];
+  const told = figures.states[chosen.state];
+  const both = figures.states.length > 1 ? `, ${told.name}` : "";
+  document.getElementById("case-name").textContent = name + both;
+  document.getElementById("case-about").textContent = about;
+  const table = document.getElementById("case-table");
+  const all = chosen.number === 0;
+  const cut = (cells) => (all ? cells : cells.slice(0, -1));
+  table.tHead.replaceChildren(row(cut(figures.head), "th"));
+  table.tBodies[0].replaceChildren(...told.rows[chosen.number].map((cells) => row(cut(cells), "td")));
+  for (const bar of document.querySelectorAll("#bars li")) {
+    bar.classList.toggle("chosen", Number(bar.dataset.case) === chosen.number);
+    bar.querySelector(".pick").setAttribute("aria-pressed", String(Number(bar.dataset.case) === chosen.number));
+  }
+}
+
+/** The diagrams of the case; unpacked when they are first asked for. */
+function showDiagrams() {
+  const pane = document.getElementById("diagrams-pane");
+  if (!pane || !drawn.packed || chosen.number === 0) return;
+  diagrams = diagrams || JSON.parse(new TextDecoder().decode(inflate(bytes(drawn.packed))));
+  const both = diagrams[chosen.number - 1];
+  pane.querySelectorAll("[data-side]").forEach((box) => { box.innerHTML = both[box.dataset.side][box.dataset.kind]; });
+  document.getElementById("diagrams-case").textContent = `Case: ${figures.about[chosen.number][0]}`;
+  pane.dataset.shows = String(chosen.number);
+}
+
+function choose(state, number) {
+  Object.assign(chosen, { state, number });
+  selects.forEach((s) => { s.value = String(number); });
+  stage.choose(state, number);
+  tell();
+  showDiagrams();
+}
+
+function save(name) {
+  const file = block("inputs").files.find((f) => f.name === name);
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob(["base64" in file ? bytes(file.base64) : file.text]));
+  link.download = name.split("/").pop();
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+}
+
+document.documentElement.classList.remove("js-off");
+selects.forEach((s) => s.addEventListener("change", () => choose(chosen.state, Number(s.value))));
+document.querySelectorAll("input[name=state]").forEach((r) => {
+  r.addEventListener("change", () => choose(Number(r.value), chosen.number));
+});
+document.querySelectorAll("#bars .pick").forEach((b) => {
+  b.addEventListener("click", () => choose(chosen.state, Number(b.closest("li").dataset.case)));
+});
+document.querySelectorAll("[data-view]").forEach((b) => b.addEventListener("click", () => stage.view(b.dataset.view)));
+document.querySelectorAll("button.save").forEach((b) => b.addEventListener("click", (e) => {
+  e.preventDefault();
+  save(b.dataset.name);
+}));
+const contents = document.querySelector(".contents details");
+if (window.matchMedia("(max-width: 68rem)").matches) contents.open = false;
+choose(0, chosen.number);

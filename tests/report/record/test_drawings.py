@@ -1,0 +1,63 @@
+"""The place that asks for drawings, and drawings as parts of a page."""
+
+from __future__ import annotations
+
+import re
+
+from ladderfe.report.record import drawings
+from ladderfe.report.record.parts import Chapter, Figure, Prose, groups, prose
+from ladderfe.report.table import heading, paragraph, table
+
+
+def test_drawings_are_asked_for_wide_and_narrow(monkeypatch):
+    """Both kinds, without what stands before them; where one is missing there are no diagrams at all."""
+
+    class Sheets:
+        @staticmethod
+        def rail_diagrams(findings, side, case, *, narrow=False):
+            return f'<?xml version="1.0"?>\n<svg>{findings} {side} {case} {narrow}</svg>\n'
+
+    monkeypatch.setattr(drawings, "find_spec", lambda name: object())
+    monkeypatch.setattr(drawings, "import_module", lambda name: Sheets)
+    left, right = drawings.rail_diagrams("f", "static")
+    assert left.wide == "<svg>f left static False</svg>"
+    assert right.narrow == "<svg>f right static True</svg>"
+    monkeypatch.setattr(Sheets, "rail_diagrams", staticmethod(lambda *a, **k: ""))
+    assert drawings.rail_diagrams("f", "static") == []
+
+
+def test_styles_of_all_lines_stay_out():
+    """What matplotlib writes would set joins of every line of the page; a drawing's own rules stay."""
+    svg = '<!DOCTYPE svg>\n<svg><metadata>x</metadata><style type="text/css">*{fill: red}</style><g/></svg>'
+    assert drawings.inline(svg) == "<svg><g/></svg>"
+    own = "<svg><style>.sheet .metal{fill:red}</style></svg>"
+    assert drawings.inline(own) == own
+
+
+def test_names_inside_a_drawing_are_its_own():
+    """What is referred to keeps one name for both, another drawing has another; names nobody asks for go."""
+    svg = '<svg><g id="a"/><clipPath id="b"/><g clip-path="url(#b)"/><use xlink:href="#b"/><text>{}</text></svg>'
+    one, other = (drawings.inline(svg.format(k)) for k in (1, 2))
+    assert ' id="a"' not in one
+    name = re.search(r'clipPath id="(\w+-b)"', one)[1]
+    assert f"url(#{name})" in one
+    assert f'href="#{name}"' in one
+    assert name not in other
+
+
+def test_chapters_of_wide_drawings_lie_across():
+    """A chapter lies across the paper only where all of it does."""
+    wide, tall = Figure("<svg/>", "w", wide=True), Figure("<svg/>", "w")
+    assert Chapter("a", "A", (wide, wide)).across
+    assert not Chapter("a", "A", (wide, tall)).across
+
+
+def test_lists_are_kept_together():
+    """Entries that follow each other are one list; headings that say what the chapter says are left out."""
+    (part,) = prose(
+        heading("Cautions"), paragraph("one", "  ", "- "), paragraph("two", "  ", "- "), table(["a"], [["b"]], "l"),
+        without=["Cautions"],
+    )  # fmt: skip
+    assert isinstance(part, Prose)
+    assert [(kind, len(own)) for kind, own in groups(part.blocks)] == [("list", 2), ("table", 1)]
+    assert prose() == ()

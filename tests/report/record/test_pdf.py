@@ -1,0 +1,41 @@
+"""The record as PDF; where weasyprint or its libraries are missing the test is NOT RUN."""
+
+from __future__ import annotations
+
+import re
+import zlib
+
+import pytest
+
+from ladderfe.errors import ModelError
+from ladderfe.report.record.pdf import PDF, may_make_pdf, pdf_of
+
+
+def test_the_record_becomes_a_pdf(record_maker, plain_file):
+    """Pages, and no warning of the maker that a drawing could not be read; the same again gives the same bytes."""
+    try:
+        may_make_pdf()
+    except ModelError as error:
+        pytest.skip(f"NOT RUN: {error}")
+    import logging
+
+    said = []
+    handler = logging.Handler()
+    handler.emit = lambda record: said.append(record.getMessage())
+    logging.getLogger("weasyprint").addHandler(handler)
+    page = record_maker(plain_file, None)
+    made = pdf_of(page)
+    logging.getLogger("weasyprint").removeHandler(handler)
+    assert made.startswith(PDF)
+    whole = made + b"".join(_unpacked(made))
+    assert 8 <= len(re.findall(rb"/Type ?/Page\b(?!s)", whole)) <= 40
+    assert not [words for words in said if words.startswith(("Failed", "Ignored `background"))]
+    assert pdf_of(page) == made
+
+
+def _unpacked(pdf):
+    for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL):
+        try:
+            yield zlib.decompress(stream)
+        except zlib.error:
+            continue
