@@ -35,7 +35,7 @@ def pdf_of(page: str) -> bytes:
 
     def plain(drawing: re.Match[str]) -> str:
         """A drawing with colours instead of variables, which the drawing of SVG there does not know."""
-        return USED.sub(lambda m: values.get(m[1], m[2] or "currentColor").strip(), drawing[0])
+        return USED.sub(lambda m: (values.get(m[1]) or m[2] or "currentColor").strip(), drawing[0])
 
     made: bytes = _weasyprint().HTML(string=DRAWING.sub(plain, text)).write_pdf(pdf_identifier=b"ladderfe")
     return made
