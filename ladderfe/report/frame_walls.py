@@ -16,7 +16,8 @@ from ladderfe.sections import Section, properties
 from ladderfe.solve import Frame
 
 __all__ = [
-    "VALUES", "WallStrips", "corner_movements", "corner_values", "moved_corners", "strips_between", "wall_strips",
+    "VALUES", "SectionStrips", "WallStrips", "corner_movements", "corner_values", "moved_corners", "section_strips",
+    "strips_between", "wall_strips",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -32,7 +33,7 @@ VALUES: dict[str, tuple[str, str, Kind]] = {
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Strips:
+class SectionStrips:
     """k strips of a section's walls between two stress points: place (k, 2, 2) (y, z) of both edges, points (k, 2, f)
     stress points there (f faces), mean (k,) the wall among those with an average shear stress, wall names."""
 
@@ -61,7 +62,8 @@ class WallStrips:
 
 
 @lru_cache(maxsize=1024)
-def _strips(section: Section) -> _Strips:
+def section_strips(section: Section) -> SectionStrips:
+    """A section's walls as strips between its stress points."""
     p = properties(section).points
     place, points, mean, walls = [], [], [], []
     for k, w in enumerate(dict.fromkeys(int(i) for i in p.index)):
@@ -86,7 +88,8 @@ def _strips(section: Section) -> _Strips:
             points.append([[faces[0][(0, 2, 1)[i]], faces[-1][(0, 2, 1)[i]]] for i in (a, b)])
             mean.append(k)
             walls.append(wall.name)
-    return _Strips(np.array(place), np.array(points, dtype=np.int64), np.array(mean, dtype=np.int64), tuple(walls))
+    index, among = (np.array(v, dtype=np.int64) for v in (points, mean))
+    return SectionStrips(np.array(place), index, among, tuple(walls))
 
 
 def wall_strips(findings: Findings) -> WallStrips:
@@ -102,7 +105,7 @@ def strips_between(mesh: Mesh, sections: IntArray, x: Array) -> WallStrips:
     walls: list[str] = []
     for a in pair:
         m = int(sections[a])
-        strips = _strips(mesh.least_sections[int(mesh.section_of[m])])
+        strips = section_strips(mesh.least_sections[int(mesh.section_of[m])])
         k = len(strips.walls)
         axes = mesh.axes[m]
         off = strips.place @ axes[1:]  # (k, 2, 3)

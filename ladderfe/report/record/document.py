@@ -137,7 +137,16 @@ def _still(findings: Findings) -> str:
 
 
 def _diagrams(findings: Findings) -> dict[str, str]:
-    """The diagrams of all cases, left and right rail of each, wide and narrow: a JSON list, packed; "" where there are
-    none."""
+    """The wide diagrams of all cases, packed; "" where there are none.  {"lines": [...], "cases": [...]}: of every case
+    left and right rail as numbers of lines, most of which all cases share."""
     made = [drawings.rail_diagrams(findings, c.name) for c in findings.solution.cases[1:]]
-    return {"packed": deflated(script_json(made).encode()) if all(made) else ""}
+    if not all(made):
+        return {"packed": ""}
+    numbers: dict[str, int] = {}
+    cases = [[_numbered(d.wide, numbers) for d in both] for both in made]
+    return {"packed": deflated(script_json({"lines": list(numbers), "cases": cases}).encode())}
+
+
+def _numbered(text: str, numbers: dict[str, int]) -> list[int]:
+    """The lines of a text as numbers; new ones get the next number."""
+    return [numbers.setdefault(line, len(numbers)) for line in text.split("\n")]

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from ladderfe.checks import Findings
 
-__all__ = ["Drawn", "chassis_drawing", "inline", "rail_diagrams", "section_sheet"]
+__all__ = ["Drawn", "chassis_drawing", "inline", "joined", "rail_diagrams", "section_sheet"]
 
 SHEETS = "ladderfe.report.sheets"
 HEAD = re.compile(r"^.*?(?=<svg)", re.DOTALL)
@@ -19,6 +19,15 @@ OWN_STYLE = re.compile(r"<style[^>]*>\s*\*\{.*?</style>|<metadata>.*?</metadata>
 
 NAMED = re.compile(r'\sid="([^"]*)"')
 REFERRED = re.compile(r'(?:url\(|href=")#([^")]+)')
+
+#: An area over a level foot: two points on it, any number above or below between them.
+BAR = re.compile(
+    r'<polygon class="area" points="(?P<left>[-\d.]+),(?P<foot>[-\d.]+) (?P<top>(?:[-\d.]+,[-\d.]+ )+)'
+    r'(?P<right>[-\d.]+),(?P=foot)"/>'
+)
+TAG = re.compile(r"<[^>]*>")
+#: Numbers that are written more finely than any screen or paper shows.
+FINE = re.compile(r"(?<![\w#.])(-?\d+\.\d\d)\d+(?![\w.])")
 
 
 class Drawn(NamedTuple):
@@ -50,11 +59,35 @@ def inline(svg: str) -> str:
     text = OWN_STYLE.sub("", HEAD.sub("", svg, count=1)).strip()
     wanted, own = set(REFERRED.findall(text)), sha256(text.encode()).hexdigest()[:8]
     text = NAMED.sub(lambda m: f' id="{own}-{m[1]}"' if m[1] in wanted else "", text)
-    return REFERRED.sub(lambda m: m[0].replace("#", f"#{own}-", 1), text)
+    text = REFERRED.sub(lambda m: m[0].replace("#", f"#{own}-", 1), text)
+    return TAG.sub(lambda m: FINE.sub(r"\1", m[0]), text)
 
 
 def _drawn(name: str, *what: Any) -> Drawn:
     if find_spec(SHEETS) is None:
         return Drawn("", "")
     draw = getattr(import_module(SHEETS), name)
-    return Drawn(inline(draw(*what)), inline(draw(*what, narrow=True)))
+    return Drawn(joined(inline(draw(*what))), joined(inline(draw(*what, narrow=True))))
+
+
+def joined(svg: str) -> str:
+    """The drawing with upright bars of an area that stand side by side as one shape: finely divided members bring
+    hundreds of them."""
+    lines: list[str] = []
+    for line in svg.split("\n"):
+        bar, before = BAR.fullmatch(line), BAR.fullmatch(lines[-1]) if lines else None
+        if bar and before and bar["left"] == before["right"] and bar["foot"] == before["foot"]:
+            top = before["top"].split() + bar["top"].split()
+            while len(top) > 2 and _level(top[-3:]):
+                del top[-2]
+            points = f"{before['left']},{before['foot']} {' '.join(top)} {bar['right']},{bar['foot']}"
+            lines[-1] = f'<polygon class="area" points="{points}"/>'
+        else:
+            lines.append(line)
+    return "\n".join(lines)
+
+
+def _level(points: list[str]) -> bool:
+    """Whether three points stand at one height, but for a hundredth of a unit."""
+    heights = [float(p.split(",")[1]) for p in points]
+    return max(heights) - min(heights) < 0.015

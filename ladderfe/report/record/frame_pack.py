@@ -92,9 +92,12 @@ def _state(name: str, findings: Findings) -> dict[str, Any]:
 
 
 def _shared(keys: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """The first of every kind of row (n, k), and for all rows which of these they are like."""
+    """The first of every kind of row (n, k), in the order in which they come, and for all rows which they are like."""
     _, first, corner = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-    return first, corner.ravel()
+    order = np.argsort(first)
+    rank = np.zeros(len(first), dtype=np.int64)
+    rank[order] = np.arange(len(first))
+    return first[order], rank[corner.ravel()]
 
 
 def _packed(values: NDArray[Any], kind: type[np.generic]) -> str:

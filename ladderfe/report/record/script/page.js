@@ -45,8 +45,11 @@ function showDiagrams() {
   const pane = document.getElementById("diagrams-pane");
   if (!pane || !drawn.packed || chosen.number === 0) return;
   diagrams = diagrams || JSON.parse(new TextDecoder().decode(inflate(bytes(drawn.packed))));
-  const both = diagrams[chosen.number - 1];
-  pane.querySelectorAll("[data-side]").forEach((box) => { box.innerHTML = both[box.dataset.side][box.dataset.kind]; });
+  const both = diagrams.cases[chosen.number - 1];
+  pane.querySelectorAll("[data-side]").forEach((box) => {
+    box.innerHTML = both[box.dataset.side].map((k) => diagrams.lines[k]).join("\n");
+  });
+  pane.classList.toggle("another", figures.about[chosen.number][0] !== pane.dataset.first);
   document.getElementById("diagrams-case").textContent = `Case: ${figures.about[chosen.number][0]}`;
   pane.dataset.shows = String(chosen.number);
 }
