@@ -40,27 +40,15 @@ def command(file: Path, as_json: bool, every_case: bool, asked: Asked) -> int:
       ladderfe repair my-plan.toml --readings read-later.csv
       ladderfe schema --repair > plan.schema.json
     """
-    from ladderfe.checks.repair import check_repair
+    from ladderfe.cli.planned import worked_out
     from ladderfe.condition.repaired import repaired
 
-    read, tell = asked.plan(file), progress()
+    read = asked.plan(file)
     try:
-        found = check_repair(repaired(read, asked.options), progress=tell)
+        states = repaired(read, asked.options)
     except ModelError as error:
         raise placed(error, read.over, str(file)) from error
-    splices = None
-    if read.plan.splices and found.proven:
-        from ladderfe.advice.splice import splice
-
-        tell("pricing the splices")
-        at = [(s.side, s.station) for s in read.plan.splices]
-        state = found.states.found if read.readings is not None else None
-        splices = splice(read.over, found.repaired, found=state, at=at)
-    fatigue = None
-    if found.proven:
-        from ladderfe.advice.repair_fatigue import repair_fatigue
-
-        fatigue = repair_fatigue(found)
+    found, splices, fatigue = worked_out(states, read.over, file, progress())
     if as_json:
         from ladderfe.report.repair_data import repair_json
 

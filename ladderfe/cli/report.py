@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shlex
+from collections.abc import Callable
 from dataclasses import asdict
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -13,19 +14,23 @@ from typing import TYPE_CHECKING
 import click
 
 from ladderfe.cli.main import EXCEEDED, SHORT
-from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress, read
+from ladderfe.cli.readings import Asked, plan_readings_options
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress
+from ladderfe.cli.subject import Subject, subject_of
 from ladderfe.errors import ModelError
 from ladderfe.report.files import may_write, write_whole
 from ladderfe.report.table import WIDTH, page_width
 
 if TYPE_CHECKING:
-    from ladderfe.chassis import Chassis
     from ladderfe.checks import Findings
-    from ladderfe.condition import Found
+    from ladderfe.condition.repaired import Repaired
     from ladderfe.report.record import InputFile
+    from ladderfe.report.record.repairs import Repairs
 
 __all__ = ["command"]
+
+#: Steel of the weaker part of joints, as `ladderfe weld` takes it unless told otherwise.
+STEEL = "S235"
 
 
 def _day(_: click.Context, option: click.Parameter, value: str | None) -> str:
@@ -51,12 +56,13 @@ def _day(_: click.Context, option: click.Parameter, value: str | None) -> str:
 @click.option("--inputs", type=click.Path(path_type=Path), metavar="FOLDER", help="Take out a report's inputs instead.")
 @click.option("--quick", is_flag=True, help="List the assumptions without moving them to their low and high values.")
 @click.option("--overwrite", is_flag=True, help="Replace an earlier report of that name.")
-@readings_options
+@plan_readings_options
 def command(
     file: Path, output: Path | None, pdf: bool, day: str, measured_by: str, gauge: str, inputs: Path | None,
     quick: bool, overwrite: bool, asked: Asked,
 ) -> int:
-    r"""Check CHASSIS.toml and put everything into one HTML file that opens offline and prints to A4.
+    r"""Check CHASSIS.toml and put everything into one HTML file that opens offline and prints to A4.  Of a repair plan
+    also what it brings, its plates to scale and its welds.
 
     The files that were read are carried in it: name a report instead of a chassis, and a folder by --inputs, to take
     them out.
@@ -66,6 +72,7 @@ def command(
       ladderfe report my-chassis.toml --output record.html
       ladderfe report models/short-4x4.toml \
           --readings models/short-4x4-readings.csv
+      ladderfe report models/plans/short-4x4-let-in.toml
       ladderfe report record.html --inputs folder
     """  # fmt: skip
     if inputs is not None:
@@ -74,24 +81,51 @@ def command(
         raise click.UsageError("A report carries the file that it was made from: name a file instead of -.")
     target = output or Path(f"{file.stem}-report.html")
     wanted = [target, target.with_suffix(".pdf")] if pdf else [target]
-    _may_write(wanted, overwrite, [*files_read(file), *asked.files()])
+    subject = subject_of(file, asked)
+    readings = _readings(file, subject, asked)
+    own = [*files_read(file), *([readings] if readings else [])]
+    _may_write(wanted, overwrite, own)
     if pdf:
         from ladderfe.report.record.pdf import may_make_pdf
 
         may_make_pdf()
-    chassis = read(file)
-    found = asked.found(chassis)
     from ladderfe.report.record import read_inputs
 
-    carried = read_inputs([*files_read(file), *asked.files()])
-    findings = _checked(chassis, found, quick)
-    if findings is None:
+    carried, tell = read_inputs(own), progress()
+    findings = _checked(subject, quick, tell)
+    repairs = _repairs(subject, file, tell) if findings is not None and subject.states is not None else None
+    if findings is None or (subject.states is not None and repairs is None):
         return SHORT
-    page = _page(findings, found, carried, _words(file, carried, asked, (day, measured_by, gauge, quick)))
-    progress()("writing the report")
+    words = _words(subject, carried, asked, (day, measured_by, gauge, quick))
+    page = _page(findings, subject, carried, (words, repairs), tell)
+    tell("writing the report")
     for line in _written(page, wanted, overwrite):
         click.echo(line)
-    return EXCEEDED if findings.exceeded else 0
+    return EXCEEDED if findings.exceeded or (repairs is not None and repairs.findings.exceeded) else 0
+
+
+def _readings(file: Path, subject: Subject, asked: Asked) -> Path | None:
+    """The table of readings that counts: the one asked for, else the plan's own."""
+    if asked.file is not None or subject.states is None or not subject.states.plan.readings:
+        return asked.file
+    return file.parent / subject.states.plan.readings
+
+
+def _repairs(subject: Subject, file: Path, tell: Callable[[str], None]) -> Repairs | None:
+    """The plan worked out; None where a self-check falls short."""
+    from ladderfe.advice.weld_sizes import weld_sizes
+    from ladderfe.checks.weld_demands import weld_demands
+    from ladderfe.cli.planned import worked_out
+    from ladderfe.connections import weld_steel
+    from ladderfe.report.record.repairs import Repairs
+
+    if subject.states is None:
+        return None
+    found, splices, fatigue = worked_out(subject.states, subject.over, file, tell)
+    if fatigue is None:
+        return None
+    welds = weld_sizes(weld_demands(subject.states, progress=tell), weld_steel(STEEL), "simplified")
+    return Repairs(findings=found, welds=welds, fatigue=fatigue, splices=splices)
 
 
 def _may_write(wanted: list[Path], overwrite: bool, inputs: list[Path]) -> None:
@@ -106,16 +140,16 @@ def _may_write(wanted: list[Path], overwrite: bool, inputs: list[Path]) -> None:
         may_write(path, overwrite, mark, inputs)
 
 
-def _checked(chassis: Chassis, found: Found | None, quick: bool) -> Findings | None:
+def _checked(subject: Subject, quick: bool, tell: Callable[[str], None]) -> Findings | None:
     """The findings; None, and the page that says so on stderr, where the self-check falls short."""
     from ladderfe.checks import check
     from ladderfe.checks.found import check_found
 
-    tell = progress()
-    if found is None:
-        findings = check(chassis, assumptions=not quick, progress=tell)
+    if subject.found is not None:
+        findings = check_found(subject.found, assumptions=not quick, progress=tell)
     else:
-        findings = check_found(found, assumptions=not quick, progress=tell)
+        chassis = subject.over if subject.states is None else subject.states.found.built
+        findings = check(chassis, assumptions=not quick, progress=tell)
     if findings.proven:
         return findings
     from ladderfe.report.findings_text import findings_text
@@ -125,14 +159,14 @@ def _checked(chassis: Chassis, found: Found | None, quick: bool) -> Findings | N
 
 
 def _words(
-    file: Path, carried: tuple[InputFile, ...], asked: Asked, said: tuple[str, str, str, bool]
+    subject: Subject, carried: tuple[InputFile, ...], asked: Asked, said: tuple[str, str, str, bool]
 ) -> dict[str, object]:
     """What the record says beside the findings; said: date, who measured, gauge, whether --quick."""
     day, measured_by, gauge, quick = said
     readings = carried[-1].name if asked.file is not None else ""
     o = asked.options
     words = ["ladderfe", "report", carried[0].name, *(["--readings", readings] if readings else [])]
-    if readings:
+    if subject.found is not None:
         words += ["--reach", f"{o.reach:g}", *(["--pool", f"{o.pool:g}"] if o.pool else [])]
         words += ["--unread-loss", f"{100 * o.unread_loss:g}"] if o.unread_loss else []
         words += ["--lower-bound"] if o.strength != type(o)().strength else []
@@ -143,20 +177,34 @@ def _words(
         "date": day,
         "measured_by": measured_by,
         "gauge": gauge,
-        "chassis_name": file.name,
-        "readings_name": "" if asked.file is None else asked.file.name,
-        "options": {"readings": asdict(o) if readings else None, "quick": quick, "date": day, "arguments": words[1:]},
+        "chassis_name": carried[0].name if subject.states is None else _plan_names(subject.states, carried),
+        "readings_name": "" if subject.found is None else carried[-1].name.rpartition("/")[2],
+        "options": {
+            "readings": asdict(o) if subject.found is not None else None,
+            "quick": quick,
+            "date": day,
+            "arguments": words[1:],
+        },
         "command": shlex.join(words),
     }
 
 
-def _page(findings: Findings, found: Found | None, carried: tuple[InputFile, ...], words: dict[str, object]) -> str:
+def _plan_names(states: Repaired, carried: tuple[InputFile, ...]) -> str:
+    """The chassis file and the plan laid over it."""
+    return f"{Path(states.plan.base).name}, plan {Path(carried[0].name).name}"
+
+
+def _page(
+    findings: Findings, subject: Subject, carried: tuple[InputFile, ...],
+    said: tuple[dict[str, object], Repairs | None], tell: Callable[[str], None],
+) -> str:  # fmt: skip
     from ladderfe.checks.twist import check_twist
     from ladderfe.report.record import Said, record_html
 
-    twist = check_twist(findings.chassis if found is None else found.chassis, progress=progress())
+    words, repairs = said
+    twist = check_twist(findings.chassis, progress=tell)
     with page_width(WIDTH):
-        return record_html(findings, twist, carried, Said(**words))  # type: ignore[arg-type]
+        return record_html(findings, twist, carried, Said(**words), repairs)  # type: ignore[arg-type]
 
 
 def _written(page: str, wanted: list[Path], overwrite: bool) -> list[str]:

@@ -32,7 +32,7 @@ def command(file: Path, as_json: bool, steel: str, method: Method, asked: Asked)
 
     \b
     Examples:
-      ladderfe weld models/short-4x4-cheek-plates.toml
+      ladderfe weld models/plans/short-4x4-cheek-plates.toml
       ladderfe weld models/short-4x4.toml --method directional
       ladderfe weld my-chassis.toml --readings my-readings.csv
     """

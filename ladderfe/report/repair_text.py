@@ -28,7 +28,7 @@ from ladderfe.report.splice_text import price_lines
 from ladderfe.report.table import heading, paragraph, table
 from ladderfe.sections.stock import STOCK_STATUS, stock_name
 
-__all__ = ["repair_text"]
+__all__ = ["repair_lines", "repair_text"]
 
 CASES, PLACES, PARTS = 8, 12, 8
 
@@ -46,7 +46,17 @@ def repair_text(
     for findings in (f.built, f.found, f.repaired):
         if not findings.proven:
             return short_page(head, findings.proofs, "findings of the plan")
-    out = [*head, *bullets("In short", summary_words(f))]
+    out = [*head, *repair_lines(f, every, splices, fatigue)]
+    out += readings_text(f.states.found) if f.states.readings is not None else []
+    out += [*bullets("What next", next_words(f)), *bullets("Not checked", [*NOT_CHECKED, *_left_out(f)])]
+    return "\n".join([*out, *cautions_text(REPAIR_CAUTIONS)])
+
+
+def repair_lines(
+    f: RepairFindings, every: bool = False, splices: Splice | None = None, fatigue: RepairFatigue | None = None
+) -> list[str]:
+    """What is found of a plan, without the page's head, what was read, and the cautions."""
+    out = bullets("In short", summary_words(f))
     out += _uses(
         "Greatest utilisation of each case, worst as repaired first", f.cases, long_lists(every, CASES), "case"
     )
@@ -58,11 +68,7 @@ def repair_text(
     out += _needs(f)
     out += _proposals(f.proposals)
     out += fatigue_lines(fatigue, every) if fatigue is not None else []
-    out += _splices(splices)
-    out += readings_text(f.states.found) if f.states.readings is not None else []
-    out += bullets("What next", next_words(f))
-    out += bullets("Not checked", [*NOT_CHECKED, *_left_out(f)])
-    return "\n".join([*out, *cautions_text(REPAIR_CAUTIONS)])
+    return out + _splices(splices)
 
 
 NOT_CHECKED = (

@@ -25,7 +25,7 @@ from ladderfe.report.weld_words import (
     summary,
 )
 
-__all__ = ["weld_text"]
+__all__ = ["weld_lines", "weld_text"]
 
 
 def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
@@ -34,11 +34,16 @@ def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
     head = head_lines(f.chassis, "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
-    out = [*head, *bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_gussets(w), *_hangers(w)]
+    out = [*head, *weld_lines(w)]
     out += readings_text(found) if found is not None else []
     out += bullets("What this rests on", strength_words(w))
     out += bullets("Not checked", LEFT_OUT)
     return "\n".join([*out, *proof_lines(f.proofs), *cautions_text(WELD_CAUTIONS)])
+
+
+def weld_lines(w: WeldSizes) -> list[str]:
+    """What the welds must be, without the page's head, what was read, and the cautions."""
+    return [*bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_gussets(w), *_hangers(w)]
 
 
 def _stage(w: WeldSizes) -> str:

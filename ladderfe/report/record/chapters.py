@@ -24,6 +24,7 @@ from ladderfe.report.record import drawings
 from ladderfe.report.record.case_figures import bars
 from ladderfe.report.record.hand_steps import hand_steps
 from ladderfe.report.record.parts import Chapter, Figure, Pane, Part, prose
+from ladderfe.report.record.repairs import Repairs, repairs_parts
 from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import paragraph
 from ladderfe.report.twist_text import twist_parts
@@ -34,7 +35,7 @@ __all__ = ["chapters"]
 NO_READINGS = "No thickness was read. All walls count as the chassis file has them, ASSUMED."
 
 
-def chapters(findings: Findings, twist: TwistFindings) -> list[Chapter]:
+def chapters(findings: Findings, twist: TwistFindings, repairs: Repairs | None = None) -> list[Chapter]:
     """All chapters that have something to say."""
     f = findings
     made = [
@@ -48,7 +49,7 @@ def chapters(findings: Findings, twist: TwistFindings) -> list[Chapter]:
         Chapter("governing", "What governs", _governing(f)),
         Chapter("twist", "Twist", (*_twist_diagrams(twist), *prose(twist_parts(twist)))),
         Chapter("hand", "Hand calculation", _hand(f)),
-        Chapter("repairs", "Repair sheets", _repairs(f)),
+        Chapter("repairs", "Repair sheets", repairs_parts(repairs) if repairs else ()),
         Chapter("self-check", "Self-check", prose(proof_lines((*f.proofs, *twist.proofs)))),
         Chapter("cautions", "Cautions", prose(cautions_text((*CAUTIONS, *WORKSHOP)), without=["Cautions"])),
         Chapter("not-checked", "What was not checked", _not_checked(f)),
@@ -111,11 +112,6 @@ def _twist_diagrams(t: TwistFindings) -> tuple[Figure, ...]:
 def _hand(f: Findings) -> tuple[Part, ...]:
     calc, rows = beside(f.chassis, f.solution)
     return (Pane("hand", hand_steps(calc)), *prose(beside_text_lines(rows, f)))
-
-
-def _repairs(_: Findings) -> tuple[Part, ...]:
-    """Sheets of plates and inserts stand here where the findings hold a repair plan; none does yet."""
-    return ()
 
 
 def _not_checked(f: Findings) -> tuple[Part, ...]:

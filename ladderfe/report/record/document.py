@@ -24,6 +24,7 @@ from ladderfe.report.record.first_page import first_page
 from ladderfe.report.record.frame_pack import deflated, frame_data, states_of
 from ladderfe.report.record.inputs import InputFile, inputs_json, script_json
 from ladderfe.report.record.parts import groups
+from ladderfe.report.record.repairs import Repairs
 from ladderfe.report.record.typeset import code_marked, formula, slug, typeset
 
 __all__ = ["MARK", "Said", "record_html"]
@@ -51,8 +52,10 @@ class Said:
     command: str = ""
 
 
-def record_html(findings: Findings, twist: TwistFindings, inputs: Sequence[InputFile], said: Said) -> str:
-    """The whole record.  The same findings, inputs and `said` give the same text."""
+def record_html(
+    findings: Findings, twist: TwistFindings, inputs: Sequence[InputFile], said: Said, repairs: Repairs | None = None
+) -> str:
+    """The whole record; repairs: of a plan, where there is one.  The same of all give the same text."""
     findings = _named(findings, said.readings_name)
     template = _environment().get_template("record.html")
     script = _texts("script", SCRIPTS)
@@ -60,7 +63,7 @@ def record_html(findings: Findings, twist: TwistFindings, inputs: Sequence[Input
         version=__version__,
         said=said,
         page=first_page(findings, said, said.chassis_name),
-        chapters=chapters(findings, twist),
+        chapters=chapters(findings, twist, repairs),
         inputs=inputs,
         versions=_versions(),
         style=_texts("style", STYLES),

@@ -9,8 +9,9 @@ from importlib.util import find_spec
 from typing import Any, NamedTuple
 
 from ladderfe.checks import Findings
+from ladderfe.condition.repaired import Repaired
 
-__all__ = ["Drawn", "chassis_drawing", "inline", "joined", "rail_diagrams", "section_sheet"]
+__all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheet", "joined", "rail_diagrams", "section_sheet"]
 
 SHEETS = "ladderfe.report.sheets"
 HEAD = re.compile(r"^.*?(?=<svg)", re.DOTALL)
@@ -51,6 +52,15 @@ def rail_diagrams(findings: Findings, case: str) -> list[Drawn]:
 def section_sheet(findings: Findings) -> Drawn:
     """The sections of the frame to scale."""
     return _drawn("section_sheet", findings)
+
+
+def plate_sheet(states: Repaired, title: str) -> tuple[Drawn, tuple[str, ...]]:
+    """Pieces and plates of a repair plan, and the names of those that are not drawn."""
+    from ladderfe.report.sheets import plan_drawings, undrawn
+
+    plates = plan_drawings(states)
+    drawn = _drawn("plate_sheet", plates, title) if plates else Drawn("", "")
+    return drawn, undrawn(states)
 
 
 def inline(svg: str) -> str:
