@@ -32,6 +32,8 @@ Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 #: A corner's forces and prices count from this part of the greatest.
 CLEAR = 1e-9
+#: Columns are independent whose least singular value is above this part of the greatest.
+APART = 1e-6
 #: Steps a case takes at most: no more wheels can come off the ground one after the other.
 MOST = 5
 
@@ -142,16 +144,28 @@ def _corner(base: CasesInBalance, loads: Loads) -> tuple[float, BoolArray] | Non
     x = best_corner(problem, zero, one - zero)
     if x is None or not 0 < x[-1] < 1:
         return None
-    above = np.where(problem.opens, x[:-1] - problem.lowest, np.abs(x[:-1]))
-    carrying: BoolArray = above > CLEAR * np.abs(x[:-1]).max()
-    return (float(x[-1]), carrying) if carrying.sum() + 1 == problem.lever.shape[1] else None
+    forces, scale = x[:-1], 1 / np.abs(problem.lever).max(axis=0)
+    carrying: BoolArray = problem.opens & (forces - problem.lowest > CLEAR * np.abs(forces).max())
+    columns = [*(problem.lever * scale)[carrying], scale * (one - zero)]
+    for k in np.flatnonzero(~problem.opens):  # of those that hold both ways as many as it takes
+        if _independent([*columns, problem.lever[k] * scale]):
+            columns.append(problem.lever[k] * scale)
+            carrying[k] = True
+    whole = len(columns) == problem.lever.shape[1] and _independent(columns)
+    return (float(x[-1]), carrying) if whole else None
+
+
+def _independent(columns: list[Array]) -> bool:
+    size = np.linalg.svd(np.array([c / np.abs(c).max() for c in columns]), compute_uv=False)
+    return len(size) == len(columns) and bool(size[-1] > APART * size[0])
 
 
 def carried_share(
     lever: Array, lowest: Array, carrying: BoolArray, loads: tuple[Array, Array]
 ) -> tuple[Array, BoolArray]:
     """(v,) the greatest share of loads `more` beside `zero` (v, m) that links (n, m) bear, by the corner in which these
-    carry; and whether that is no best corner, or none by little: some force or price has the wrong sign."""
+    carry; and whether that is no best corner, or nearly none: a force has the wrong sign or a price is below nothing.
+    Prices of nothing leave the share as it is: a stop beside a spring would carry as well."""
     zero, more = loads
     opens = np.isfinite(lowest)
     scale = 1 / np.abs(lever).max(axis=0)
@@ -169,7 +183,7 @@ def carried_share(
     wrong = (above < CLEAR * np.abs(forces).max(axis=1, keepdims=True)).any(axis=1)
     wrong |= ~((x[:, -1] > 0) & (x[:, -1] < 1 - CLEAR))
     most = np.abs(price).max(axis=1, keepdims=True)
-    wrong |= (price[:, opens & ~carrying] < CLEAR * most).any(axis=1)
+    wrong |= (price[:, opens & ~carrying] < -CLEAR * most).any(axis=1)
     wrong |= (np.abs(price[:, ~opens & ~carrying]) > CLEAR * most).any(axis=1)
     return x[:, -1], wrong
 

@@ -75,6 +75,20 @@ def test_all_cases_of_the_demo_agree(models):
     assert of.plan.solve(t).searched == []
 
 
+def test_cases_that_tip_agree(models):
+    """Cornering so hard that the vehicle tips: taken just short of what it bears, which walls move."""
+    chassis, stretches = of_model("short-4x4", models, (900.0, 1500.0), ("top", "inner"), ("left",))
+    hard = [CaseSpec(name=f"to the {s}", kind="cornering", side=s, acceleration=1.6) for s in ("left", "right")]
+    of = Variants.of(replace(chassis, cases=(*chassis.cases[:1], *hard)), stretches)
+    t = drawn(of, 1.5, 2.5)
+    agree(of, t)
+    balance = of.plan.balance(None)
+    tip = {balance.hanging.cases[s.case].name for s in balance.steps if s.carrying is not None}
+    assert tip == {c.name for c in hard}
+    assert balance.plainly == []
+    assert of.plan.solve(t).searched == []
+
+
 @pytest.mark.parametrize("wheels", ["beam", "independent"])
 def test_wheels_that_come_off_the_ground_agree(statics, made, wheels):
     """A hard pull to the side lifts a wheel that was to hold part of it, so that the case is taken again; a nose weight
