@@ -58,8 +58,16 @@ def _day(_: click.Context, option: click.Parameter, value: str | None) -> str:
 @click.option("--overwrite", is_flag=True, help="Replace an earlier report of that name.")
 @plan_readings_options
 def command(
-    file: Path, output: Path | None, pdf: bool, day: str, measured_by: str, gauge: str, inputs: Path | None,
-    quick: bool, overwrite: bool, asked: Asked,
+    file: Path,
+    output: Path | None,
+    pdf: bool,
+    day: str,
+    measured_by: str,
+    gauge: str,
+    inputs: Path | None,
+    quick: bool,
+    overwrite: bool,
+    asked: Asked,
 ) -> int:
     r"""Check CHASSIS.toml and put everything into one HTML file that opens offline and prints to A4.  Of a repair plan
     also what it brings, its plates to scale and its welds.

@@ -34,7 +34,7 @@ MARK = b'<meta name="generator" content="ladderfe'
 STYLES = ("paper.css", "words.css", "figures.css", "frame.css", "print.css")
 SCRIPTS = ("inflate.js", "data.js", "turn.js", "walls_gl.js", "walls_2d.js", "frame.js", "page.js")
 #: Colours of the still picture.
-COLOURS = 128
+COLOURS = 64
 PACKAGES = ("numpy", "scipy", "pydantic", "matplotlib", "jinja2")
 
 
@@ -77,7 +77,7 @@ def record_html(
         data={
             "inputs": inputs_json(inputs, said.options),
             "frame": script_json(frame_data(findings)),
-            "figures": script_json(case_figures(findings)),
+            "figures": script_json({"packed": deflated(script_json(case_figures(findings)).encode())}),
             "diagrams": script_json(_diagrams(findings)),
         },
     )

@@ -16,26 +16,26 @@ DATA = re.compile(r'<script\b[^>]*>.*?</script>|<meta http-equiv="Content-Securi
 VALUES = re.compile(r"(--[a-z0-9-]+):\s*([^;}]+);")
 USED = re.compile(r"var\((--[a-z0-9-]+)(?:,([^()]*))?\)")
 DRAWING = re.compile(r"<svg\b.*?</svg>", re.DOTALL)
+#: Rules that lay a rim around words and then the words on it: there the rim would be on top.
+RIMS = re.compile(r"[^{}<>]*\{[^{}]*paint-order[^{}]*\}")
 WITHOUT = "Or print the HTML file from a browser"
 
 
 def may_make_pdf() -> None:
     """Look, before anything is calculated, whether PDF can be made; ModelError says in one line what is missing."""
     if find_spec("weasyprint") is None:
-        raise ModelError(
-            "--pdf", "needs weasyprint, which is not installed", f'pip install "ladderfe[pdf]". {WITHOUT}'
-        )
+        raise ModelError("--pdf", "needs weasyprint, which is not installed", f'pip install "ladderfe[pdf]". {WITHOUT}')
     _weasyprint()
 
 
 def pdf_of(page: str) -> bytes:
     """The record as PDF: the page as it prints, without its scripts; the same page gives the same bytes."""
     text = DATA.sub("", page)
-    values = dict(VALUES.findall(text.split("/* dark */")[0]))
+    values: dict[str, str] = dict(VALUES.findall(text.split("/* dark */")[0])) | {"--paper": "#ffffff"}
 
     def plain(drawing: re.Match[str]) -> str:
-        """A drawing with colours instead of variables, which the drawing of SVG there does not know."""
-        return USED.sub(lambda m: (values.get(m[1]) or m[2] or "currentColor").strip(), drawing[0])
+        """A drawing with colours instead of variables and without rims, which SVG there does not know."""
+        return RIMS.sub("", USED.sub(lambda m: (values.get(m[1]) or m[2] or "currentColor").strip(), drawing[0]))
 
     made: bytes = _weasyprint().HTML(string=DRAWING.sub(plain, text)).write_pdf(pdf_identifier=b"ladderfe")
     return made

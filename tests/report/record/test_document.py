@@ -102,7 +102,7 @@ def test_words_of_the_files_stay_words(record_maker, plain_file, tmp_path):
         toml = json.dumps(words, ensure_ascii=False)
         text = text.replace('"Test frame for closed forms"', toml).replace('"loads chosen, not weighed"', toml)
         text = text.replace('name = "second"', f"name = {toml}").replace('name = "front axle bounce"', f"name = {toml}")
-        text += f"\n[[mounts]]\nname = {toml}\non = \"left rail\"\nstation = 2000\n"
+        text += f'\n[[mounts]]\nname = {toml}\non = "left rail"\nstation = 2000\n'
         chassis = tmp_path / f"{name}.toml"
         chassis.write_text(text, encoding="utf-8")
         cell = '"' + words.replace('"', '""') + '"'

@@ -84,6 +84,23 @@ def test_bars_choose_too(desk):
     choose(desk, 6)
 
 
+def test_diagrams_follow_the_choice(desk):
+    """Both menus are one choice; the drawings of another case are unpacked by the page itself."""
+    if not desk.evaluate("Boolean(document.getElementById('diagrams-pane'))"):
+        pytest.skip("NOT RUN: no diagrams are drawn yet")
+    words = (
+        "document.getElementById('diagrams-pane').innerText + document.querySelector('#diagrams-pane svg').innerHTML"
+    )
+    choose(desk, 6)
+    first = desk.evaluate(words)
+    choose(desk, 1, "#diagrams-pane")
+    assert desk.evaluate("document.querySelector('#frame-pane select.case').value") == "1"
+    assert "Case: static" in desk.evaluate(words)
+    assert desk.evaluate("document.querySelectorAll('#diagrams-pane .for-wide svg').length") == 2
+    choose(desk, 6)
+    assert desk.evaluate(words) == first
+
+
 def test_keys_and_pointer_turn_the_frame(desk):
     """Arrow keys, a drag, plus, and 0 for the first view."""
     choose(desk, 6)

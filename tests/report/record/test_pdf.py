@@ -39,3 +39,31 @@ def _unpacked(pdf):
             yield zlib.decompress(stream)
         except zlib.error:
             continue
+
+
+def test_drawings_are_made_plain_for_it():
+    """Variables become the page's colours or what the drawing says without them; rims around words are left out."""
+    from ladderfe.report.record import pdf
+
+    seen = []
+
+    class Maker:
+        class HTML:
+            def __init__(self, string):
+                seen.append(string)
+
+            def write_pdf(self, pdf_identifier):
+                return pdf.PDF
+
+    page = (
+        "<style>:root { --ink: #123456; } /* dark */ :root { --ink: #fff; }</style><script>let a;</script>"
+        "<svg><style>.sheet .a{fill:var(--ink,#000)}.sheet .b{fill:var(--none,#abcdef)}.sheet text{paint-order:stroke;"
+        "stroke:var(--paper,#fff)}</style></svg>"
+    )
+    original, pdf._weasyprint = pdf._weasyprint, lambda: Maker
+    try:
+        pdf.pdf_of(page)
+    finally:
+        pdf._weasyprint = original
+    assert "<svg><style>.sheet .a{fill:#123456}.sheet .b{fill:#abcdef}</style></svg>" in seen[0]
+    assert "script" not in seen[0]

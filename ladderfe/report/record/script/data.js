@@ -12,6 +12,8 @@ function bytes(text) {
 
 const unpack = (text, Kind) => new Kind(inflate(bytes(text)).buffer);
 
+const unpackJson = (text) => JSON.parse(new TextDecoder().decode(inflate(bytes(text))));
+
 /** One state of the frame: corners of walls, numbers of corners (4 a wall), places in mm from the middle of the frame. */
 function unpackState(state, step) {
   const packed = unpack(state.places, Int16Array);

@@ -1,6 +1,6 @@
 // The page: one choice of case and state for the frame, its figures, the bars and the diagrams; saving inputs.
 
-const figures = block("figures-data");
+const figures = unpackJson(block("figures-data").packed);
 const stage = new Stage(document.getElementById("frame-canvas"), block("frame-data"));
 const selects = [...document.querySelectorAll("select.case")];
 const drawn = block("diagrams-data");
@@ -44,7 +44,7 @@ function tell() {
 function showDiagrams() {
   const pane = document.getElementById("diagrams-pane");
   if (!pane || !drawn.packed || chosen.number === 0) return;
-  diagrams = diagrams || JSON.parse(new TextDecoder().decode(inflate(bytes(drawn.packed))));
+  diagrams = diagrams || unpackJson(drawn.packed);
   const both = diagrams.cases[chosen.number - 1];
   pane.querySelectorAll("[data-side]").forEach((box) => {
     box.innerHTML = both[box.dataset.side].map((k) => diagrams.lines[k]).join("\n");
