@@ -16,7 +16,7 @@ from ladderfe.report.labels import Box
 from ladderfe.report.sheets.letters import DOWN, UP, width_of, wrapped
 from ladderfe.report.vector import FONTS, escaped, number, points_text
 
-__all__ = ["NARROW", "WIDE", "Across", "Format", "Pen", "Point", "box_of"]
+__all__ = ["NARROW", "TICK", "WIDE", "Across", "Format", "Pen", "Point", "box_of"]
 
 Point = tuple[float, float]
 Across = Literal["left", "center", "right"]
@@ -25,6 +25,8 @@ _INK, _PAPER, _LINE = f"var(--ink,{INK})", f"var(--paper,{PAPER})", f"var(--line
 _ACCENT, _FAINT, _OVER = f"var(--accent,{ACCENT})", f"var(--faint,{FAINT})", f"var(--over,{BANDS[4]})"
 _CHAIN, _HIDDEN = "stroke-dasharray:9 2.5 1.5 2.5", "stroke-dasharray:3.5 2.5"
 
+#: Between strokes that stand for a weld, and their length, pixels.
+STROKE, TICK = 6.0, 5.0
 #: What elements of a class look like: visible outlines thick, all else thin, centre lines as chains (ISO 128).
 STYLE: Final[dict[str, str]] = {
     "paper": f"fill:{_PAPER}",
@@ -54,6 +56,7 @@ STYLE: Final[dict[str, str]] = {
     "point": f"fill:none;stroke:{_ACCENT};stroke-width:1.3",
     "plate": f"fill:{_FAINT};fill-opacity:.4;stroke:{_INK};stroke-width:1.5;stroke-linejoin:round",
     "weld": f"fill:none;stroke:{_ACCENT};stroke-width:1.2",
+    "strokes": f"fill:none;stroke:{_ACCENT};stroke-width:{TICK:g};stroke-dasharray:1.2 {STROKE - 1.2:g}",
     "hole": f"fill:{_PAPER};stroke:{_INK};stroke-width:1.1",
     "text": f"fill:{_INK}",
     "soft": f"fill:{_LINE}",

@@ -8,7 +8,7 @@ from math import hypot
 
 from ladderfe.report.sheets.dimensions import Label, Stations, chain, labels_beside, labels_height, upright_dimension
 from ladderfe.report.sheets.letters import UP
-from ladderfe.report.sheets.pen import NARROW, WIDE, Format, Pen, Point
+from ladderfe.report.sheets.pen import NARROW, TICK, WIDE, Format, Pen, Point
 from ladderfe.report.sheets.plates import PlateDrawing, PlateWeld
 from ladderfe.report.sheets.weld_marks import mark_width, runs_of, weld_mark
 from ladderfe.report.sheets.words import mm
@@ -23,8 +23,6 @@ ABOUT = (
 )
 #: Of the wall that is drawn beyond each end of a plate, as a part of its length.
 BEYOND = 0.07
-#: Between strokes that stand for a weld, and their length, pixels.
-STROKE, TICK = 6.0, 5.0
 
 
 def plate_sheet(plates: Sequence[PlateDrawing], title: str, *, narrow: bool = False) -> str:
@@ -50,7 +48,8 @@ def _plate(pen: Pen, p: PlateDrawing, top: float) -> float:
     ends = [w for w in p.welds if w.edge.endswith("end")]
     below = [w for w in p.welds if w.edge == "lower"]
     row = 3.4 * f.size
-    upper = y + (row * 2 if above and ends else row if above or ends else 0) + 0.6 * f.size
+    worded = 1.2 * f.size if any(w.words for w in above) else 0.0  # they stand under their mark
+    upper = y + (row * 2 if above and ends else row if above or ends else 0) + 0.6 * f.size + worded
     middle = upper + high / 2
 
     def at(station: float, z: float) -> Point:
@@ -61,7 +60,7 @@ def _plate(pen: Pen, p: PlateDrawing, top: float) -> float:
     for w, level in ((w, upper - 0.4 * row - (row if above and ends else 0)) for w in ends):
         _end_mark(pen, p, at, w, level)
     for w in above:
-        _long_mark(pen, p, at, w, upper - 0.4 * row, 1)
+        _long_mark(pen, p, at, w, upper - 0.4 * row - worded, 1)
     under = upper + high + (row if below else 0.5 * f.size)
     for w in below:
         _long_mark(pen, p, at, w, upper + high + 0.55 * row, -1)
@@ -103,16 +102,14 @@ def _welds(pen: Pen, p: PlateDrawing, at: At) -> None:
         (xa, ya), (xb, yb) = at(*a), at(*b)
         size, true = hypot(xb - xa, yb - ya), hypot(b[0] - a[0], b[1] - a[1])
         way, out = ((xb - xa) / size, (yb - ya) / size), ((yb - ya) / size, -(xb - xa) / size)
-        strokes = []
+        runs, ends = [], []
         for start, end in ((u * size / true, v * size / true) for u, v in runs_of(weld, true)):
-            count = max(2, round((end - start) / STROKE))
-            for k in range(count):
-                s = start + (k + 0.5) / count * (end - start)
-                x, y = xa + s * way[0], ya + s * way[1]
-                strokes.append([(x, y), (x + TICK * out[0], y + TICK * out[1])])
-            ends = [(xa + s * way[0] + out[0], ya + s * way[1] + out[1]) for s in (start, end)]
-            strokes.append(ends)
-        pen.lines("weld", strokes)
+            foot, top = ([(xa + s * way[0] + h * out[0], ya + s * way[1] + h * out[1]) for s in (start, end)]
+                         for h in (1.0, TICK / 2))  # fmt: skip
+            ends.append(foot)
+            runs.append(top)
+        pen.lines("strokes", runs)
+        pen.lines("weld", ends)
 
 
 def _edge(p: PlateDrawing, a: Point, b: Point) -> str:
