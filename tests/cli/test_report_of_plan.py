@@ -1,0 +1,77 @@
+"""`ladderfe report` of a repair plan: the plan's page, its plates and welds in the record, and its inputs."""
+
+import re
+
+import pytest
+
+from ladderfe.cli.main import run
+from ladderfe.report.record import inputs_of
+
+PLAN = """base = "{base}"
+readings = "readings.csv"
+
+[repair]
+title = "A plate <b>lapped</b> & a piece let in"
+support = "unloaded"
+
+[[inserts]]
+rail = "left"
+wall = "bottom"
+from = 1900
+to = 2200
+
+[[plates]]
+kind = "doubler"
+rail = "right"
+wall = "top"
+from = 1800
+to = 2300
+thickness = 2
+"""
+READINGS = "side,station,wall,reading\nleft,2050,bottom,1.4\nright,2050,top,1.5\n"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory, plain_file):
+    folder = tmp_path_factory.mktemp("plan")
+    (folder / "frame.toml").write_text(plain_file.read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / "plan.toml").write_text(PLAN.format(base="frame.toml"), encoding="utf-8")
+    (folder / "readings.csv").write_text(READINGS, encoding="utf-8")
+    out = folder / "record.html"
+    assert run(["report", str(folder / "plan.toml"), "--quick", "--output", str(out), "--date", "2031-05-17"]) in (0, 1)
+    return folder, out.read_text(encoding="utf-8")
+
+
+def test_the_chapter_has_plates_uses_and_welds(made):
+    _, text = made
+    chapter = re.search(r'<section[^>]*id="repairs".*?</section>', text, re.DOTALL)[0]
+    assert "Insert, left rail, bottom, 1900 to 2200 mm" in chapter
+    assert "500 x 73 x 2" in re.sub(r"<[^>]*>", "", chapter)  # the box is 75 wide with walls of 2 mm
+    for words in ("as built", "as found", "as repaired", "Rules of the trade", "Welds"):
+        assert words in chapter
+
+
+def test_the_plans_words_stay_words(made):
+    _, text = made
+    assert "A plate <b>lapped" not in text
+    assert "A plate &lt;b&gt;lapped&lt;/b&gt; &amp; a piece let in" in text
+
+
+def test_plan_base_and_readings_are_carried_and_give_the_record_again(made, tmp_path, monkeypatch):
+    folder, text = made
+    files, options = inputs_of(text, "record.html")
+    assert [f.name for f in files] == ["plan.toml", "frame.toml", "readings.csv"]
+    for f in files:
+        assert f.data == (folder / f.name).read_bytes()
+        (tmp_path / f.name).write_bytes(f.data)
+    monkeypatch.chdir(tmp_path)
+    run([*options["arguments"], "--output", "again.html"])
+    assert (tmp_path / "again.html").read_text(encoding="utf-8") == text
+
+
+def test_nothing_is_written_over_the_plans_readings(made):
+    folder, _ = made
+    before = (folder / "readings.csv").read_bytes()
+    status = run(["report", str(folder / "plan.toml"), "--output", str(folder / "readings.csv"), "--overwrite"])
+    assert status == 2
+    assert (folder / "readings.csv").read_bytes() == before
