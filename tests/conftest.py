@@ -18,6 +18,13 @@ MODELS = HERE.parent / "models"
 os.environ.pop("COLUMNS", None)
 
 
+@pytest.fixture(autouse=True)
+def _quiet(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
+    """No progress on stderr, however slow the machine: tests compare what else is told there."""
+    if "ladderfe.cli.progress" in sys.modules and "test_progress" not in request.module.__name__:
+        monkeypatch.setattr("ladderfe.cli.progress.EVERY", float("inf"))
+
+
 def _helper(name: str) -> ModuleType:
     """A module of helpers that stands beside this file."""
     spec = importlib.util.spec_from_file_location(f"ladderfe_test_{name}", HERE / f"{name}.py")
