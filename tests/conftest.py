@@ -21,7 +21,8 @@ os.environ.pop("COLUMNS", None)
 @pytest.fixture(autouse=True)
 def _quiet(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
     """No progress on stderr, however slow the machine: tests compare what else is told there."""
-    if "ladderfe.cli.progress" in sys.modules and "test_progress" not in request.module.__name__:
+    of = getattr(getattr(request.node, "module", None), "__name__", "")
+    if "ladderfe.cli.progress" in sys.modules and "test_progress" not in of:
         monkeypatch.setattr("ladderfe.cli.progress.EVERY", float("inf"))
 
 

@@ -23,7 +23,7 @@ def command(shell: str) -> int:
 
     \b
     Examples:
-      ladderfe completion bash > ~/.local/share/bash-completion/completions/ladderfe
+      ladderfe completion bash > ladderfe-completion
       ladderfe completion fish > ~/.config/fish/completions/ladderfe.fish
       source <(ladderfe completion zsh)
     """

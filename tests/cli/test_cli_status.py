@@ -291,7 +291,8 @@ def drawn(plain_file, tmp_path_factory):
 
 
 FILES = {
-    "findings.txt", "hand.txt", "findings.json", "frame.vtu", "utilisation.png", "von-mises.png", "utilisations.csv",
+    "findings.txt", "hand.txt", "findings.json", "findings.xlsx", "frame.vtu", "utilisation.png", "von-mises.png",
+    "utilisations.csv",
     "resultants.csv", "stresses.csv", "movements.csv", "reactions.csv", "wheel-loads.csv", "line-loads.csv",
     "mounts.csv", "joints.csv", "thin-walls.csv", "effective-walls.csv", "slender-webs.csv", "spring-seats.csv",
     "self-check.csv", "assumptions.csv", "load-cases.csv", "jacks-and-stands.csv", "link-forces.csv", "couples.csv",
