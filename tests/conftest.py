@@ -10,9 +10,14 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 HERE = Path(__file__).resolve().parent
 MODELS = HERE.parent / "models"
+
+#: How long an example takes says something of the machine and what else it does, not of the code.
+settings.register_profile("calm", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("calm")
 
 #: Pages follow COLUMNS where it is set (parallel test runners set it); tests look at the full page.
 os.environ.pop("COLUMNS", None)
