@@ -78,7 +78,7 @@ def test_bimoments_in_tapers_count_by_the_stress_that_they_bring(made):
     m = next(m for m in mesh.part("left rail").members if not mesh.tapered[m])
     p = properties(mesh.sections[int(mesh.section_of[m])])
     exact, off = np.zeros((len(mesh.lengths), 9, 2)), np.zeros((len(mesh.lengths), 9, 2))
-    off[m, 6, 1] = 0.01 * 50.0 * p.Iww / np.abs(p.points.omega).max()
+    off[m, 6, 1] = 0.01 * 50.0 * p.Iw / np.abs(p.points.omega).max()
     assert _warping_apart(mesh, exact, off) == pytest.approx(0.01 * 50.0, rel=1e-9)
     assert _warping_apart(mesh, exact, exact) == 0
 
