@@ -27,7 +27,7 @@ __all__ = ["AGREE", "COARSE", "Coarse", "Governing", "LaidOut", "compared", "lai
 
 Array = NDArray[np.float64]
 #: States worked out side by side and one by one agree this well, as a part of the utilisation.  Rounding: where tapers
-#: that readings cut stand in many steps members are a fraction of a millimetre long, which costs six digits of sixteen.
+#: that readings cut stand in many steps members are a millimetre or two long, which costs six digits of sixteen.
 AGREE: Final = 1e-8
 #: Taper steps of states may move utilisations by this part of the governing one: half of what the check lets halving
 #: every member do to stress, and far below what a reading's tenth of a millimetre does.

@@ -12,7 +12,8 @@ from ladderfe.checks.balance import balance_proofs
 from ladderfe.checks.one_rail import one_rail_proof
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.rows import Rows
-from ladderfe.checks.stress import stresses
+from ladderfe.checks.stress import point_table, stresses
+from ladderfe.mesh import Mesh
 from ladderfe.solve import Solution
 
 __all__ = ["doubling_difference", "self_check"]
@@ -52,26 +53,47 @@ def self_check(
 
 
 def doubling_difference(solution: Solution, doubled: Solution) -> float:
-    """Greatest relative change of resultants, stresses, movements and support forces when every member is halved."""
+    """Greatest relative change of resultants, stresses, movements and support forces when every member is halved.
+
+    Forces are compared with the greatest force, moments with the greatest moment.  In frames with tapers bimoments, and
+    Tw or R, are compared by the stress that they bring alone, with the greatest von Mises stress: beside a jump of the
+    section (a hole's rim) they go by the taper step there, also where they hardly count.
+    """
     n = len(solution.mesh.lengths)
     k = np.arange(n)
-    first = _apart(solution.resultants(k, np.zeros(n)), doubled.resultants(2 * k, np.zeros(n)))
     half = doubled.mesh.lengths[2 * k + 1]
-    second = _apart(solution.resultants(k, solution.mesh.lengths), doubled.resultants(2 * k + 1, half))
+    pairs = [
+        (solution.resultants(k, np.zeros(n)), doubled.resultants(2 * k, np.zeros(n))),
+        (solution.resultants(k, solution.mesh.lengths), doubled.resultants(2 * k + 1, half)),
+    ]
+    stress, size = _stress_apart(solution, doubled)
+    if solution.mesh.tapered.any():
+        warping = max(_warping_apart(solution.mesh, a, b) for a, b in pairs)
+        stress, pairs = max(stress, warping), [(a[:, :6], b[:, :6]) for a, b in pairs]
     u, v = (s.frame.member_movements(s.movements) for s in (solution, doubled))
     moved = np.abs(u[:, :3] - v[::2, :3]).max() / np.abs(u[:, :3]).max()
     p, q = solution.support_forces, doubled.support_forces
-    return float(max(first, second, moved, np.abs(p - q).max() / np.abs(p).max(), _stress_apart(solution, doubled)))
+    forces = max(_apart(a, b) for a, b in pairs)
+    return float(max(forces, moved, np.abs(p - q).max() / np.abs(p).max(), stress / size))
 
 
-def _stress_apart(solution: Solution, doubled: Solution) -> float:
-    """Greatest difference of von Mises stress at both ends and in the middle of all members, against the greatest."""
+def _stress_apart(solution: Solution, doubled: Solution) -> tuple[float, float]:
+    """Greatest difference of von Mises stress at both ends and in the middle of all members, and the greatest, MPa."""
     n, k = len(solution.mesh.lengths), np.arange(len(solution.mesh.lengths))
     length, half, rest = solution.mesh.lengths, doubled.mesh.lengths[2 * k], doubled.mesh.lengths[2 * k + 1]
     whole = _rows(solution, np.tile(k, 3), np.concatenate([np.zeros(n), length / 2, length]))
     parts = _rows(doubled, np.concatenate([2 * k, 2 * k, 2 * k + 1]), np.concatenate([np.zeros(n), half, rest]))
     a, b = stresses(solution, whole).von_mises, stresses(doubled, parts).von_mises
-    return float(np.abs(a - b).max() / np.abs(a).max())
+    return float(np.abs(a - b).max()), float(np.abs(a).max())
+
+
+def _warping_apart(mesh: Mesh, a: Array, b: Array) -> float:
+    """Greatest von Mises stress, MPa, that the difference of bimoments brings alone, and that of Tw or R, in resultants
+    (m, 9, c) of all members."""
+    table = point_table(mesh)
+    normal, shear = table.normal[:, :, 6:], table.shear[:, :, 6:]
+    per_unit = np.sqrt((normal**2 + 3 * shear**2).max(axis=1))[mesh.section_of]
+    return float((np.abs(a - b)[:, 6:8] * per_unit[:, :, None]).max())
 
 
 def _rows(solution: Solution, member: NDArray[np.int64], x: Array) -> Rows:
@@ -79,10 +101,11 @@ def _rows(solution: Solution, member: NDArray[np.int64], x: Array) -> Rows:
 
 
 def _apart(a: Array, b: Array) -> float:
-    """Greatest difference of resultants (r, 9, c): forces against the largest force, moments and bimoments likewise;
-    the racking angle is compared by its stress."""
-    kind = np.array([0, 0, 0, 1, 1, 1, 2, 1])
-    return _relative(np.abs(a - b)[:, :8], np.abs(a)[:, :8], np.broadcast_to(kind, (len(a), 8)))
+    """Greatest difference of resultants (r, 9, c), or of the first of them: forces against the largest force, moments
+    and bimoments likewise; the racking angle is compared by its stress."""
+    kind = np.array([0, 0, 0, 1, 1, 1, 2, 1])[: a.shape[1]]
+    n = len(kind)
+    return _relative(np.abs(a - b)[:, :n], np.abs(a)[:, :n], np.broadcast_to(kind, (len(a), n)))
 
 
 def _relative(difference: Array, size: Array, kind: NDArray[np.int64]) -> float:
@@ -101,7 +124,8 @@ def _doubling(solution: Solution, doubled: Solution, apart: float) -> Proof:
     if rounding > limit:
         limit, why = rounding, "prismatic members are exact; ten times the rounding that one refinement step shows"
     if solution.mesh.tapered.any():
-        limit, why = max(limit, TAPER_LIMIT), "tapered stretches stand as steps, made finer until so"
+        why = "tapered stretches stand as steps, made finer until so; bimoments count by the stress they bring"
+        limit = max(limit, TAPER_LIMIT)
     return Proof(what="every member halved", difference=apart, limit=limit, why=why)
 
 

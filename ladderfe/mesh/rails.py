@@ -22,6 +22,9 @@ Array = NDArray[np.float64]
 SAME = 0.1
 #: A place of a mass spread along the rail that is so near to a node takes that one, mm: no member so short.
 NEAR = 5.0
+#: Share of a taper's steps that grow shorter toward each of its ends, and how short they may become so, mm: members of
+#: less than half a millimetre cost the forces their digits.
+ENDS, SHORTEST = 0.2, 2.0
 
 
 def rail_point(rail: Rail, station: float) -> Array:
@@ -117,7 +120,7 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
     """Divide a rail: every interval of `base` in `refine` equal members, tapered spans in at least `taper_steps`.
 
     A taper step is as stiff as the shape at its middle; the error falls with the square of the step.  `end_shapes` are
-    the true ones at its ends.
+    the true ones at its ends.  Steps are shorter toward the ends of their span, see `_graded`.
     """
     stations, shapes, tapered = [base[0]], [], []
     end_shapes: list[tuple[Shape, Shape]] = []
@@ -126,16 +129,50 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
     for a, b in itertools.pairwise(base):
         span = next(s for s in reversed(rail.spans) if s.start <= (a + b) / 2)
         tapers = span.shape_end not in (None, span.shape) or span.least_end not in (None, span.least)
-        steps = refine * (max(1, int(np.ceil(taper_steps * (b - a) / (span.end - span.start)))) if tapers else 1)
-        cuts = [float(v) for v in np.linspace(a, b, steps + 1)]
+        cuts = _divided(_graded(span, a, b, taper_steps) if tapers else [a, b], refine)
         stations += cuts[1:]
         shapes += [rail_shape(rail, (p + q) / 2) if tapers else span.shape for p, q in itertools.pairwise(cuts)]
         edges = [shape_in(span, v) for v in cuts]
         end_shapes += itertools.pairwise(edges)
         least += [least_in(span, (p + q) / 2) for p, q in itertools.pairwise(cuts)]
         end_least += itertools.pairwise([least_in(span, v) for v in cuts])
-        tapered += [tapers] * steps
+        tapered += [tapers] * (len(cuts) - 1)
     points = tuple(rail_point(rail, s) for s in stations)
     return RailLine(
         tuple(stations), points, tuple(shapes), tuple(end_shapes), tuple(tapered), tuple(least), tuple(end_least)
     )
+
+
+def _graded(span: Span, a: float, b: float, taper_steps: int) -> list[float]:
+    """Ends of the steps between stations a and b of a tapered span, at least `taper_steps` of them in all of it: even
+    in its middle, and shorter and shorter toward its ends within `ENDS` of them, but not below `SHORTEST`.
+
+    The section jumps at a span's end (a hole's rim), and what warps there goes by the step beside it: that error falls
+    with the length of this step, which so falls with the square of their number.
+    """
+    length = span.end - span.start
+    ends = min(ENDS, length / (2 * SHORTEST * taper_steps**2))
+    first, last = (_counted((v - span.start) / length, ends) for v in (a, b))
+    count = max(1, int(np.ceil(taper_steps * (last - first) - 1e-9)))
+    return [a, *(span.start + length * _placed(float(c), ends) for c in np.linspace(first, last, count + 1)[1:-1]), b]
+
+
+def _placed(count: float, ends: float) -> float:
+    """Share of a taper's length behind which a share of its steps lies: the steps' length grows evenly over the first
+    `ends` of them, stays, and falls evenly over the last."""
+    if count > 0.5:
+        return 1 - _placed(1 - count, ends)
+    return (count**2 / (2 * ends) if count < ends else count - ends / 2) / (1 - ends)
+
+
+def _counted(place: float, ends: float) -> float:
+    """The share of steps before a share of a taper's length: `_placed` the other way round."""
+    if place > 0.5:
+        return 1 - _counted(1 - place, ends)
+    even = max(place, 0.0) * (1 - ends)
+    return float(np.sqrt(2 * ends * even)) if even < ends / 2 else even + ends / 2
+
+
+def _divided(cuts: list[float], refine: int) -> list[float]:
+    """Every interval between cuts in `refine` equal ones."""
+    return [cuts[0], *(float(v) for a, b in itertools.pairwise(cuts) for v in np.linspace(a, b, refine + 1)[1:])]

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 
 from ladderfe.checks import Proof, check
-from ladderfe.checks.selfcheck import self_check
+from ladderfe.checks.selfcheck import _warping_apart, self_check
+from ladderfe.mesh import build_mesh
 from ladderfe.mesh.build import TAPER_STEPS
+from ladderfe.sections import properties
 from ladderfe.solve import solve_chassis
 
 FIVE = {
@@ -63,6 +65,22 @@ def test_a_steep_taper_is_stepped_finer_until_halving_changes_less(made, monkeyp
     part = f.solution.mesh.part("left rail")
     assert sum(f.solution.mesh.tapered[m] for m in part.members) > TAPER_STEPS
     assert f.proven
+
+
+def test_bimoments_in_tapers_count_by_the_stress_that_they_bring(made):
+    """B omega/I_omega at the channel's edges, by its sectorial properties: a bimoment a little off in one member, where
+    it brings 1 % of the greatest stress of the frame, is seen as 1 %."""
+    spans = (
+        made.Span(start=0, end=1000, shape=made.channel(120, 50, 4, "-y"), shape_end=made.channel(160, 50, 4, "-y")),
+        made.Span(start=1000, end=4000, shape=made.channel(160, 50, 4, "-y")),
+    )
+    mesh = build_mesh(made.chassis(rails=made.rails(spans=spans)))
+    m = next(m for m in mesh.part("left rail").members if not mesh.tapered[m])
+    p = properties(mesh.sections[int(mesh.section_of[m])])
+    exact, off = np.zeros((len(mesh.lengths), 9, 2)), np.zeros((len(mesh.lengths), 9, 2))
+    off[m, 6, 1] = 0.01 * 50.0 * p.Iw / np.abs(p.points.omega).max()
+    assert _warping_apart(mesh, exact, off) == pytest.approx(0.01 * 50.0, rel=1e-9)
+    assert _warping_apart(mesh, exact, exact) == 0
 
 
 def test_symmetry_is_proven_only_where_the_chassis_has_it(made):
