@@ -1,8 +1,8 @@
 """A plan -> the chassis as built, as found and as repaired, all rails cut at the same stations.
 
 base -> as built; readings -> as found; the plan's parts, pieces let in and plates -> as repaired.  Tapered ends count
-as steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, of its own thickness and in
-that wall's place, for there is nothing else that it could stiffen.
+as steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, in that wall's place, for there
+is nothing else that it could stiffen: of its own thickness, one narrower than the wall thinner by as much (its area).
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
 from ladderfe.condition.types import Options, Readings
 from ladderfe.errors import ModelError
-from ladderfe.sections import Channel, Plate, Shape, let_in, plated, wall_thickness
+from ladderfe.sections import Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
 from ladderfe.sections.plated import open_side
 from ladderfe.sections.plating import sleeved
 from ladderfe.sections.thinned import same_wall
@@ -148,7 +148,7 @@ def _shape(
 
 def _gone(now: Shape, built: Shape, wall: str, side: str) -> bool:
     """Whether a wall that a shape has as built is no more: no wall's line runs through the place of its middle."""
-    name = plain_wall(wall, side)
+    name, now = plain_wall(wall, side), _bare(now)
     one, other = built.section().flat(name), now.section().flat(same_wall(built, now, name))
     by, bz = other.end[0] - other.start[0], other.end[1] - other.start[1]
     y, z = ((one.start[k] + one.end[k]) / 2 - other.start[k] for k in (0, 1))
@@ -157,11 +157,16 @@ def _gone(now: Shape, built: Shape, wall: str, side: str) -> bool:
 
 def _called(now: Shape, built: Shape, wall: str, side: str) -> str:
     """What a wall as built is called in the shape as it is; its own name where it is gone."""
-    sides = SIDES[side]
+    sides, now = SIDES[side], _bare(now)
     if type(now) is type(built) or _gone(now, built, wall, side):
         return wall
     name = same_wall(built, now, plain_wall(wall, side))
     return {"minus": sides[0], "plus": sides[1]}.get(name, name)
+
+
+def _bare(shape: Shape) -> Shape:
+    """A shape without what lies on it."""
+    return shape.base if isinstance(shape, Plated) else shape
 
 
 def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) -> Shape:
@@ -183,13 +188,19 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
         closing = Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind="boxing")
         return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
     if _gone(now, built, plate.wall, side):
-        return let_in(now, plate.wall, plate.thickness, sides)
+        return let_in(now, plate.wall, plate.thickness * _covered(built, plate, part), sides)
     wall = _called(now, built, plate.wall, side)
     width = plate.width
     if part < 1:
         width = part * (width if width is not None else _whole(now, wall, plate, side))
     own = Plate(wall=wall, thickness=plate.thickness, width=width, centre=plate.centre, face=plate.face, throat=throat)
     return plated(now, [own], sides)
+
+
+def _covered(built: Shape, plate: PlanPlate, part: float) -> float:
+    """How much of a wall that is gone a plate is, by its width between the walls beside it."""
+    clear = built.section(SIDES[plate.side]).flat(plate.wall).true_length
+    return min(1.0, part if plate.width is None else part * plate.width / clear)
 
 
 def _whole(now: Shape, wall: str, plate: PlanPlate, side: str) -> float:
