@@ -106,7 +106,9 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
         HoleInWall(hole=p.hole, thickness=d.thickness, fu=fu, end=float(e), edge=float(g), pitch=n, gauge=n)
         for e, g, n in zip(d.distances.end, d.distances.edge, p.nearest, strict=True)
     ]
-    yield _against(d, "bearing on the rail's wall", shear, np.array([bearing(fastener, w) for w in walls]))
+    lap = p.planes == 1 and _one_row(np.array(p.places))
+    borne = np.array([bearing(fastener, w, single_lap=lap) for w in walls])
+    yield _against(d, "bearing on the rail's wall", shear, borne)
     near = [HoleInWall(hole=w.hole, thickness=w.thickness, fu=fu, end=min(w.end, w.edge)) for w in walls]
     yield _against(d, "tear-out of the rail's wall", shear, np.array([tear_out(w) for w in near]))
     pulled = np.full(len(walls), pull_out(d.thickness, fu, p.head))
@@ -116,10 +118,16 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
     edge = inf if p.edge is None else p.edge
     plates = [HoleInWall(hole=p.hole, thickness=p.plate, fu=fu, end=edge, edge=edge, pitch=n, gauge=n)
               for n in p.nearest]  # fmt: skip
-    yield _against(d, "bearing on the bracket", shear, np.array([bearing(fastener, w) for w in plates]))
+    borne = np.array([bearing(fastener, w, single_lap=lap) for w in plates])
+    yield _against(d, "bearing on the bracket", shear, borne)
     if p.edge is not None:
         yield _against(d, "tear-out of the bracket", shear, np.array([tear_out(w) for w in plates]))
     yield _against(d, "pull through the bracket", pull, np.full(len(plates), pull_out(p.plate, fu, p.head)))
+
+
+def _one_row(places: Array) -> bool:
+    """Whether all holes lie on one line."""
+    return bool(np.linalg.matrix_rank(places - places.mean(axis=0), tol=1e-6) <= 1)
 
 
 def _against(d: BoltDemand, what: str, force: Array, resistance: Array) -> BoltUse:

@@ -175,9 +175,19 @@ def shown(value: Any) -> str:
     return text if len(text) <= 60 else f"{text[:56]} ..."
 
 
+#: Other words of the trade for a wall, which look more like a wrong one.
+MEANT = {
+    "lower": "bottom", "under": "bottom", "underside": "bottom", "floor": "bottom", "bottom flange": "bottom",
+    "lower flange": "bottom", "upper": "top", "upper flange": "top", "top flange": "top", "outside": "outer",
+    "outboard": "outer", "inside": "inner", "inboard": "inner",
+}  # fmt: skip
+
+
 def closest(word: str, known: Iterable[str], alike: float = ALIKE) -> str:
-    """The known word most like `word`, "" where none is like it."""
+    """The known word that means the same, or is most like `word`; "" where none is."""
     folded = {k.casefold().replace("-", "_").replace("_", " "): k for k in known}
+    if (same := MEANT.get(word.casefold())) in folded:
+        return folded[str(same)]
     found = get_close_matches(word[:40].casefold().replace("-", "_").replace("_", " "), folded, n=1, cutoff=alike)
     return folded[found[0]] if found else ""
 

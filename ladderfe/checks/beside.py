@@ -38,6 +38,8 @@ NEAR = 0.01
 FAR = 200.0
 #: A mass farther from the centre line than this, mm, loads one side more.
 OFF_CENTRE = 1.0
+#: So far to either side the moment is looked at, mm.
+BESIDE = 1.0
 HALVES = "the greater of both: of two webs the thinner one with half of the force"
 
 
@@ -180,9 +182,12 @@ def _peak_station(c: Curve, a: float, b: float) -> float:
 
 
 def _contraflexure(c: Curve, a: float, b: float) -> tuple[float, float]:
-    """First and last station between the axles where the moment changes sign; not a number where there is none."""
-    found = [x for x in c.contraflexure if a - 200 < x < b + 200]
-    return (found[0], found[-1]) if found else (float("nan"), float("nan"))
+    """Between the axles the first station where hogging turns into sagging, and the last where it turns back; not a
+    number where there is none."""
+    found = np.array([x for x in c.contraflexure if a - 200 < x < b + 200])
+    grows = np.interp(found + BESIDE, c.x, c.moment) > np.interp(found - BESIDE, c.x, c.moment)
+    front, rear = found[grows], found[~grows]
+    return float(front[0]) if len(front) else float("nan"), float(rear[-1]) if len(rear) else float("nan")
 
 
 def _other_sign(hand: float, left: float, right: float) -> str:

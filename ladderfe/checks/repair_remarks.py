@@ -57,8 +57,9 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
         )
     if p.wall and least_left(states, p.side, p.wall, p.start, p.end)[0] == 0:
         out.append(
-            f"{p.name}: over the hole it counts as the wall that is gone, of its own thickness and in that "
-            "wall's place; what is lapped round a hole bends at its rim, which is not in it."
+            f"{p.name}: over the hole it counts as the wall that is gone, in that wall's place, of its own "
+            "thickness, or of as much less where it is narrower than the wall; what is lapped round a hole bends at "
+            "its rim, which is not in it."
         )
     if p.kind == "boxing":
         out += _free_ends(states, p)

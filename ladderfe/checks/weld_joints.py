@@ -110,7 +110,7 @@ def _joint(solution: Responses, joint: SoftJoint, gussets: Mapping[tuple[str, st
     why = BOLTED if joint.kind == "bolted" else ELSEWHERE if off else ""
     lines = (*outline(shape), *_gusset_lines(shape, gussets.get((part.name, rail.side))))
     found = {} if why else _weld(mesh, m, lines, (at, force, moment), [c.name for c in solution.cases])
-    own = min(w.thickness for w in mesh.least_sections[mesh.section_of[m]].walls if w.thickness > 0)
+    own = min(t for t in wall_thickness(mesh.least_shapes[mesh.section_of[m]]).values() if t > 0)
     return JointDemand(part=part.called, rail=rail.name, kind=joint.kind, at=at, force=force, moment=moment, wall=wall,
                        thickness=thickness, own=own, why=why, **found)  # type: ignore[arg-type]
 

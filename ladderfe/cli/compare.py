@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -129,7 +130,8 @@ def _states(
             from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
 
             weld = sum(metres_by_kind(weld_runs(c)).values())
-            yield f"{file}, as repaired", c.chassis, c.found if c.readings is not None else None, weld
+            called = replace(c.chassis, title=c.plan.title or c.chassis.title)
+            yield f"{file}, as repaired", called, c.found if c.readings is not None else None, weld
             continue
         found = asked.found(c)
         if found is None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 
 import click
 
 from ladderfe.advice.places import ALL
 from ladderfe.chassis import Chassis, Side
+from ladderfe.chassis.faults import closest
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rails import rail_of, wall_names
 from ladderfe.units import UnitError
@@ -81,5 +81,5 @@ def _no_wall(chassis: Chassis, named: tuple[Side | None, str, float | None], one
 
 
 def _near(word: str, known: list[str]) -> str:
-    near = get_close_matches(word.lower(), known, n=1, cutoff=0.5)
-    return f" Did you mean {near[0]}?" if near else f" Known: {', '.join(known)}."
+    near = closest(word, known, 0.5)
+    return f" Did you mean {near}?" if near else f" Known: {', '.join(known)}."

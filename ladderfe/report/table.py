@@ -69,7 +69,7 @@ def table(
     width = _widths(wanted, [_least(head, rows, k, a) for k, a in enumerate(align)], align, gap)
     out: list[str] = []
     for row, words in zip_longest(cells, ["", *below], fillvalue=""):
-        broken = [wrap(c, w) or [""] for c, w in zip(row, width, strict=True)]
+        broken = [(wrap(c, w) if w else []) or [""] for c, w in zip(row, width, strict=True)]
         for line in zip_longest(*broken, fillvalue=""):
             done = [c.rjust(w) if a == "r" else c.ljust(w) for c, a, w in zip(line, align, width, strict=True)]
             out.append(gap.join(done).rstrip())

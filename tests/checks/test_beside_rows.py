@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from ladderfe.chassis import read_chassis
-from ladderfe.checks.beside import beside, hand_of
+from ladderfe.checks.beside import _contraflexure, beside, hand_of
+from ladderfe.checks.beside_models import Curve
 from ladderfe.report.beside_text import beside_text
 from ladderfe.solve import solve_chassis
 
@@ -214,3 +215,13 @@ def test_which_rail_the_hand_calculation_took_is_said(made):
     assert rows["flange stress"].left < 0.85 * rows["flange stress"].hand
     alike, _ = causes_of(made.chassis())
     assert alike["flange stress"].startswith("follows the moments above")
+
+
+def test_one_contraflexure_alone_is_the_front_or_the_rear_one():
+    """By which way the moment changes sign there; the other is none."""
+    x = np.linspace(0.0, 4000.0, 401)
+    flat = np.zeros_like(x)
+    for turn, way in ((900.0, 1.0), (3100.0, -1.0)):
+        curve = Curve(x, flat, way * (x - turn), (1.0, 1.0), (turn,))
+        front, rear = _contraflexure(curve, 700.0, 3300.0)
+        assert (front, rear) == pytest.approx((turn, np.nan) if way > 0 else (np.nan, turn), nan_ok=True)
