@@ -14,6 +14,9 @@ from typing import Any
 from ladderfe.chassis import Assumption, chassis_from_text, json_schema
 from ladderfe.chassis.first_file import WORDS
 from ladderfe.chassis.sizes import CROSS, NEEDS, RAIL
+from ladderfe.chassis.tables import json_schema_of
+from ladderfe.condition.catalogue_schema import CatalogueFile
+from ladderfe.condition.plan_schema import PlanFile
 
 Node = Mapping[str, Any]
 
@@ -139,6 +142,16 @@ PARTS: tuple[tuple[str, str], ...] = (
     ("`[[bench_tests]]`", "BenchTable"),
     ("`held`, `loads` and `gauges` of a bench test", "BenchPoint"),
 )
+#: The same of repair plans and of catalogues.
+PLAN_PARTS = (
+    ("`[repair]` of a plan", "RepairTable"),
+    ("`[[inserts]]` of a plan", "InsertTable"),
+    ("`[[plates]]` of a plan", "PlateTable"),
+    ("`weld` of a plate", "WeldTable"),
+    ("`[[splices]]` of a plan", "SpliceTable"),
+    ("`[[holes]]` of a plan", "HoleTable"),
+)
+CATALOGUE_PARTS = (("`[[choices]]` of a catalogue", "ChoiceTable"),)
 #: As many kinds of case as this need not be named one by one.
 FEW = 5
 SECTIONED = ("SectionTable", "CrossmemberTable", "OutriggerTable")
@@ -153,6 +166,10 @@ def keys_markdown() -> str:
     parts.append(_part("Sizes", told["SizedTable"], _of(assumed, "Sized")))
     parts += [_part(heading, told[name], _of(assumed, name.removesuffix("Table"))) for heading, name in PARTS]
     parts.append(_overlay(json_schema(overlay=True)))
+    for file, own in ((PlanFile, PLAN_PARTS), (CatalogueFile, CATALOGUE_PARTS)):
+        schema = json_schema_of(file)
+        parts.append(_part("Repair plan" if file is PlanFile else "Catalogue", schema, {}))
+        parts += [_part(heading, schema["$defs"][name], {}) for heading, name in own]
     return "\n".join(parts)
 
 
