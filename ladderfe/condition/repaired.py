@@ -2,7 +2,8 @@
 
 base -> as built; readings -> as found; the plan's parts, pieces let in and plates -> as repaired.  Tapered ends count
 as steps (`PlanPlate.steps`).  A plate lapped over a hole counts as the wall that is gone, in that wall's place, for
-there is nothing else that it could stiffen: of its own thickness, one narrower than the wall thinner by as much (its area).
+there is nothing else that it could stiffen: of its own thickness, one narrower than the wall thinner by as much (its
+area).
 """
 
 from __future__ import annotations
