@@ -50,6 +50,7 @@ FULL: Final = 0.7
 RUN: Final = 50.0
 #: Least throat that is told, mm: what carries nothing needs none.
 NONE: Final = 1e-9
+WALL: Final = "rail's wall"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,17 +223,22 @@ def _fillet(
 ) -> FilletSize:  # fmt: skip
     leg, limit = rule.leg(throat, p.thinner)
     planned = p.plate.weld.throat or FULL * p.thinner
-    broken = fillet_size_rules(planned, run, p.thinner) if run else ()
+    broken = fillet_size_rules(planned, run, p.thinner, of=_thin(p.thinner, p.plate.thickness)) if run else ()
     return FilletSize(about=p.plate.name, weld=weld, kind=kind, force=force, case=case, place=place, throat=throat,
                       leg=leg, limit=limit, wall=float(wall_shear(p.thinner, rule.yields)), planned=planned,
                       length=length, anchor=anchor, broken=broken)  # fmt: skip
+
+
+def _thin(thinner: float, own: float, name: str = "plate", wall: str = WALL) -> str:
+    """Which of the two that are joined is the thinner one: the piece of thickness `own`, or the wall it is on."""
+    return wall if thinner < own else name
 
 
 def _joint(j: JointDemand, rule: _Rule) -> FilletSize:
     lines = np.zeros((1, 1, 3)) if j.lines is None else j.lines[1:]
     throat = rule.throat(lines)
     leg, limit = rule.leg(throat, j.thinner)
-    broken = fillet_size_rules(FULL * limit, j.length, j.thinner)
+    broken = fillet_size_rules(FULL * limit, j.length, j.thinner, of=_thin(j.thinner, j.own, "part's wall"))
     return FilletSize(about=j.part, weld=j.rail, kind="joint", force=j.flow, case=j.case, place=j.place, throat=throat,
                       leg=leg, limit=limit, wall=float(wall_shear(j.thinner, rule.yields)), planned=None,
                       length=j.length, anchor=0.0, broken=broken)  # fmt: skip
@@ -242,7 +248,8 @@ def _hanger(h: HangerDemand, rule: _Rule) -> FilletSize:
     throat = rule.throat(h.lines[1:])
     leg, limit = rule.leg(throat, h.thinner)
     planned = h.hanger.throat
-    broken = fillet_size_rules(FULL * limit if planned is None else planned, h.length, h.thinner)
+    broken = fillet_size_rules(FULL * limit if planned is None else planned, h.length, h.thinner,
+                               of=_thin(h.thinner, h.hanger.thickness, "bracket"))  # fmt: skip
     return FilletSize(about=h.hanger.name, weld=f"{h.hanger.side} rail", kind="hanger", force=h.flow, case=h.case,
                       place=h.place, throat=throat, leg=leg, limit=limit,
                       wall=float(wall_shear(h.thinner, rule.yields)), planned=planned, length=h.length, anchor=0.0,
@@ -252,16 +259,17 @@ def _hanger(h: HangerDemand, rule: _Rule) -> FilletSize:
 def _gusset(g: GussetDemand, rule: _Rule) -> list[FilletSize]:
     """The fillets on the web and on the crossmember, each side of each plate."""
     t, own = g.gusset.thickness, g.gusset
-    legs = (("on the web", g.on_web, own.web_leg, min(t, g.joint.thickness)),
-            ("on the crossmember", g.on_member, own.reach, min(t, g.joint.own)))  # fmt: skip
+    legs = (("on the web", g.on_web, own.web_leg, min(t, g.joint.thickness), WALL),
+            ("on the crossmember", g.on_member, own.reach, min(t, g.joint.own), "crossmember's wall"))  # fmt: skip
     out = []
-    for weld, lines, length, thinner in legs:
+    for weld, lines, length, thinner, wall in legs:
         size = np.linalg.norm(lines[1:], axis=-1).max(axis=-1)
         c, n = np.unravel_index(int((size >= size.max() * (1 - 1e-9)).argmax()), size.shape)
         throat = rule.throat(lines[1:])
         leg, limit = rule.leg(throat, thinner)
         plates = ("top", "bottom") if own.way == "upright" else ("front", "rear")
-        broken = fillet_size_rules(FULL * limit if own.throat is None else own.throat, length, thinner)
+        broken = fillet_size_rules(FULL * limit if own.throat is None else own.throat, length, thinner,
+                                   of=_thin(thinner, t, wall=wall))  # fmt: skip
         out.append(FilletSize(about=own.name, weld=weld, kind="gusset", force=float(size[c, n]),
                               case=g.cases[int(c) + 1], place=plates[int(n) // 2], throat=throat, leg=leg, limit=limit,
                               wall=float(wall_shear(thinner, rule.yields)), planned=own.throat, length=4 * length,

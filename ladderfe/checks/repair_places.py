@@ -14,8 +14,8 @@ from ladderfe.condition.repaired import Repaired
 from ladderfe.sections import Section, Shape
 
 __all__ = [
-    "Crossing", "Rusted", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at", "mounted",
-    "neighbours", "rusted", "uncovered",
+    "Crossing", "Rusted", "bare_parts", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at",
+    "mounted", "neighbours", "rusted", "uncovered",
 ]  # fmt: skip
 
 #: Ends this near to each other, mm, are one.
@@ -102,16 +102,22 @@ def _joined(bad: list[Rusted]) -> Iterator[Rusted]:
         yield first
 
 
-def uncovered(plan: Plan, side: str, spot: Rusted) -> Rusted | None:
-    """What of a rusted stretch no insert of the plan replaces; None where all is."""
+def bare_parts(plan: Plan, side: str, spot: Rusted) -> list[Rusted]:
+    """Parts of a rusted stretch that no insert of the plan replaces, from front to rear; `left` is that of the whole
+    stretch."""
+    start, out = spot.start, list[Rusted]()
     gone = sorted((i.start, i.end) for i in plan.inserts if i.side == side and spot.wall in i.walls)
-    start, end = spot.start, spot.end
-    for a, b in gone:
-        if a <= start + SAME:
-            start = max(start, b)
-        elif b >= end - SAME:
-            end = min(end, a)
-    return Rusted(spot.wall, start, end, spot.left) if end - start > SAME else None
+    for a, b in [*gone, (spot.end, spot.end)]:
+        if min(a, spot.end) - start > SAME:
+            out.append(Rusted(spot.wall, start, min(a, spot.end), spot.left))
+        start = max(start, b)
+    return out
+
+
+def uncovered(plan: Plan, side: str, spot: Rusted) -> Rusted | None:
+    """The stretch from the first to the last part that no insert of the plan replaces; None where all is."""
+    parts = bare_parts(plan, side, spot)
+    return Rusted(spot.wall, parts[0].start, parts[-1].end, spot.left) if parts else None
 
 
 def crossings(plan: Plan, side: str) -> list[Crossing]:

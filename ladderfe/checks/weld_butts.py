@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.checks.repair_places import built_shape, neighbours
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import stresses
 from ladderfe.checks.use_in import members_in
 from ladderfe.checks.wall_groups import GROUPS, wall_groups
 from ladderfe.condition.plan_types import Insert, Splice
-from ladderfe.condition.rails import SAME, rail_of
+from ladderfe.condition.rails import SAME, SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections.cuts import CutStress, cut_stress
 from ladderfe.solve import Solution
@@ -54,7 +55,9 @@ def butt_demands(states: Repaired, solution: Solution, stage: int | None) -> tup
         rail = rail_of(states.chassis, i.side)
         done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
         out += [_across(solution, i, x, stage) for x in (i.start, i.end) if all(abs(x - d) > SAME for d in done)]
-        out.append(_seams(solution, i, stage))
+        section = built_shape(states, i.side, (i.start + i.end) / 2).section(SIDES[i.side])
+        if neighbours(section, i.walls):  # a piece with all walls has no edge that meets one which stays
+            out.append(_seams(solution, i, stage))
     for s in states.plan.splices:
         out.append(_demand(solution, s, f"at {s.station:g} mm", rows_at(solution, s.side, s.station), stage))
     return tuple(out)

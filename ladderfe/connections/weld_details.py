@@ -6,6 +6,7 @@ the trade adds is marked so.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 from typing import Final, Literal, get_args
 
@@ -33,21 +34,22 @@ LAP: Final = "lap of the plates"
 
 
 def fillet_size_rules(
-    throat: float, length: float, thinner: float, lap: float | None = None
+    throat: float, length: float, thinner: float, lap: float | None = None, of: str = "plate"
 ) -> tuple[Broken, ...]:
     """Rules of size that a fillet weld breaks; all in mm, `length` over which it has its full throat.
 
     Throat at least 3 mm, length at least 30 mm and 6 a; a weld that is shorter carries no force by the standard.
     Plates below 4 mm are outside of the standard's scope (thin sheet is EN 1993-1-3's), which is told too: on a 3 mm
     wall a leg of the wall's thickness has a throat of 2.1 mm, and the rules of the standard cannot be kept.  `lap`:
-    overlap of the plates, at least 5 t and 25 mm (EN 1993-1-8 has 4 t; value from memory of the trade).
+    overlap of the plates, at least 5 t and 25 mm (EN 1993-1-8 has 4 t; value from memory of the trade).  `of`: what the
+    thinner one is, for the sentence.
     """
     a = float(positive(WHERE, "the throat", throat))
     t = float(positive(WHERE, "the thinner plate's thickness", thinner))
     run = float(positive(WHERE, "the length", length))
     least = Rule(name="length of the weld", bound="at least", limit=max(30.0, 6 * a), source="EN 1993-1-8 4.5.1",
                  status=MEMORY)
-    checked = [(SCOPE, t), (THROAT, a), (least, run)]
+    checked = [(replace(SCOPE, name=f"{of} thickness"), t), (THROAT, a), (least, run)]
     if lap is not None:
         five = Rule(name=LAP, bound="at least", limit=max(25.0, 5 * t), source="trade", status=MEMORY)
         checked.append((five, float(positive(WHERE, "the lap", lap))))

@@ -9,7 +9,7 @@ from ladderfe.advice.fatigue_ratio import PITTED_BELOW, FatigueRatio
 from ladderfe.advice.repair_fatigue import RepairFatigue
 from ladderfe.connections.fatigue import DamageRatio
 from ladderfe.report.document import Table
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, table, two_figures
 
 __all__ = ["fatigue_json", "fatigue_lines", "fatigue_table"]
 
@@ -30,33 +30,35 @@ def fatigue_lines(f: RepairFatigue, every: bool) -> list[str]:
         return out + paragraph(f"Not told: {f.why}.")
     named = "; ".join(f"{n} ({100 * c.share:.3g} %)" for n, c in zip(f.cycles.names, f.cycles.cycles, strict=True))
     out += paragraph(f"Cycles: {named}. {' '.join(f.cycles.notes)}")
-    for words, ratio in (("As found over as built", f.rust), ("As repaired over as built", f.to_built),
-                         ("As repaired over as found", f.to_found)):  # fmt: skip
-        out += paragraph(_worst_words(words, ratio), "  ", "- ")
+    three = (f.rust, f.to_built, f.to_found)
+    places = dict.fromkeys(p for r in three if r is not None and r.worst is not None for p in r.worst_places)
+    for words, ratio in zip(("As found over as built", "As repaired over as built", "As repaired over as found"), three,
+                            strict=True):  # fmt: skip
+        out += paragraph(_worst_words(words, ratio, len(places) > 1), "  ", "- ")
+    if len(places) == 1:
+        out += paragraph(f"The worst place is the same one each time: {next(iter(places))}.")
     out += _details(f, every)
     return out + paragraph(f"{BAND} {STATUS} {PITTED} Crossmembers and their own welds are not looked at here.")
 
 
-def _worst_words(words: str, r: FatigueRatio | None) -> str:
+def _worst_words(words: str, r: FatigueRatio | None, placed: bool) -> str:
     if r is None or r.worst is None:
         return f"{words}, worst place of each: no ratio, for a state has no place with a category."
+    if not placed:
+        return f"{words}, worst place of each: {_band(r.worst)}."
     a, b = r.worst_places
-    return f"{words}, worst place of each: {_band(r.worst)}; {a}; then {b}."
+    return f"{words}, worst place of each: {_band(r.worst)}; {a if a == b else f'{a}; then {b}'}."
 
 
 def _band(r: DamageRatio) -> str:
-    return f"{_figure(float(r.ratio))} ({_figure(float(r.low))} to {_figure(float(r.high))})"
-
-
-def _figure(value: float) -> str:
-    return f"{value:.3g}" if value < 1000 else f"{value:.0f}"
+    return f"{two_figures(float(r.ratio))} ({two_figures(float(r.low))} to {two_figures(float(r.high))})"
 
 
 def _each(r: FatigueRatio | None, k: int) -> str:
     if r is None or r.same is None:
         return "none"
     value = float(r.same.ratio[k])
-    return _figure(value) if isfinite(value) else "none"
+    return two_figures(value) if isfinite(value) else "none"
 
 
 def _details(f: RepairFatigue, every: bool) -> list[str]:

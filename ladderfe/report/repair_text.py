@@ -12,6 +12,7 @@ from ladderfe.checks.repair_rules import Answer
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
+from ladderfe.condition.rails import SAME
 from ladderfe.report.cautions import NO_WELDS, READ, RUST, cautions_text, not_checked
 from ladderfe.report.governing_text import place_words
 from ladderfe.report.page import bullets, short_page
@@ -78,13 +79,19 @@ NOT_CHECKED = (
     "The welds themselves, heat, shrinkage and what is left of it in the metal; joints of crossmembers at plates on "
     "the rail are estimated from the walls that meet.",
 )
+NARROW = (
+    "A plate narrower than its web counts in racking with its area spread over the whole web: sideways stress beside a "
+    "cheek plate on one web comes out too large (in one comparison with solid elements 14 % of the bending stress, "
+    "where solids gave 5 %)."
+)
 
 
 def _left_out(f: RepairFindings) -> list[str]:
     """What the check of the repaired frame leaves out."""
     rust = READ if f.states.readings is not None else RUST
     other = {RUST: rust, NO_WELDS: "Bolts, crash behaviour; fatigue but as ratios on the rails."}
-    return [other.get(words, words) for words in not_checked(f.repaired)]
+    narrow = [NARROW] if any(p.kind in ("cheek", "boxing") for p in f.states.plan.plates) else []
+    return [*narrow, *(other.get(words, words) for words in not_checked(f.repaired))]
 
 
 def _percent(u: Utilisation | None) -> str:
@@ -120,7 +127,10 @@ def _staged(f: RepairFindings) -> list[str]:
     s = f.staged
     if not s.pieces:
         return []
-    stated = f"welded as it stands ({s.support})" if s.support else "welded unloaded, as the plan states"
+    unloaded = "welded unloaded, as the plan states" if f.states.plan.support_given else (
+        "assumed unloaded, as the plan states nothing"
+    )  # fmt: skip
+    stated = f"welded as it stands ({s.support})" if s.support else unloaded
     if not s.support:
         rows = [[p.piece, *map(_percent, (p.found, p.old_unloaded, p.new_unloaded))] for p in s.pieces]
         head = ["piece", "as found", "old metal", "new metal"]
@@ -160,9 +170,18 @@ def _welds(f: RepairFindings) -> list[str]:
     if kinds:
         told = ", ".join(f"{v:.2f} m {k}" for k, v in kinds.items())
         out += paragraph(f"Weld: {sum(kinds.values()):.2f} m, of it {told}.")
-        rows = [[r.piece, r.kind, f"{r.length / 1000:.2f}"] for r in f.welds]
-        out += ["", *table(["piece", "weld", "m"], rows, "wlr")]
-    return out
+    rows = [[r.piece, r.kind, f"{r.length / 1000:.2f}"] for r in f.welds] + _uncounted(f)
+    return [*out, "", *table(["piece", "weld", "m"], rows, "wlr")] if rows else out
+
+
+def _uncounted(f: RepairFindings) -> list[list[str]]:
+    """Rows of pieces that have no metres of their own, with why."""
+    plan, known = f.states.plan, {r.piece for r in f.welds}
+    rows = []
+    for i in (i for i in plan.inserts if i.name not in known):
+        met = any(s.side == i.side and min(abs(s.station - x) for x in (i.start, i.end)) <= SAME for s in plan.splices)
+        rows.append([i.name, "butt", "0, at the splice" if met else "0, at the rail's ends"])
+    return rows + [[p.name, "slot welds", "not counted"] for p in plan.plates if p.kind == "sleeve" and p.thickness]
 
 
 def _rules(f: RepairFindings, every: bool) -> list[str]:

@@ -6,7 +6,7 @@ from math import pi
 
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.repair_needs import Need
-from ladderfe.checks.repair_places import uncovered
+from ladderfe.checks.repair_places import bare_parts
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.cautions import CAUTIONS
@@ -82,11 +82,11 @@ def next_words(f: RepairFindings) -> list[str]:
         same = " It is over as built too: no repair of rust alone brings that down." if as_built.ratio > 1 else ""
         what = f" ({place.what})" if place is not None and place.what else ""
         out.append(f"Governing as repaired: {_governs(u)}{what}.{same}")
-    left = [n for n in f.needs if uncovered(f.states.plan, n.side, n.spot) is not None]
+    left = [words for n in f.needs if (words := _bare_words(f, n))]
     if left:
-        names = "; ".join(f"{n.side} {n.spot.wall} {n.spot.start:.0f} to {n.spot.end:.0f} mm" for n in left[:NAMED])
         more = f"; and {len(left) - NAMED} more" if len(left) > NAMED else ""
-        out.append(f"Rusted metal that no insert of the plan replaces: {names}{more}. Let pieces in there.")
+        out.append(f"Rusted metal that no insert of the plan replaces: {'; '.join(left[:NAMED])}{more}. Let pieces in "
+                   "there, or make those of the plan longer.")  # fmt: skip
     pieces = dict.fromkeys(a.about for a in f.broken)
     if pieces:
         out.append(f"Change what does not keep to the rules, and run the plan again: {'; '.join(pieces)}.")
@@ -101,6 +101,12 @@ def next_words(f: RepairFindings) -> list[str]:
     return out or [
         "Measure the walls beside the new metal, and compare plans: `ladderfe compare PLAN.toml OTHER.toml`."
     ]
+
+
+def _bare_words(f: RepairFindings, n: Need) -> str:
+    """Of one rusted stretch what no insert replaces; "" where all is."""
+    parts = [f"{p.start:.0f} to {p.end:.0f}" for p in bare_parts(f.states.plan, n.side, n.spot)]
+    return f"{n.side} {n.spot.wall} {' and '.join(parts)} mm" if parts else ""
 
 
 def need_words(n: Need) -> str:

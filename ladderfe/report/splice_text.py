@@ -53,7 +53,9 @@ def _short(s: Splice) -> list[str]:
     out = []
     if s.pair is not None:
         left, right = s.pair
-        room = "with full room for plates" if left.roomy and right.roomy else "none has full room for plates"
+        short = [p.side for p in s.pair if not p.roomy]
+        room = ("with full room for plates", f"the {short[0]} rail's lacks full room for plates" if short else "",
+                "none has full room for plates")[len(short)]  # fmt: skip
         out += paragraph(
             f"Best pair of joints ({room}), staggered by {abs(left.station - right.station):.0f} mm: left rail at "
             f"{left.station:.0f} mm, right rail at {right.station:.0f} mm. As far as their plates reach (2 H each "

@@ -9,7 +9,7 @@ from ladderfe.advice.splice_windows import PLATE, STAGGER, PlaceUse
 from ladderfe.advice.splice_zones import BEND, KEEP_OFF
 from ladderfe.connections.fatigue import BAND_ON_STRESS
 from ladderfe.report.cautions import NO_INSPECTION, USUAL
-from ladderfe.report.table import number
+from ladderfe.report.table import number, two_figures
 
 __all__ = [
     "CAUTIONS_SPLICE", "LEFT_OUT", "PRACTICE", "cut_words", "damage_words", "of_limit", "percent", "place_remarks",
@@ -86,8 +86,8 @@ def damage_words(p: Price) -> str:
         return f"Damage: no ratio. {' '.join(p.fatigue.notes)}"
     w = p.fatigue.worst
     return (
-        f"Damage there over that at {p.best.station:.0f} mm, alike details: {number(float(w.ratio))} (cube of the "
-        f"stress ranges, worst point), band {number(float(w.low))} to {number(float(w.high))}: a factor "
+        f"Damage there over that at {p.best.station:.0f} mm, alike details: {two_figures(float(w.ratio))} (cube of the "
+        f"stress ranges, worst point), band {two_figures(float(w.low))} to {two_figures(float(w.high))}: a factor "
         f"{BAND_ON_STRESS:g} on stress either way (common practice, no source). A ratio whose band holds 1 tells "
         "nothing of which is the worse."
     )

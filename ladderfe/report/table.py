@@ -6,11 +6,13 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from itertools import zip_longest
+from math import floor, isfinite, log10
 from textwrap import wrap
 
 from ladderfe.report.blocks import Heading, Paragraph, Table, lines_of
 
-__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "table", "width_now"]
+__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "table", "two_figures",
+           "width_now"]  # fmt: skip
 
 WIDTH = 100
 NARROWEST = 80
@@ -54,6 +56,14 @@ def number(value: float) -> str:
     if abs(value) >= 10_000:
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.7f}".rstrip("0")
+
+
+def two_figures(value: float) -> str:
+    """What bears no more than two figures, never as a power of ten: 0.22, 1.7, 14, 120."""
+    if value == 0 or not isfinite(value):
+        return f"{value:g}"
+    rounded = float(f"{value:.2g}")
+    return f"{rounded:.{max(1 - floor(log10(abs(rounded))), 0)}f}"
 
 
 def table(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 from math import isinf
 
@@ -31,7 +32,8 @@ __all__ = ["weld_lines", "weld_text"]
 def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
     """The whole page; `source` names the file, found: what was read."""
     f = w.demands.findings
-    head = head_lines(f.chassis, "what its welds must be", source)
+    title = w.demands.states.plan.title if w.demands.states is not None else ""
+    head = head_lines(replace(f.chassis, title=title or f.chassis.title), "what its welds must be", source)
     if not f.proven:
         return short_page(head, f.proofs, "sizes of welds")
     out = [*head, *weld_lines(w)]

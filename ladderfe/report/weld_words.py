@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import isfinite, isinf
 
-from ladderfe.advice.weld_sizes import PERMITTED, RUN, ButtSize, FilletSize, WeldSizes
+from ladderfe.advice.weld_sizes import FULL, PERMITTED, RUN, ButtSize, FilletSize, WeldSizes
 from ladderfe.connections import permissible_stress, stitch_warnings
 from ladderfe.connections.fillets import GAMMA_M2
 from ladderfe.connections.inputs import COMMON, MEMORY
-from ladderfe.connections.weld_details import OPEN_ROOT_LOSS
+from ladderfe.connections.weld_details import OPEN_ROOT_LOSS, SCOPE, THROAT
 from ladderfe.report.cautions import USUAL
 
 __all__ = [
@@ -38,6 +38,12 @@ GUSSETED = (
     "How stiff gussets make a joint is not in the data: half of each leg counts as part of the crossmember's outline, "
     "between none and all of it. On the web they share one weld with the outline; on the crossmember each plate is a "
     "free body with a force that runs evenly along its leg: statics alone, no source."
+)
+#: Beside what throat the force alone asks for on walls below the standard's thickness.
+THIN = (
+    f"Throats told are those for the force alone. Walls below {SCOPE.limit:g} mm are under the range of EN 1993-1-8, "
+    f"whose least throat of {THROAT.limit:g} mm [{MEMORY}] a leg as thick as such a wall cannot reach: practice fills "
+    f"that leg, a throat of {FULL:g} of the thinner wall, however small the force [{COMMON}]."
 )
 LEFT_OUT = (
     "Fatigue of the weld's toe and root; most welds on frames crack by it and not by their throat. `ladderfe splice` "
@@ -100,6 +106,8 @@ def summary(w: WeldSizes) -> list[str]:
             f = max(own, key=lambda f: f.throat)
             out.append(f"{name}: most is {f.force:.1f} N/mm ({f.about}, {f.weld}, {f.case}); throat {f.throat:.2f} mm, "
                        f"leg {f.leg:.2f} mm, of {f.limit:g} mm that the thinner wall allows: {size_words(f)}.")
+    if any(f.limit < SCOPE.limit and f.length for f in (*w.plates, *w.joints, *w.gussets, *w.hangers)):
+        out.append(THIN)
     if w.butts:
         b = max(w.butts, key=lambda b: b.full)
         out.append(f"Butt welds: most is {100 * b.full:.0f} % of a weld all through ({b.piece}, {b.where}, {b.wall}, "

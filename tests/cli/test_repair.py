@@ -337,3 +337,58 @@ def test_old_metal_is_not_told_where_a_mount_hangs_on_what_is_taken_out(plans, t
     run(["repair", str(plans.plan(tmp_path, text, readings=RUST.format(side="left", at=2000)))])
     page = " ".join(capsys.readouterr().out.split())
     assert "Standing: not known, for box mount hangs on third, which is taken out" in page
+
+
+def page_of(plans, folder, capsys, text, command="repair", **more):
+    run([command, str(plans.plan(folder, text, **more))])
+    out = capsys.readouterr()
+    assert not out.err
+    return " ".join(out.out.split())
+
+
+def test_what_next_names_only_the_metal_that_stays(plans, tmp_path, capsys):
+    plans.frame(tmp_path)
+    piece = '[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = {}\nto = {}\n'
+    rust = RUST.format(side="left", at=2000)
+    for reach, words in (((1780, 2300), f"{START} to 1780"), ((1650, 2200), f"2200 to {END}"),
+                         ((1850, 2150), f"{START} to 1850 and 2150 to {END}")):  # fmt: skip
+        page = page_of(plans, tmp_path, capsys, piece.format(*reach), readings=rust)
+        assert f"no insert of the plan replaces: left bottom {words} mm. Let pieces in there" in page
+    for pieces in (piece.format(1650, 2350), piece.format(1650, 2000) + piece.format(2000, 2350)):
+        assert "no insert of the plan replaces" not in page_of(plans, tmp_path, capsys, pieces, readings=rust)
+
+
+def test_how_it_stands_while_welded_is_told_as_assumed_where_the_plan_is_silent(plans, tmp_path, capsys):
+    plans.frame(tmp_path)
+    plate = '[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "top"\nfrom = 1700\nto = 2300\nthickness = 2\n'
+    silent = page_of(plans, tmp_path, capsys, plate)
+    assert "Old and new metal, assumed unloaded, as the plan states nothing" in silent
+    stated = page_of(plans, tmp_path, capsys, '[repair]\nsupport = "unloaded"\n' + plate)
+    assert "Old and new metal, welded unloaded, as the plan states" in stated
+    assert "assumed unloaded" not in stated
+
+
+def test_pieces_without_metres_of_their_own_have_a_row(plans, tmp_path, capsys):
+    """A whole rail's end let in from a splice on: its one weld is the splice, and it has no seam that `weld` could
+    judge; a sleeve's slot welds are not counted."""
+    plans.frame(tmp_path)
+    end = '[[inserts]]\nrail = "right"\nwall = "{}"\nfrom = 3330\nto = 4158\n'
+    splice = '[[splices]]\nrail = "right"\nstation = 3330\ncut = "square"\nmade = "both sides"\n'
+    sleeve = '[[plates]]\nkind = "sleeve"\nrail = "left"\nfrom = 1700\nto = 1900\nthickness = 2\n'
+    page = page_of(plans, tmp_path, capsys, splice + end.format("all") + sleeve)
+    part = page[page.index("Weld and mass") :]
+    assert "butt 0, at the splice" in part
+    assert "sleeve, left rail, 1700 to 1900 mm slot welds not counted" in part
+    assert "seams along it" not in page_of(plans, tmp_path, capsys, splice + end.format("all"), "weld")
+    assert "seams along it" in page_of(plans, tmp_path, capsys, splice + end.format("bottom"), "weld")
+
+
+def test_the_weld_page_bears_the_title_of_the_plan_and_says_which_part_is_thin(plans, tmp_path, capsys):
+    plans.frame(tmp_path)
+    text = ('[repair]\ntitle = "Plate it"\n[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "top"\nfrom = 1700\n'
+            'to = 2300\nthickness = {}\n')  # fmt: skip
+    page = page_of(plans, tmp_path, capsys, text.format(3), "weld")
+    assert page.startswith("Plate it: what its welds must be")
+    assert "not kept: rail's wall thickness is 2 mm" in page
+    assert "practice fills that leg" in page
+    assert "not kept: plate thickness is 1.5 mm" in page_of(plans, tmp_path, capsys, text.format(1.5), "weld")

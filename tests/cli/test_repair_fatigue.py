@@ -11,6 +11,7 @@ import json
 import pytest
 
 from ladderfe.cli.main import UNUSABLE, run
+from ladderfe.report.table import two_figures
 
 PLATE = '[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "bottom"\nfrom = 1500\nto = 2500\nthickness = {}\n{}'
 PIECE = '[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 1500\nto = 2500\nmade = "{}"\n'
@@ -120,3 +121,22 @@ def test_a_case_that_only_the_plan_has_makes_no_cycle_of_three_states(told):
     new = '[[cases]]\nname = "heavy"\nkind = "amplified"\nfactor = 3\n'
     document = told(new + '[[cycles]]\nfirst = "static"\nsecond = "heavy"\nshare = 1\n')
     assert document["fatigue"] == {"not told for": "not every state has the case 'heavy'"}
+
+
+def test_a_worst_place_is_told_once_and_ratios_bear_two_figures(plans, tmp_path, capsys):
+    """Nothing was read, and the piece let in is at a place that hardly works: all states have one worst place."""
+    plans.frame(tmp_path, "", plans.TWIST + FACTOR)
+    run(["repair", str(plans.plan(tmp_path, SUPPORT + PIECE.format("both sides").replace("2500", "1800")))])
+    page = " ".join(capsys.readouterr().out.split())
+    part = page[page.index("ratios of damage, never a life") : page.index("detail of the plan")]
+    assert part.count("rail at") == 1
+    assert "The worst place is the same one each time: " in part
+    assert "As repaired over as built, worst place of each: 1.0 (0.12 to 8.0)." in part
+
+
+@pytest.mark.parametrize(("value", "words"), [
+    (0.9903, "0.99"), (0.1238, "0.12"), (7.923, "7.9"), (0.996, "1.0"), (9.97, "10"), (13.94, "14"), (99.6, "100"),
+    (1234.0, "1200"), (0.00456, "0.0046"), (0.0, "0"), (float("inf"), "inf"),
+])  # fmt: skip
+def test_two_figures(value, words):
+    assert two_figures(value) == words
