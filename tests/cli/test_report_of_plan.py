@@ -51,6 +51,35 @@ def test_the_chapter_has_plates_uses_and_welds(made):
         assert words in chapter
 
 
+def test_the_sheet_tells_the_frame_as_repaired(made):
+    """The plan's title, the large number of the frame as repaired with those before it, and a column of each state."""
+    folder, text = made
+    sheet = " ".join(
+        re.sub(r"<[^>]*>", " ", re.search(r'<section id="record".*?</section>', text, re.DOTALL)[0]).split()
+    )
+    sheet = sheet.replace("\u00a0", " ")
+    assert "Repair plan A plate &lt;b&gt;lapped&lt;/b&gt; &amp; a piece let in chassis file" in sheet
+    assert "case as built as found as repaired" in sheet
+    f = _worked_out(folder / "plan.toml")
+    three = [f"{100 * s.utilisations[0].ratio:.1f} %" for s in (f.built, f.found, f.repaired)]
+    assert three[2] not in three[:2]
+    large, found, built = re.search(
+        r"([\d.]+ %) of the limit,(?: OVER,)? as repaired as found ([\d.]+ %)(?: OVER)? as built ([\d.]+ %)", sheet
+    ).groups()
+    assert [built, found, large] == three
+    for words in (f"As built {built}", f"As found (as read in readings.csv) {found}", f"As repaired {large}"):
+        assert words in sheet
+
+
+def _worked_out(plan):
+    from ladderfe.checks.repair import check_repair
+    from ladderfe.cli.readings import Asked
+    from ladderfe.cli.subject import subject_of
+    from ladderfe.condition import Options
+
+    return check_repair(subject_of(plan, Asked(None, Options())).states)
+
+
 def test_the_plans_words_stay_words(made):
     _, text = made
     assert "A plate <b>lapped" not in text

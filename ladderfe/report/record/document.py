@@ -62,7 +62,7 @@ def record_html(
     made: str = template.render(
         version=__version__,
         said=said,
-        page=first_page(findings, said, said.chassis_name),
+        page=first_page(findings, said, said.chassis_name, repairs),
         chapters=chapters(findings, twist, repairs),
         inputs=inputs,
         versions=_versions(),

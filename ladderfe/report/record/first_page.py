@@ -7,12 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks import Findings
+from ladderfe.checks.repair import RepairFindings
 from ladderfe.condition import Found
 from ladderfe.report.blocks import Paragraph, blocks_of
 from ladderfe.report.cautions import CAUTIONS
-from ladderfe.report.governing_text import moved_words, percent, place_words, value_words
+from ladderfe.report.governing_text import moved_words, percent, value_words
 from ladderfe.report.readings_text import count_words, unread_words
 from ladderfe.report.record.frame_pack import band_of
+from ladderfe.report.record.headline import SEATS, WALLS, Headline, case_rows, headlines, repair_headlines, told
+from ladderfe.report.record.repairs import Repairs
+from ladderfe.report.repair_words import summary_words
 from ladderfe.report.summary_text import summary_text
 
 if TYPE_CHECKING:
@@ -32,29 +36,24 @@ BY_HAND = (
     "height right rail above the datum, front / rear",
 )
 SIGNED = ("measured by", "calculated by", "seen by")
+REST = " The rest is told in chapter 2."
+OTHER_CHAPTERS = "All chapters but that of the repair sheets show the frame without the plan."
 UNREAD = "No thickness was read: all walls count as the chassis file has them, ASSUMED."
 
 
-def first_page(findings: Findings, said: Said, source: str) -> dict[str, Any]:
-    """What the template of the first page needs; `source` names the chassis file."""
-    u, found = findings.utilisations[0], findings.as_found
-    before = max(found.built.utilisations, key=lambda x: x.ratio) if found else None
+def first_page(findings: Findings, said: Said, source: str, repairs: Repairs | None = None) -> dict[str, Any]:
+    """What the template of the first page needs; `source` names the chassis file, `repairs` are those of a plan."""
+    found = findings.as_found
     return {
+        **_head(findings, repairs),
         "title": findings.chassis.title,
         "facts": list(_facts(findings.chassis, said, source, found.readings if found else None)),
         "axles": [
             [a.name, *(f"{1000 * v:.0f}" for v in (a.load, a.unsprung, a.load - a.unsprung))]
             for a in findings.chassis.axles
         ],
-        "governing": f"{100 * u.ratio:.1f} %",
-        "over": u.ratio > 1,
-        "band": band_of(u.ratio),
-        "before": f"{percent(before.ratio)}" if before else "",
-        "summary": " ".join(p.words for p in blocks_of(summary_text(findings)) if isinstance(p, Paragraph)),
         "walls": _walls(found.readings) if found else [],
         "holes": len(found.readings.holes) if found else 0,
-        "cases": _cases(findings),
-        "two_states": found is not None,
         "limits": findings.chassis.criteria.source,
         "read": count_words(found.readings, said.readings_name) if found else "",
         "assumed": _cut(unread_words(found.readings) or "Every wall of the rails was read.") if found else UNREAD,
@@ -63,6 +62,50 @@ def first_page(findings: Findings, said: Said, source: str) -> dict[str, Any]:
         "signed": [(w, said.measured_by if w == "measured by" else "") for w in SIGNED],
         "no_inspection": CAUTIONS[0],
     }
+
+
+def _head(findings: Findings, repairs: Repairs | None) -> dict[str, Any]:
+    """The large number with what stands beside and below it, and the cases that ask most, in every state."""
+    if repairs is not None:
+        f = repairs.findings
+        states, all_of_them = (
+            [("as built", f.built), ("as found", f.found), ("as repaired", f.repaired)],
+            repair_headlines(f),
+        )
+        plan, summary = f.states.plan.title or "no title", _plan_words(f)
+    else:
+        built = findings.as_found.built if findings.as_found else None
+        states = [("as built", built), ("as found", findings)] if built else [("of limit", findings)]
+        all_of_them = headlines([own for _, own in states])
+        plan = ""
+        summary = " ".join(p.words for p in blocks_of(summary_text(findings)) if isinstance(p, Paragraph))
+    names, now = [name for name, _ in states], all_of_them[-1]
+    return {
+        "plan": plan,
+        "governing": told(now).removesuffix(" OVER"),
+        "over": now.ratio > 1,
+        "band": band_of(now.ratio),
+        "before": [f"{name} {told(h)}" for name, h in zip(names[:-1], all_of_them[:-1], strict=True)][::-1],
+        "counted": _counted(now, states[-1][1]),
+        "summary": summary,
+        "states": names,
+        "cases": case_rows([own for _, own in states], CASES),
+    }
+
+
+def _plan_words(f: RepairFindings) -> str:
+    """A plan in short; its stiffness is told in its chapter."""
+    return " ".join([*(w for w in summary_words(f) if not w.startswith("Torsional")), OTHER_CHAPTERS])
+
+
+def _counted(h: Headline, f: Findings) -> str:
+    """What the large number counts where it is not the stress on whole walls."""
+    if not h.rules:
+        return ""
+    u = f.utilisations[0]
+    beside = "Local buckling and spring seats counted; stress on whole walls alone"
+    beside = beside if h.rules in (SEATS, WALLS) else "Welded unloaded, stress on whole walls"
+    return f"{h.case}: {h.rules}. {beside}: {percent(u.ratio)} ({u.case})."
 
 
 def _facts(c: Chassis, said: Said, source: str, found: Found | None) -> Iterable[tuple[str, str]]:
@@ -75,8 +118,17 @@ def _facts(c: Chassis, said: Said, source: str, found: Found | None) -> Iterable
 
 
 def _cut(words: str) -> str:
-    """So many words as the sheet has room for; the rest is told in its chapter."""
-    return words if len(words) <= MOST_WORDS else words[:MOST_WORDS].rsplit(" ", 1)[0] + " ..., see chapter 2."
+    """So many whole sentences as the sheet has room for, of a longer one what stands before a semicolon; the rest is
+    told in its chapter.  Notes of the readings stand in brackets: nothing is cut in them."""
+    if len(words) <= MOST_WORDS:
+        return words
+    for mark in (". ", "; "):
+        pieces = words[: MOST_WORDS + len(mark)].split(mark)[:-1]
+        while pieces and (own := mark.join(pieces)).count("(") != own.count(")"):
+            pieces.pop()
+        if pieces:
+            return mark.join(pieces) + "." + REST
+    return words[:MOST_WORDS].rsplit(" ", 1)[0] + " ..." + REST
 
 
 def _walls(found: Found) -> list[list[str]]:
@@ -89,22 +141,6 @@ def _walls(found: Found) -> list[list[str]]:
         rows.append([side, wall, f"{least.nominal:.2f}", f"{len(values)}", f"{sum(values) / len(values):.2f}",
                      f"{least.least:.2f}", f"{least.station:g}"])  # fmt: skip
     return rows
-
-
-def _cases(findings: Findings) -> list[dict[str, Any]]:
-    """The cases with the greatest utilisation, and as built beside it."""
-    first = findings.first_of_cases()
-    before = findings.as_found.built.first_of_cases() if findings.as_found else {}
-    most = sorted(first, key=lambda name: -float(f"{first[name].ratio:.9g}"))[:CASES]
-    return [
-        {
-            "case": name,
-            "now": percent(first[name].ratio),
-            "was": percent(before[name].ratio) if before else "",
-            "where": f"{first[name].part}, {place_words(first[name])}, {first[name].wall}",
-        }
-        for name in most
-    ]
 
 
 def _matters(findings: Findings) -> str:

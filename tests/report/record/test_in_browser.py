@@ -150,6 +150,8 @@ def test_a_narrow_screen_needs_no_sideways_scrolling(browser, demo_record):
     """360 px wide, as small phones are; what is wider scrolls in a box of its own."""
     page = browser.page(demo_record, 360, 740)
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    walls = "document.querySelector('#record .walls')"
+    assert page.evaluate(f"{walls}.closest('.scroll').scrollWidth <= {walls}.closest('.scroll').clientWidth")
     loose = page.evaluate("""[...document.querySelectorAll('main *')].filter((e) => !e.closest('.scroll')
       && e.getClientRects().length && e.getBoundingClientRect().right > 360.5).map((e) => e.outerHTML.slice(0, 90))""")
     assert loose == []

@@ -1,0 +1,61 @@
+"""The large number of the record sheet: stress on whole walls, or what thin walls and spring seats are over by."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from ladderfe.report.record import Said
+from ladderfe.report.record.first_page import MOST_WORDS, REST, _cut, first_page
+from ladderfe.report.record.headline import case_rows, headlines
+
+SAID = Said(date="2031-05-17")
+
+
+def seated(findings, ratio):
+    """The findings with a spring seat at that utilisation in the last case, thin walls aside, stresses all below 1."""
+    case = findings.solution.cases[-1].name
+    seat = replace(findings.buckling.seats[0], by_case=((case, ratio),), case=case)
+    low = tuple(replace(u, stress=0.5 * u.limit, ratio=0.5) for u in findings.utilisations)
+    return case, replace(
+        findings, utilisations=low, buckling=replace(findings.buckling, effective=(), shear=(), seats=(seat,))
+    )
+
+
+def test_a_seat_over_its_limit_is_the_large_number(plain_findings):
+    """Stresses at 50.0 % everywhere, a seat at 120.0 %: the sheet does not read as below the limit."""
+    case, f = seated(plain_findings, 1.2)
+    page = first_page(f, SAID, "frame.toml")
+    assert (page["governing"], page["over"]) == ("120.0 %", True)
+    assert page["counted"].startswith(f"{case}: force at a spring seat. Local buckling and spring seats counted")
+    assert "50.0 %" in page["counted"]
+    assert page["cases"][0] == {"case": case, "uses": ["120.0 % OVER"], "where": "force at a spring seat"}
+
+
+def test_a_seat_within_its_limit_is_told_in_its_chapter(plain_findings):
+    _, f = seated(plain_findings, 0.9)
+    page = first_page(f, SAID, "frame.toml")
+    assert (page["governing"], page["over"], page["counted"]) == ("50.0 %", False, "")
+
+
+def test_states_are_compared_by_the_same(plain_findings):
+    """A seat over its limit before and within it after: 120 and 90 %, not 120 and the 50 % of stresses alone."""
+    (case, before), (_, after) = seated(plain_findings, 1.2), seated(plain_findings, 0.9)
+    assert [h.ratio for h in headlines([before, after])] == [1.2, 0.9]
+    assert case_rows([before, after], 1)[0]["uses"] == ["120.0 % OVER", "90.0 %"]
+    assert case_rows([before, after], 1)[0]["case"] == case
+
+
+@pytest.mark.parametrize(
+    ("words", "kept"),
+    [
+        ("One. " + "two " * 20 + "end. " + "x" * MOST_WORDS, "One. " + "two " * 20 + "end."),
+        ("One. Listed: a (as told. " + "there " * 80 + "); b.", "One."),
+        ("ASSUMED: left top; right (sealed; " + "not read " * 60 + "); rest", "ASSUMED: left top."),
+    ],
+)
+def test_what_is_assumed_ends_with_a_sentence(words, kept):
+    """Not within brackets, in which notes of readings stand."""
+    assert _cut(words) == kept + REST
+    assert _cut(kept) == kept
