@@ -15,6 +15,48 @@ from hypothesis import HealthCheck, settings
 HERE = Path(__file__).resolve().parent
 MODELS = HERE.parent / "models"
 
+#: Tests that take long and look at what others look at too, on another chassis or another way: only with --long.
+LONG = (
+    "tests/report/record/test_pdf.py::test_the_record_becomes_a_pdf",
+    "tests/report/record/test_document.py::test_the_same_inputs_give_the_same_bytes",
+    "tests/report/test_unrolled.py::test_words_do_not_overlap_on_a_crowded_rail[2]",
+    "tests/report/test_unrolled.py::test_words_do_not_overlap_on_a_crowded_rail[3]",
+    "tests/report/test_data.py::test_hand_rows_without_a_number_are_null",
+    "tests/cli/test_readings.py::test_the_worked_readings_are_used_by_every_command[pick-up-commands1]",
+    "tests/cli/test_readings.py::test_files_of_results_come_with_tables_of_the_readings",
+    "tests/cli/test_report.py::test_the_inputs_taken_out_give_the_same_record",
+    "tests/cli/test_margin.py::TestHowThinMayThisWallGet::test_nothing_was_read_yet",
+    "tests/cli/test_unrolled.py::test_results_hold_both_drawings",
+    "tests/cli/test_vibration.py::test_the_gallery[pick-up]",
+    "tests/cli/test_vibration.py::test_a_sheet_of_three_modes",
+    "tests/cli/test_tow.py::test_the_gallery[pick-up]",
+    "tests/cli/test_twist.py::test_the_gallery[pick-up]",
+    "tests/cli/test_compare.py::test_the_page_fits_and_has_every_chapter[five]",
+    "tests/cli/test_compare.py::test_the_summary_stands_on_top_and_tells_what_each_file_alone_does",
+    "tests/cli/test_splice.py::test_pages_of_the_gallery_fit[80-pick-up]",
+    "tests/advice/test_scatter.py::test_draws_stand_on_fewer_taper_steps_and_say_so",
+    "tests/advice/test_limit_thickness.py::test_states_together_are_as_one_by_one",
+    "tests/sections/test_against_2d.py::test_random_sections",
+    "tests/checks/test_towing.py::test_factors_come_from_the_chassis_own_cases",
+    "tests/checks/test_influence_tips.py::test_a_trial_without_an_answer_leaves_the_others",
+)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """--long: run all tests."""
+    parser.addoption("--long", action="store_true", help="run the tests that take long, too")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what takes long unless asked for."""
+    if config.getoption("--long"):
+        return
+    skip = pytest.mark.skip(reason="NOT RUN: takes long; scripts/test --long runs it")
+    for item in items:
+        if item.nodeid in LONG:
+            item.add_marker(skip)
+
+
 #: How long an example takes says something of the machine and what else it does, not of the code.
 settings.register_profile("calm", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("calm")
