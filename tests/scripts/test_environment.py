@@ -163,7 +163,8 @@ def test_interrupted_installation_recovers(machine):
 def test_arguments_and_status_are_passed_on(machine):
     """scripts/test hands its arguments to pytest; scripts/demo ends well where a limit is exceeded, else as it was."""
     machine.python()
-    assert "ran: -m pytest -n auto --dist loadfile -k a b tests/x y" in machine.run("test", "-k", "a b", "tests/x y").stdout
+    told = machine.run("test", "-k", "a b", "tests/x y").stdout
+    assert "ran: -m pytest -n auto --dist loadfile -k a b tests/x y" in told
     assert machine.run("demo", CHECK_STATUS="1").returncode == 0
     assert machine.run("demo", CHECK_STATUS="3").returncode == 3
     assert machine.run("demo", "--nonsense").returncode == 2
