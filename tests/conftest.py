@@ -17,7 +17,6 @@ MODELS = HERE.parent / "models"
 
 #: Tests that take long and look at what others look at too, on another chassis or another way: only with --long.
 LONG = (
-    "tests/report/record/test_pdf.py::test_the_record_becomes_a_pdf",
     "tests/report/record/test_document.py::test_the_same_inputs_give_the_same_bytes",
     "tests/report/test_unrolled.py::test_words_do_not_overlap_on_a_crowded_rail[2]",
     "tests/report/test_unrolled.py::test_words_do_not_overlap_on_a_crowded_rail[3]",

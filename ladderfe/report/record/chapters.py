@@ -74,7 +74,7 @@ def _diagrams(f: Findings) -> tuple[Part, ...]:
     forces = prose(rails_text(f, True), forces_text(f, True), movements_text(f))
     shown = f.utilisations[0].case
     both = drawings.rail_diagrams(f, shown)
-    return (*((Pane("diagrams", {"case": shown, "both": both}),) if both else ()), *forces)
+    return (Pane("diagrams", {"case": shown, "both": both}), *forces)
 
 
 def _sections(f: Findings) -> tuple[Figure, ...]:

@@ -140,11 +140,9 @@ def _still(findings: Findings) -> str:
 
 
 def _diagrams(findings: Findings) -> dict[str, str]:
-    """The wide diagrams of all cases, packed; "" where there are none.  {"lines": [...], "cases": [...]}: of every case
+    """The wide diagrams of all cases, packed.  {"lines": [...], "cases": [...]}: of every case
     left and right rail as numbers of lines, most of which all cases share."""
     made = [drawings.rail_diagrams(findings, c.name) for c in findings.solution.cases[1:]]
-    if not all(made):
-        return {"packed": ""}
     numbers: dict[str, int] = {}
     cases = [[_numbered(d.wide, numbers) for d in both] for both in made]
     return {"packed": deflated(script_json({"lines": list(numbers), "cases": cases}).encode())}

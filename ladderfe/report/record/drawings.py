@@ -1,19 +1,18 @@
-"""The one place that asks for drawings of chassis, diagrams and sections; "" where there is none."""
+"""The one place that asks for drawings of chassis, diagrams, sections and plates."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from hashlib import sha256
-from importlib import import_module
-from importlib.util import find_spec
 from typing import Any, NamedTuple
 
 from ladderfe.checks import Findings
 from ladderfe.condition.repaired import Repaired
+from ladderfe.report import sheets
 
 __all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheet", "joined", "rail_diagrams", "section_sheet"]
 
-SHEETS = "ladderfe.report.sheets"
 HEAD = re.compile(r"^.*?(?=<svg)", re.DOTALL)
 #: What matplotlib writes for all lines of a document, and its metadata.
 OWN_STYLE = re.compile(r"<style[^>]*>\s*\*\{.*?</style>|<metadata>.*?</metadata>", re.DOTALL)
@@ -40,27 +39,24 @@ class Drawn(NamedTuple):
 
 def chassis_drawing(findings: Findings) -> Drawn:
     """Plan and side view with dimensions."""
-    return _drawn("chassis_drawing", findings)
+    return _drawn(sheets.chassis_drawing, findings)
 
 
 def rail_diagrams(findings: Findings, case: str) -> list[Drawn]:
-    """Load, shear, moment and torsion along left and right rail in one case; empty where there is no drawing."""
-    both = [_drawn("rail_diagrams", findings, side, case) for side in ("left", "right")]
-    return both if all(d.wide for d in both) else []
+    """Load, shear, moment and torsion along left and right rail in one case."""
+    return [_drawn(sheets.rail_diagrams, findings, side, case) for side in ("left", "right")]
 
 
 def section_sheet(findings: Findings) -> Drawn:
     """The sections of the frame to scale."""
-    return _drawn("section_sheet", findings)
+    return _drawn(sheets.section_sheet, findings)
 
 
 def plate_sheet(states: Repaired, title: str) -> tuple[Drawn, tuple[str, ...]]:
     """Pieces and plates of a repair plan, and the names of those that are not drawn."""
-    from ladderfe.report.sheets import plan_drawings, undrawn
-
-    plates = plan_drawings(states)
-    drawn = _drawn("plate_sheet", plates, title) if plates else Drawn("", "")
-    return drawn, undrawn(states)
+    plates = sheets.plan_drawings(states)
+    drawn = _drawn(sheets.plate_sheet, plates, title) if plates else Drawn("", "")
+    return drawn, sheets.undrawn(states)
 
 
 def inline(svg: str) -> str:
@@ -73,10 +69,7 @@ def inline(svg: str) -> str:
     return TAG.sub(lambda m: FINE.sub(r"\1", m[0]), text)
 
 
-def _drawn(name: str, *what: Any) -> Drawn:
-    if find_spec(SHEETS) is None:
-        return Drawn("", "")
-    draw = getattr(import_module(SHEETS), name)
+def _drawn(draw: Callable[..., str], *what: Any) -> Drawn:
     return Drawn(joined(inline(draw(*what))), joined(inline(draw(*what, narrow=True))))
 
 
