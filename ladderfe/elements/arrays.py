@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["inverse", "powers", "sum_rows"]
+__all__ = ["inverse", "powers", "sum_by", "sum_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -25,6 +25,17 @@ def powers(s: Array, n: int) -> Array:
     for k in range(1, n):
         out[:, k] = out[:, k - 1] * s
     return out
+
+
+def sum_by(n: int, row: IntArray, values: Array) -> Array:
+    """(n, ...) the sums of values (k, ...) by their rows (k,), which come in any order."""
+    from scipy.sparse import csr_array
+
+    k, size = len(row), int(np.prod(values.shape[1:]))
+    order = np.argsort(row, kind="stable")
+    first = np.concatenate([[0], np.cumsum(np.bincount(row, minlength=n))])
+    sums = csr_array((np.ones(k), order, first), shape=(n, k)) @ values.reshape(k, size)
+    return np.asarray(sums).reshape(n, *values.shape[1:])
 
 
 def sum_rows(n: int, row: IntArray, values: Array, fields: Array | None = None) -> Array:

@@ -51,8 +51,8 @@ def _held(members: Members, loads: LineLoads, member: IntArray, x: Array) -> Arr
     before, behind = (members.pieces(member, own) for own in (x, length - x))
     row, k = pairs(member, loads)
     own = take_loads(loads, k)
-    pull = _end_loads(before, _part(own, row, 0 * x[row], x[row]))[:, PLACES:]
-    pull += _end_loads(behind, _part(own, row, x[row], length[row]))[:, :PLACES]
+    pull = before.equivalent_loads(_part(own, row, 0 * x[row], x[row]))[:, PLACES:]
+    pull += behind.equivalent_loads(_part(own, row, x[row], length[row]))[:, :PLACES]
     stiffness = before.stiffness()[:, PLACES:, PLACES:] + behind.stiffness()[:, :PLACES, :PLACES]
     size = np.einsum("eii->ei", stiffness)
     size[size == 0] = 1.0  # writes ones in the places that a kernel does not know
@@ -70,10 +70,3 @@ def _part(loads: LineLoads, row: IntArray, first: Array, last: Array) -> LineLoa
     c = loads.force[own]
     force = np.stack([c[:, 0] + s * (c[:, 1] + s * c[:, 2]), c[:, 1] + 2 * s * c[:, 2], c[:, 2]], axis=1)
     return LineLoads(row[own], (start - first)[own], (end - first)[own], loads.point[own], force)
-
-
-def _end_loads(members: Members, loads: LineLoads) -> Array:
-    """(m, 16, c) end loads of all members by their line loads."""
-    out = np.zeros((len(members), 2 * PLACES, loads.cases))
-    np.add.at(out, loads.member, members.each_equivalent(loads))
-    return out

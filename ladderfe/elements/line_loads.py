@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.arrays import powers
+from ladderfe.elements.arrays import powers, sum_by
 from ladderfe.elements.beam import Beams, cubic
 
 __all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads", "total_force"]
@@ -75,31 +75,35 @@ def alike(loads: LineLoads) -> tuple[IntArray, IntArray]:
 
 def wrench(point: Array, force: Array) -> Array:
     """(k, 3, 6, c) force and moment about the reference line of forces (k, 3, 3, c) acting at point (k, 2) = (y, z)."""
-    arm = np.zeros((len(point), 1, 6, 3))
-    arm[:, 0, range(3), range(3)] = 1
-    y, z = point.T
-    arm[:, 0, 3, 1], arm[:, 0, 3, 2], arm[:, 0, 4, 0], arm[:, 0, 5, 0] = -z, y, z, -y
-    out: Array = arm @ force
+    y, z = point.T[:, :, None, None]
+    out = np.zeros((*force.shape[:2], 6, force.shape[3]))
+    out[:, :, :3] = force
+    along, side, up = force.transpose(2, 0, 1, 3)
+    out[:, :, 3], out[:, :, 4], out[:, :, 5] = y * up - z * side, z * along, -y * along
     return out
 
 
 def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
     """(n_members, 12, c) end loads that move the ends just as the line loads do, member axes, N and N mm."""
-    out = np.zeros((len(p), 12, loads.cases))
-    np.add.at(out, loads.member, each_equivalent(p, loads))
+    whole = sum_by(len(p), loads.member, _by_powers(loads))
+    out: Array = cubic(p).reshape(len(p), 24, 12).transpose(0, 2, 1) @ whole
     return out
 
 
 def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
+    out: Array = cubic(p).reshape(len(p), 24, 12)[loads.member].transpose(0, 2, 1) @ _by_powers(loads)
+    return out
+
+
+def _by_powers(loads: LineLoads) -> Array:
+    """(k, 24, c) what line loads do along 1, x, x^2 and x^3 of ux uy uz rx ry rz each, x from end 1."""
     k = len(loads)
     s = _GAUSS_X * (loads.end - loads.start)[:, None]  # (k, 3)
     weight = (_GAUSS_W * (loads.end - loads.start)[:, None])[:, None] * powers(s, 3)
-    moments = weight @ powers(loads.start[:, None] + s, 4).transpose(0, 2, 1)  # (k, 3, 4): of s and of x
-    at = (moments @ cubic(p).reshape(len(p), 4, 72)[loads.member]).reshape(k, 18, 12)
-    whole = wrench(loads.point, loads.force).reshape(k, 18, loads.cases)
-    out: Array = at.transpose(0, 2, 1) @ whole
-    return out
+    moments = powers(loads.start[:, None] + s, 4) @ weight.transpose(0, 2, 1)  # (k, 4, 3): of x and of s
+    out: Array = moments @ wrench(loads.point, loads.force).reshape(k, 3, 6 * loads.cases)
+    return out.reshape(k, 24, loads.cases)
 
 
 def total_force(loads: LineLoads, span: Array) -> Array:

@@ -148,6 +148,18 @@ class Members:
             out[rows] = racking_loads.each_equivalent(self.racking, own)
         return out
 
+    def equivalent_loads(self, loads: LineLoads) -> Array:
+        """(m, 16, c) end loads that move the ends just as all line loads together do."""
+        out = np.zeros((len(self), 2 * PLACES, loads.cases))
+        for _, own in self._loads(loads, self.plain_at):
+            at = np.ix_(self.plain_at, TWELVE)
+            out[at] = line_loads.equivalent_loads(self.beams.take(self.plain_at), own)
+        for _, own in self._loads(loads, self.open_at):
+            out[np.ix_(self.open_at, FOURTEEN)] = open_loads.equivalent_loads(self.open, own)
+        for _, own in self._loads(loads, self.racking_at):
+            out[self.racking_at] = racking_loads.equivalent_loads(self.racking, own)
+        return out
+
     def resultants(
         self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None = None
     ) -> Array:

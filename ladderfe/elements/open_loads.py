@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
+from ladderfe.elements.arrays import sum_by
 from ladderfe.elements.hyperbolic import end_factors
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import PLAIN, OpenBeams, ends_to_own, warping_drive, warping_fields, warping_stiffness
@@ -46,10 +47,9 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
     loads : line loads on them
     omega : (k,) sectorial coordinates of the loads' points, mm2; see `twisting`
     """
-    out = np.zeros((len(p), 14, loads.cases))
-    if len(loads):
-        np.add.at(out, loads.member, each_equivalent(p, loads, omega))
-    return out
+    if not len(loads):
+        return np.zeros((len(p), 14, loads.cases))
+    return sum_by(len(p), loads.member, each_equivalent(p, loads, omega))
 
 
 def each_equivalent(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:

@@ -153,7 +153,16 @@ def deformation(p: RackingBeams) -> Array:
     b = np.zeros((len(p), 10, 16))
     b[:, :6, PLAIN] = beam.deformation(p.beams)
     b[:, range(6, 10), RACKING] = 1
-    return b @ ends_to_own(p)
+    turn_to_own(p, b)
+    return b
+
+
+def turn_to_own(p: RackingBeams, columns: Array) -> None:
+    """Multiply columns (n, k, 16) by `ends_to_own` where they stand."""
+    own = to_own(p)[:, None]
+    for end in (columns[:, :, :8], columns[:, :, 8:]):
+        end[:, :, 6] += own[:, :, 1, 6] * end[:, :, 1] + own[:, :, 2, 6] * end[:, :, 2]
+        end[:, :, 7] += own[:, :, 0, 7] * end[:, :, 0] + own[:, :, 4, 7] * end[:, :, 4] + own[:, :, 5, 7] * end[:, :, 5]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -206,6 +215,12 @@ class RackingEnds:
     first: Array
     growth: Array
     racking: Array
+
+    def take(self, index: IntArray) -> RackingEnds:
+        """The same for the members in `index`."""
+        return RackingEnds(
+            self.strain[index], self.state[index], self.first[index], self.growth[index], self.racking[index]
+        )
 
 
 def racking_ends(p: RackingBeams) -> RackingEnds:

@@ -15,16 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
+from ladderfe.elements.arrays import sum_by
 from ladderfe.elements.foundation_inside import Pieces, on_ends
 from ladderfe.elements.line_loads import LineLoads, total_force
 from ladderfe.elements.racking_beam import (
     PLAIN,
     RackingBeams,
     RackingEnds,
-    ends_to_own,
     racking_ends,
     shear_movement,
-)  # fmt: skip
+    turn_to_own,
+)
 
 __all__ = ["each_equivalent", "equivalent_loads", "wall_arms"]
 
@@ -69,28 +70,33 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     """
     out = np.zeros((len(p), 16, loads.cases))
     if len(loads):
-        np.add.at(out, loads.member, each_equivalent(p, loads, arms))
+        ends = racking_ends(p)
+        state, whole = (sum_by(len(p), loads.member, part) for part in _on_racking(p, ends, loads, arms))
+        out[:] = _end_loads(p, ends, line_loads.equivalent_loads(p.beams, loads), state, whole)
     return out
 
 
 def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
     """(k, 16, c) equivalent end loads of every line load by itself."""
-    span, member = loads.end - loads.start, loads.member
-    ends, own = racking_ends(p), p.take(member)
+    ends, member = racking_ends(p), loads.member
+    state, whole = _on_racking(p, ends, loads, arms)
+    return _end_loads(p.take(member), ends.take(member), line_loads.each_equivalent(p.beams, loads), state, whole)
+
+
+def _on_racking(p: RackingBeams, ends: RackingEnds, loads: LineLoads, arms: Array | None) -> tuple[Array, Array]:
+    """(k, 4, c) loads on the racking state at both ends, (k, 2, c) the whole force on f and the whole slip."""
+    own = p.take(loads.member)
     drive = driving(own, loads, arms)
-    plain = line_loads.each_equivalent(p.beams, loads)
-    lost = shear_movement(p)[member, None] @ plain[:, 6:] / 2
-    whole = drive.work[:, 1::2] @ total_force(loads, span)  # on f, and slip
-    state = on_ends(own.foundation, own.length, drive, ends.racking[member])
-    out: Array = _ways(p, ends)[member] @ np.concatenate([plain, state, whole, lost], axis=1)
+    state = on_ends(own.foundation, own.length, drive, ends.racking[loads.member])
+    return state, drive.work[:, 1::2] @ total_force(loads, loads.end - loads.start)
+
+
+def _end_loads(p: RackingBeams, ends: RackingEnds, plain: Array, state: Array, whole: Array) -> Array:
+    """(n, 16, c) end loads by equivalent loads of `Beams` (n, 12, c) and `_on_racking`; the movement lost by the end
+    loads at end 2 among them."""
+    lost = shear_movement(p)[:, None] @ plain[:, 6:] / 2
+    ways = np.concatenate([ends.state, np.stack([ends.strain / 2, -ends.first, -ends.growth], axis=1)], axis=1)
+    out: Array = ways.transpose(0, 2, 1) @ np.concatenate([state, whole, lost], axis=1)
+    out[:, PLAIN] += plain
+    turn_to_own(p, out.transpose(0, 2, 1))
     return out
-
-
-def _ways(p: RackingBeams, ends: RackingEnds) -> Array:
-    """(n, 16, 19) end loads by equivalent loads of `Beams` (12), loads on the racking state at both ends (4), the whole
-    force on f, the whole slip, and the movement lost by the end loads at end 2."""
-    out = np.zeros((len(p), 16, 19))
-    out[:, PLAIN, range(12)] = 1
-    out[:, :, 12:16] = ends.state.transpose(0, 2, 1)
-    out[:, :, 16], out[:, :, 17], out[:, :, 18] = ends.strain / 2, -ends.first, -ends.growth
-    return ends_to_own(p).transpose(0, 2, 1) @ out

@@ -88,6 +88,4 @@ def _loaded(
     axes = mesh.axes[loads.member[own]]
     force = np.stack([w[:, :, None] * axes[:, None, :, way] for w, way in zip(weights, ways, strict=True)], axis=3)
     lines = LineLoads(loads.member[own], loads.start[own], loads.end[own], loads.point[own], force)
-    ends = np.zeros((len(mesh.ends), frame.member_stiffness.shape[1], len(ways)))
-    np.add.at(ends, lines.member, frame.kernels.each_equivalent(lines))
-    return frame.gather(ends)
+    return frame.gather(frame.kernels.equivalent_loads(lines))

@@ -215,8 +215,7 @@ def _lines(varied: Varied, patterns: tuple[Patterns, IntArray]) -> LineLoads:
 def _loads(varied: Varied, frame: Frame, hanging: Hanging, lines: LineLoads) -> tuple[Array, Array, Array]:
     """End loads (m, 16, 12 + p) by lines, loads (unknowns, 12 + p + r), and the resultant (6, 12 + p) of all that stays
     and of all listed masses."""
-    ends = np.zeros((len(frame.ends), 2 * PLACES, lines.cases))
-    np.add.at(ends, lines.member, frame.kernels.each_equivalent(lines))
+    ends = frame.kernels.equivalent_loads(lines)
     spread = frame.gather(ends)
     resultant = rigid_motions(frame).T @ spread
     held = held_places(frame, hanging)

@@ -78,9 +78,7 @@ class _Chunk:
         amounts = self._amounts()
         lines = self._unit_lines(amounts)
         m, v = len(self.plan.varied.members), self.states.count
-        flat = np.zeros((v * m, 2 * PLACES, 6))
-        np.add.at(flat, lines.member, self.states.kernels.each_equivalent(lines))
-        ends = flat.reshape(v, m, 2 * PLACES, 6)
+        ends = self.states.kernels.equivalent_loads(lines).reshape(v, m, 2 * PLACES, 6)
         back = self.states.transform.swapaxes(2, 3)
         stiffness = back @ self.states.stiffness @ self.states.transform
         loads = back @ ends
