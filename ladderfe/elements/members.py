@@ -78,21 +78,31 @@ class Members:
             out[self.racking_at] = racking_beam.stiffness(self.racking)
         return out
 
+    def natural(self) -> tuple[Array, Array]:
+        """(m, 10, 16) natural deformations by the end unknowns, and (m, 10, 10) their stiffness; rows that a member's
+        kernel does not know stay zero."""
+        by_ends, stiffness = np.zeros((len(self), 10, 2 * PLACES)), np.zeros((len(self), 10, 10))
+        for at, places, b, d in self._kernels():
+            rows = np.arange(b.shape[1])
+            by_ends[np.ix_(at, rows, places)], stiffness[np.ix_(at, rows, rows)] = b, d
+        return by_ends, stiffness
+
+    def _kernels(self) -> Iterator[tuple[IntArray, IntArray, Array, Array]]:
+        """Of every kernel in use its members, the places of their unknowns, `deformation` and `natural_stiffness`."""
+        plain = self.plain_at
+        own = self.beams.take(plain)
+        yield plain, TWELVE, beam.deformation(own), beam.natural_stiffness(own)
+        if len(self.open):
+            yield self.open_at, FOURTEEN, open_beam.deformation(self.open), open_beam.natural_stiffness(self.open)
+        if len(self.racking):
+            b, d = racking_beam.deformation(self.racking), racking_beam.natural_stiffness(self.racking)
+            yield self.racking_at, np.arange(2 * PLACES), b, d
+
     def energy(self, movements: Array) -> Array:
         """(m, 2) strain energy under end movements (m, 16), N mm: of stretch and bending, and of torsion with warping
         and racking; what couples the two is shared equally."""
         out = np.zeros((len(self), 2))
-        plain = self.plain_at
-        kernels: list[tuple[IntArray, IntArray, Array, Array]] = [
-            (plain, TWELVE, beam.deformation(self.beams.take(plain)), beam.natural_stiffness(self.beams.take(plain)))
-        ]
-        if len(self.open):
-            b, d = open_beam.deformation(self.open), open_beam.natural_stiffness(self.open)
-            kernels.append((self.open_at, FOURTEEN, b, d))
-        if len(self.racking):
-            b, d = racking_beam.deformation(self.racking), racking_beam.natural_stiffness(self.racking)
-            kernels.append((self.racking_at, np.arange(2 * PLACES), b, d))
-        for at, places, b, d in kernels:
+        for at, places, b, d in self._kernels():
             e = np.einsum("eij,ej->ei", b, movements[np.ix_(at, places)])
             each = e * np.einsum("eij,ej->ei", d, e) / 2
             out[at, 0] = each[:, 0] + each[:, 2:6].sum(axis=1)

@@ -15,11 +15,16 @@ from __future__ import annotations
 from ladderfe.mesh.walls import pole_of
 from ladderfe.sections import Shape
 
-__all__ = ["plate_stiffness"]
+__all__ = ["per_area", "plate_stiffness"]
 
 
 def plate_stiffness(box: Shape, thickness: float, shear_modulus: float) -> tuple[float, float]:
     """Stiffness on racking, N mm, and on warping, N mm3 x mm."""
-    width, height = (float(v) for v in pole_of(box)[1])
-    area = width * height
-    return shear_modulus * thickness * area, shear_modulus * thickness**3 * area / 3
+    racking, warping = per_area(thickness, shear_modulus)
+    area = float(pole_of(box)[1].prod())
+    return racking * area, warping * area
+
+
+def per_area(thickness: float, shear_modulus: float) -> tuple[float, float]:
+    """The same per mm2 of the plate between mid-lines."""
+    return shear_modulus * thickness, shear_modulus * thickness**3 / 3

@@ -14,7 +14,7 @@ from ladderfe.chassis import Chassis, Rail, Span
 from ladderfe.errors import ModelError
 from ladderfe.sections import Plated, Shape, between, cell_of
 
-__all__ = ["RailLine", "box_at", "rail_line", "rail_point", "rail_shape", "rail_stations"]
+__all__ = ["RailLine", "box_at", "rail_line", "rail_point", "rail_shape", "rail_stations", "span_of_box"]
 
 Array = NDArray[np.float64]
 
@@ -43,8 +43,14 @@ def rail_shape(rail: Rail, station: float) -> Shape:
 def box_at(rail: Rail, station: float) -> Shape | None:
     """The rail's box at a station, at a step that of the span that begins there if it is one; None where there is
     none."""
+    span = span_of_box(rail, station)
+    return None if span is None else shape_in(span, station)
+
+
+def span_of_box(rail: Rail, station: float) -> Span | None:
+    """The span that box belongs to."""
     spans = [s for s in rail.spans if s.start - SAME <= station <= s.end + SAME]
-    return next((b for s in reversed(spans) if cell_of(b := shape_in(s, station))), None)
+    return next((s for s in reversed(spans) if cell_of(shape_in(s, station))), None)
 
 
 def shape_in(span: Span, station: float) -> Shape:

@@ -14,12 +14,13 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis, Rail, Span
-from ladderfe.errors import ModelError
+from ladderfe.chassis import Chassis, Diaphragm, Rail, Span
+from ladderfe.errors import LadderFEError, ModelError
 from ladderfe.mesh.build import SIDES, build_mesh
 from ladderfe.mesh.joined import joint_ends
-from ladderfe.mesh.rails import SAME, least_in, rail_shape, shape_in
+from ladderfe.mesh.rails import SAME, least_in, rail_shape, shape_in, span_of_box
 from ladderfe.mesh.types import Mesh
+from ladderfe.mesh.varied_follow import Boxes
 from ladderfe.mesh.walls import OPEN, RACKING
 from ladderfe.sections import Box, Channel, Shape
 from ladderfe.sections.alike import WALLS
@@ -162,6 +163,16 @@ class Varied:
 
         return [[(s, _covered(s, r, self.stretches) if met(s) else {}) for s in r.spans] for r in self.chassis.rails]
 
+    def possible(self, thickness: Array) -> None:
+        """Raises LadderFEError where in one of the states (v, k) a rail cannot have such walls where something meets
+        it: every limit is one for the thinnest or for the thickest."""
+        try:
+            for t in (thickness.min(axis=0), thickness.max(axis=0)):
+                self.where_met(t.tolist())
+        except LadderFEError:
+            for t in thickness.tolist():
+                self.where_met(t)
+
     def where_met(self, thickness: Sequence[float]) -> Chassis:
         """The chassis in one state as joints and diaphragms see it: spans that nothing meets are as laid out."""
         left, right = (
@@ -193,6 +204,12 @@ class Varied:
         return out
 
     @cached_property
+    def boxes(self) -> Boxes:
+        """The boxes among the sections, and which stretches give their walls."""
+        own = {k: s for k, s in enumerate(self.mesh.shapes) if isinstance(s, Box)}
+        return Boxes.of(list(own), list(own.values()), [self.by_section.get(k, {}) for k in own])
+
+    @cached_property
     def node_member(self) -> IntArray:
         """(n,) the member whose section stands for a node that warps or racks, -1 at others; as in `Shaped`."""
         mesh, out = self.mesh, np.full(len(self.mesh.nodes), -1)
@@ -220,6 +237,32 @@ class Varied:
                 shape = self.mesh.shapes[self.mesh.section_of[m]]
                 if self.mesh.kind[m] == OPEN and isinstance(shape, Channel):
                     out[m] = boxes[0]
+        return out
+
+    @cached_property
+    def running_on(self) -> tuple[IntArray, list[tuple[int, int]]]:
+        """Ends of members that run on through a node that racks: of boxes through a box's (k, 4) number among those
+        that vary, end, section of the member and of the node; and (number, end) of all others."""
+        mesh, boxes = self.mesh, set(self.boxes.number.tolist())
+        at_joint = {(j.member, j.end) for j in mesh.joints}
+        found, others = [], []
+        for i, m in enumerate(self.members.tolist()):
+            for end, node in enumerate(mesh.ends[m].tolist()):
+                if (m, end) in at_joint or mesh.extras[node] != RACKING:
+                    continue
+                own, there = int(mesh.section_of[m]), int(mesh.section_of[self.node_member[node]])
+                if mesh.kind[m] == RACKING and {own, there} <= boxes:
+                    found.append((i, end, own, there))
+                else:
+                    others.append((i, end))
+        return np.array(found, dtype=np.int64).reshape(-1, 4), others
+
+    @cached_property
+    def laid_follow(self) -> Array:
+        """(m, 2, 8, 2) `follow` of the members that vary as laid out, in their axes."""
+        out = self.mesh.follow[self.members].copy()
+        back = self.mesh.axes[self.members][:, None]
+        out[:, :, :3], out[:, :, 3:6] = back @ out[:, :, :3], back @ out[:, :, 3:6]
         return out
 
     @cached_property
@@ -306,6 +349,22 @@ class Varied:
 
     def _is_varied(self, joint: object) -> bool:
         return any(self.mesh.joints[k] is joint for k in self.joints)
+
+    @cached_property
+    def diaphragms(self) -> list[tuple[Diaphragm, int, Boxes | None]]:
+        """Diaphragms at nodes where something varies, these nodes, and the boxes around them as `box_at` finds them
+        (None: no plain box)."""
+        mesh, plates, out = self.mesh, {p.node for p in self.mesh.plates}, []
+        for d in self.chassis.diaphragms:
+            part, rail = mesh.part(f"{d.side} rail"), next(r for r in self.chassis.rails if r.side == d.side)
+            nodes = [*mesh.ends[part.first : part.last, 0].tolist(), int(mesh.ends[part.last - 1, 1])]
+            node = nodes[int(np.argmin(np.abs(mesh.nodes[nodes, 0] - d.station)))]
+            if node in plates and node in self.nodes:
+                found = span_of_box(rail, d.station)
+                box = found and shape_in(found, d.station)
+                walls = _covered(found, rail, self.stretches) if found else {}
+                out.append((d, node, Boxes.of([0], [box], [walls]) if isinstance(box, Box) else None))
+        return out
 
     def shape_thickness(self, section: int, thickness: Array, *, least: bool = False) -> dict[str, Array]:
         """Thicknesses (v,) of a section by its shape's names, in states (v, k) of the stretches; least: of the shape by

@@ -14,11 +14,13 @@ from ladderfe.elements.transition import box_to_channel, channel_origin
 from ladderfe.joints.meeting import Webs
 from ladderfe.mesh.walls import OPEN, PLAIN, RACKING, STEP, lies
 from ladderfe.sections import Box, Channel, Shape
+from ladderfe.sections.alike import WALLS
 from ladderfe.sections.flow import Flows
 
-__all__ = ["Walls", "corner_factors", "end_follows", "own_follows", "place_follows"]
+__all__ = ["Boxes", "Walls", "box_follows", "corner_factors", "end_follows", "own_follows", "place_follows"]
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,6 +100,43 @@ class Walls:
         return np.stack([-(omega + ys * place[:, 1] - zs * place[:, 0]), -zs, ys], axis=1)
 
 
+@dataclass(frozen=True, eq=False)
+class Boxes:
+    """n boxes among the sections of a mesh.
+
+    number (n,): theirs there; outline (n, 2) width and depth, mm; stretch (n, 4) that gives the thickness of the minus,
+    plus, top and bottom walls, -1 where none does; fixed (n, 4) the thickness of those.
+    """
+
+    number: IntArray
+    outline: Array
+    stretch: IntArray
+    fixed: Array
+
+    @staticmethod
+    def of(number: list[int], boxes: list[Box], stretch: list[dict[str, int]]) -> Boxes:
+        """Boxes, and the stretches by the names of their walls."""
+        names = WALLS[Box]
+        outline = np.array([(b.width, b.depth) for b in boxes], dtype=float).reshape(-1, 2)
+        own = np.array([[s.get(n, -1) for n in names] for s in stretch], dtype=np.int64).reshape(-1, 4)
+        fixed = np.array([[getattr(b, n) for n in names] for b in boxes], dtype=float).reshape(-1, 4)
+        return Boxes(np.array(number, dtype=np.int64), outline, own, fixed)
+
+    def thickness(self, states: Array) -> Array:
+        """(v, n, 4) thickness of the walls in states (v, k) of the stretches."""
+        return np.where(self.stretch >= 0, states[:, self.stretch], self.fixed)
+
+    def poles(self, states: Array) -> Array:
+        """(v, n, 2) as `Walls.pole`."""
+        minus, plus, top, bottom = self.thickness(states).transpose(2, 0, 1)
+        return np.stack([(minus - plus) / 4, (bottom - top) / 4], axis=2)
+
+    def sizes(self, states: Array) -> Array:
+        """(v, n, 2) as `Walls.size`."""
+        minus, plus, top, bottom = self.thickness(states).transpose(2, 0, 1)
+        return self.outline - np.stack([minus + plus, top + bottom], axis=2) / 2
+
+
 def corner_factors(shape: Box, t: dict[str, Array]) -> Array:
     """(v,) as `sections.corner_factor`."""
     width, height = shape.width - (t["minus"] + t["plus"]) / 2, shape.depth - (t["top"] + t["bottom"]) / 2
@@ -113,6 +152,17 @@ def corner_factors(shape: Box, t: dict[str, Array]) -> Array:
     return out
 
 
+def box_follows(pole: Array, own: Array) -> Array:
+    """(..., 8, 2) as `walls.own_follow` for boxes that run on through a node that racks: poles (..., 2) of the node and
+    of the member."""
+    out = np.zeros((*pole.shape[:-1], 8, 2))
+    out[..., 6, 0] = out[..., 7, 1] = 1
+    out[..., 2, 0], out[..., 1, 0] = (own[..., 0] - pole[..., 0]) / 2, (own[..., 1] - pole[..., 1]) / 2
+    out[..., 0, 1] = pole.prod(axis=-1) - own.prod(axis=-1)
+    out[..., 4, 1], out[..., 5, 1] = own[..., 0] - pole[..., 0], pole[..., 1] - own[..., 1]
+    return out
+
+
 def own_follows(kind: int, extras: int, poles: tuple[Array, Array], web: tuple[Array, bool]) -> Array:
     """(v, 8, 2) as `walls.own_follow`; poles: the node's and the member's own."""
     pole, own = poles
@@ -121,13 +171,10 @@ def own_follows(kind: int, extras: int, poles: tuple[Array, Array], web: tuple[A
         out[:, 6, 0] = 1
     if kind == PLAIN or extras != RACKING:
         return out
+    out = box_follows(pole, own)
     if kind == OPEN:
-        out[:, :7] = box_to_channel(pole, *web)[:, :, 6:]
-    else:
-        out[:, 6, 0] = out[:, 7, 1] = 1
-        out[:, 2, 0], out[:, 1, 0] = ((own - pole) / 2).T
-    out[:, 0, 1] = pole.prod(axis=1) - own.prod(axis=1)
-    out[:, 4, 1], out[:, 5, 1] = own[:, 0] - pole[:, 0], pole[:, 1] - own[:, 1]
+        across = [1, 2, 3, 6]
+        out[:, across], out[:, 7] = box_to_channel(pole, *web)[:, across, 6:], 0
     return out
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +18,7 @@ from ladderfe.mesh.varied import Varied
 from ladderfe.solve.frame import WARPING, SoftEnd
 from ladderfe.solve.members import joint_parts
 
-__all__ = ["JointStates", "joint_states", "moved_points"]
+__all__ = ["JointStates", "Met", "joint_states", "moved_points"]
 
 Array = NDArray[np.float64]
 
@@ -38,13 +38,27 @@ class JointStates:
     webs: Webs
 
 
-def joint_states(varied: Varied, states: Sequence[Chassis], thickness: Array) -> tuple[list[JointStates], list[int]]:
+@dataclass(frozen=True, eq=False)
+class Met:
+    """A varied mesh in states of its stretches' thickness (v, k)."""
+
+    varied: Varied
+    thickness: Array
+
+    @cached_property
+    def chassis(self) -> list[Chassis]:
+        """As joints and diaphragms see it, worked out where what they need is not known for all states at once."""
+        return [self.varied.where_met(t) for t in self.thickness.tolist()]
+
+
+def joint_states(met: Met) -> tuple[list[JointStates], list[int]]:
     """All joints that vary, and the states in which one of them has other freedoms than as laid out."""
     odd: set[int] = set()
-    return [_states(varied, k, states, thickness, odd) for k in varied.joints], sorted(odd)
+    return [_states(met, k, odd) for k in met.varied.joints], sorted(odd)
 
 
-def _states(varied: Varied, k: int, states: Sequence[Chassis], thickness: Array, odd: set[int]) -> JointStates:
+def _states(met: Met, k: int, odd: set[int]) -> JointStates:
+    varied, thickness = met.varied, met.thickness
     end, level = joint_ends(varied.chassis)[k], varied.chassis.joint_level
     rails = rails_of(varied.chassis, end, varied.joint_walls(k, thickness), level)
     found = meetings(rails) if rails is not None and bool(rails.possible().all()) else None
@@ -54,7 +68,7 @@ def _states(varied: Varied, k: int, states: Sequence[Chassis], thickness: Array,
         if (out.directions, out.webs) == (usual[0], usual[3]):
             return out
     own = []
-    for v, chassis in enumerate(states):
+    for v, chassis in enumerate(met.chassis):
         rail = next(r for r in chassis.rails if r.name == end.rail.name)
         joint, meeting, warping = joints_of(chassis, end._replace(rail=rail), level)
         soft = replace(
@@ -110,8 +124,9 @@ def _one(varied: Varied, joint: SoftJoint) -> tuple[tuple[int, ...], Array, floa
     return tuple(s.direction for s in soft), stiffness, float(follow[joint.member, joint.end, 6, 0]), webs
 
 
-def moved_points(varied: Varied, states: list[Chassis], part: int) -> Array:
+def moved_points(met: Met, part: int) -> Array:
     """(v, members + 1, 3) true points of a crossmember's or outrigger's member ends in all states."""
+    varied = met.varied
     p = varied.mesh.parts[part]
     joints = {}
     for k, j in enumerate(varied.mesh.joints):
@@ -119,4 +134,4 @@ def moved_points(varied: Varied, states: list[Chassis], part: int) -> Array:
             joints[k] = j.meeting
     meetings = tuple(joints.values())
     refine = varied.refine
-    return np.array([member_points(c, p.name, meetings, refine) for c in states])
+    return np.array([member_points(c, p.name, meetings, refine) for c in met.chassis])

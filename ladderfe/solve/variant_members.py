@@ -8,18 +8,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis
 from ladderfe.elements import PLACES, Beams, Members, OpenBeams, RackingBeams
 from ladderfe.mesh import OPEN, RACKING
 from ladderfe.mesh.builder import member_axes
 from ladderfe.mesh.varied import Varied
-from ladderfe.mesh.varied_follow import Walls, end_follows, own_follows, place_follows
+from ladderfe.mesh.varied_follow import Walls, box_follows, end_follows, own_follows, place_follows
 from ladderfe.sections import Box, Channel
 from ladderfe.solve.frame import WARPING, rigid_arm
-from ladderfe.solve.variant_joints import JointStates, joint_states, moved_points
+from ladderfe.solve.variant_joints import JointStates, Met, joint_states, moved_points
 from ladderfe.solve.variant_sections import Sections, SectionStates
 
-__all__ = ["States"]
+__all__ = ["States", "by_end"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -29,22 +28,23 @@ IntArray = NDArray[np.int64]
 class States:
     """v states of a varied mesh: thickness (v, k) of its stretches; m members that vary.
 
-    chassis: as joints and diaphragms see it.  odd: states whose joints have other freedoms than the mesh as laid out;
-    theirs stand there as laid out.
+    met: the chassis as joints and diaphragms see it.  odd: states whose joints have other freedoms than the mesh as
+    laid out; theirs stand there as laid out.
     """
 
     varied: Varied
     sections: SectionStates
-    chassis: tuple[Chassis, ...]
+    met: Met
     joints: list[JointStates]
     odd: list[int]
 
     @staticmethod
     def of(varied: Varied, sections: Sections, thickness: Array) -> States:
         """All that varies, in these states."""
-        chassis = [varied.where_met(t) for t in thickness.tolist()]
-        joints, odd = joint_states(varied, chassis, thickness)
-        return States(varied, sections.states(thickness), tuple(chassis), joints, odd)
+        varied.possible(thickness)
+        met = Met(varied, thickness)
+        joints, odd = joint_states(met)
+        return States(varied, sections.states(thickness), met, joints, odd)
 
     @property
     def count(self) -> int:
@@ -53,7 +53,7 @@ class States:
     @cached_property
     def _points(self) -> dict[int, Array]:
         """(v, members + 1, 3) true ends of the members of every part that moves."""
-        return {p: moved_points(self.varied, list(self.chassis), p) for p in self.varied.moved_parts}
+        return {p: moved_points(self.met, p) for p in self.varied.moved_parts}
 
     @cached_property
     def nodes(self) -> Array:
@@ -156,26 +156,27 @@ class States:
 
     @cached_property
     def follow(self) -> Array:
-        """(v, m, 2, 8, 2) as in the solver's frame, ties of warping at joints included."""
-        v, mesh, own = self.varied, self.varied.mesh, self.varied.members
-        out = np.repeat(mesh.follow[None, own], self.count, axis=0)
-        at_joint = {(j.member, j.end) for j in mesh.joints}
-        known: dict[tuple[int, int, int], Array] = {}
-        for i, m in enumerate(own.tolist()):
-            for end in (0, 1):
-                node = int(mesh.ends[m, end])
-                if (m, end) in at_joint or not mesh.extras[node]:
-                    continue
-                if mesh.kind[m] != RACKING and mesh.extras[node] != RACKING:
-                    continue  # an open member at a node that warps alike: nothing of it depends on walls
-                key = (m if m in v.beside else -1, int(mesh.section_of[m]), int(mesh.section_of[v.node_member[node]]))
-                if key not in known:
-                    known[key] = self._running_on(m, node)
-                out[:, i, end] = self._in_vehicle_axes(known[key], i)
-        number = {int(m): i for i, m in enumerate(own)}
-        for k, found in zip(v.joints, self.joints, strict=True):
-            j = mesh.joints[k]
-            self._joint_follow(out, number[j.member], j.end, found)
+        """(v, m, 2, 8, 2) what a node's racking and warping do to the ends in their axes, ties of warping at joints
+        included."""
+        v, poles = self.varied, self._poles
+        out = np.repeat(v.laid_follow[None], self.count, axis=0)
+        (number, end, own, there), others = v.running_on[0].T, v.running_on[1]
+        out[:, number, end] = box_follows(poles[:, there], poles[:, own])
+        for i, e in others:
+            out[:, i, e] = self._running_on(int(v.members[i]), int(v.mesh.ends[v.members[i], e]))
+        at = {int(m): i for i, m in enumerate(v.members)}
+        found = dict(zip(v.joints, self.joints, strict=True))
+        for k, j in enumerate(v.mesh.joints):
+            if j.member in at:
+                out[:, at[j.member], j.end] = self._joint_follow(at[j.member], j.end, found.get(k))
+        return out
+
+    @cached_property
+    def _poles(self) -> Array:
+        """(v, sections, 2) poles of boxes, zero for others."""
+        boxes = self.varied.boxes
+        out = np.zeros((self.count, len(self.varied.mesh.sections), 2))
+        out[:, boxes.number] = boxes.poles(self.sections.thickness)
         return out
 
     def _running_on(self, m: int, node: int) -> Array:
@@ -195,23 +196,24 @@ class States:
         poles = pole, pole if box is None else box.pole
         return own_follows(int(mesh.kind[m]), int(mesh.extras[node]), poles, web)
 
-    def _in_vehicle_axes(self, local: Array, member: int) -> Array:
-        out, back = local.copy(), self.axes[:, member].transpose(0, 2, 1)
-        out[:, :3], out[:, 3:6] = back @ local[:, :3], back @ local[:, 3:6]
-        return out
-
-    def _joint_follow(self, out: Array, i: int, end: int, found: JointStates) -> None:
+    def _joint_follow(self, i: int, end: int, found: JointStates | None) -> Array:
+        """(v, 8, 2) of a member's end at a joint; None: the joint does not vary."""
         v, mesh = self.varied, self.varied.mesh
-        node = int(mesh.ends[v.members[i], end])
-        k = int(mesh.extras[node])
-        if k:
+        member = int(v.members[i])
+        node = int(mesh.ends[member, end])
+        k, out = int(mesh.extras[node]), np.repeat(mesh.follow[None, member, end], self.count, axis=0)
+        if found is not None and k:
             m = int(v.node_member[node])
             axes, section = mesh.axes[m], int(mesh.section_of[m])
             place = (self.arms[:, i, end] @ axes.T)[:, 1:]
             own = end_follows(self.walls(section), self._origin_of(m), int(mesh.kind[m]), place, found.webs)
             vehicle = np.concatenate([own[:, :, :3] @ axes, own[:, :, 3:] @ axes], axis=2)
-            out[:, i, end, :6, :k] = vehicle.transpose(0, 2, 1)
-        out[:, i, end, WARPING, 0] = found.tie
+            out[:, :6, :k] = vehicle.transpose(0, 2, 1)
+        if found is not None:
+            out[:, WARPING, 0] = found.tie
+        axes = self.axes[:, i]
+        out[:, :3], out[:, 3:6] = axes @ out[:, :3], axes @ out[:, 3:6]
+        return out
 
     def _origin_of(self, m: int) -> Array:
         at = np.flatnonzero(self.varied.members == m)
@@ -234,20 +236,49 @@ class States:
 
     @cached_property
     def transform(self) -> Array:
-        """(v, m, 16, 16) node unknowns, eight places an end, to member axes, rigid arms included."""
-        axes, follow = self.axes, self.follow
-        turn = np.zeros((*axes.shape[:2], 1, PLACES, PLACES))
-        turn[:, :, 0, :3, :3] = turn[:, :, 0, 3:6, 3:6] = axes
-        turn[:, :, 0, 6, 6] = turn[:, :, 0, 7, 7] = 1
-        local = np.zeros((*axes.shape[:2], 2, PLACES, PLACES))
-        local[..., :6, :6] = rigid_arm(self.arms)
-        local[..., 6:] = follow
-        ends = turn @ local
-        out = np.zeros((*axes.shape[:2], 2 * PLACES, 2 * PLACES))
-        out[:, :, :PLACES, :PLACES], out[:, :, PLACES:, PLACES:] = ends[:, :, 0], ends[:, :, 1]
+        """(v, m, 2, 8, 8) node unknowns, eight places an end, to member axes, rigid arms included."""
+        own = slice(None) if self.varied.moved_parts else slice(1)  # else all states stand alike
+        axes, arms = self.axes[own], self.arms[own]
+        turn = np.zeros((*axes.shape[:2], 1, 6, 6))
+        turn[:, :, 0, :3, :3] = turn[:, :, 0, 3:, 3:] = axes
+        out = np.zeros((*self.axes.shape[:2], 2, PLACES, PLACES))
+        out[..., :6, :6] = turn @ rigid_arm(arms)
+        out[..., 6:] = self.follow
+        return out
+
+    def end_columns(self, member: int) -> Array:
+        """(v, 16, 16) the same of both ends of a member (its number)."""
+        out = np.zeros((self.count, 2 * PLACES, 2 * PLACES))
+        out[:, :PLACES, :PLACES], out[:, PLACES:, PLACES:] = self.transform[:, member].swapaxes(0, 1)
+        return out
+
+    @cached_property
+    def natural(self) -> tuple[Array, Array]:
+        """(v, m, 10, 16) natural deformations from the ends' movements in member axes, and (v, m, 10, 10) their
+        stiffness."""
+        b, d = self.kernels.natural()
+        return b.reshape(self.count, -1, *b.shape[1:]), d.reshape(self.count, -1, *d.shape[1:])
+
+    def stiffness_on(self, columns: Array, member: int) -> Array:
+        """(v, k, k) stiffness of a member (its number) on unknowns that move its ends by columns (v, 16, k)."""
+        b, d = (x[:, member] for x in self.natural)
+        moved = b @ columns
+        out: Array = moved.swapaxes(1, 2) @ (d @ moved)
         return out
 
     @cached_property
     def stiffness(self) -> Array:
-        """(v, m, 16, 16) in member axes."""
-        return self.kernels.stiffness().reshape(self.count, -1, 2 * PLACES, 2 * PLACES)
+        """(v, m, 16, 16) on the unknowns of the nodes, eight places an end."""
+        b, d = self.natural
+        moved = np.zeros_like(b)
+        np.matmul(by_end(b, 3), self.transform, out=by_end(moved, 3))
+        out: Array = moved.swapaxes(2, 3) @ (d @ moved)
+        return out
+
+
+def by_end(a: Array, axis: int) -> Array:
+    """A view of (v, m, ...) with sixteen places along an axis (2 or 3), end by end: (v, m, 2, ...), eight places."""
+    v, m, rows, columns = a.shape
+    if axis == 2:
+        return a.reshape(v, m, 2, PLACES, columns)
+    return a.reshape(v, m, rows, 2, PLACES).swapaxes(2, 3)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis
 from ladderfe.mesh.bridges import edge_stiffness
-from ladderfe.mesh.plates import plate_stiffness
+from ladderfe.mesh.plates import per_area, plate_stiffness
 from ladderfe.mesh.rails import box_at
-from ladderfe.mesh.varied import Varied
 from ladderfe.mesh.walls import lies
 from ladderfe.sections import Channel
 from ladderfe.solve.variant_members import States
@@ -21,26 +19,25 @@ __all__ = ["bridge_states", "plate_states"]
 Array = NDArray[np.float64]
 
 
-def plate_states(varied: Varied, states: Sequence[Chassis]) -> Iterator[tuple[int, Array]]:
+def plate_states(states: States) -> Iterator[tuple[int, Array]]:
     """Nodes at which something varies and (v, 2, 2) stiffness of a diaphragm there on racking and warping."""
-    mesh, plates = varied.mesh, {p.node for p in varied.mesh.plates}
-    for d in varied.chassis.diaphragms:
-        part = mesh.part(f"{d.side} rail")
-        nodes = [*mesh.ends[part.first : part.last, 0].tolist(), int(mesh.ends[part.last - 1, 1])]
-        node = nodes[int(np.argmin(np.abs(mesh.nodes[nodes, 0] - d.station)))]
-        if node not in plates or node not in varied.nodes:
-            continue
-        out = np.zeros((len(states), 2, 2))
-        for v, chassis in enumerate(states):
-            box = box_at(next(r for r in chassis.rails if r.side == d.side), d.station)
-            if box is not None:
-                out[v] = np.diag(plate_stiffness(box, d.thickness, mesh.material.shear_modulus))
+    steel = states.varied.mesh.material
+    for d, node, box in states.varied.diaphragms:
+        out = np.zeros((states.count, 2, 2))
+        if box is not None:
+            area = box.sizes(states.sections.thickness)[:, 0].prod(axis=1)
+            out[:] = area[:, None, None] * np.diag(per_area(d.thickness, steel.shear_modulus))
+        else:
+            for v, chassis in enumerate(states.met.chassis):
+                found = box_at(next(r for r in chassis.rails if r.side == d.side), d.station)
+                if found is not None:
+                    out[v] = np.diag(plate_stiffness(found, d.thickness, steel.shear_modulus))
         yield node, out
 
 
-def bridge_states(varied: Varied, states: States) -> Iterator[tuple[tuple[int, int], Array]]:
+def bridge_states(states: States) -> Iterator[tuple[tuple[int, int], Array]]:
     """Nodes of openings whose walls vary and (v, 2, 2) stiffness on their racking, as `bridges_of`."""
-    mesh = varied.mesh
+    varied, mesh = states.varied, states.varied.mesh
     for k in varied.bridges:
         first, *own, last = varied.opening(k)
         sections = [int(mesh.section_of[m]) for m in own]

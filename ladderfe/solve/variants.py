@@ -19,12 +19,12 @@ from ladderfe.cases import Carried, carried_masses
 from ladderfe.elements import PLACES, LineLoads
 from ladderfe.errors import LadderFEError
 from ladderfe.solve.equilibrium import equilibrium
-from ladderfe.solve.frame import WARPING, rigid_arm
+from ladderfe.solve.frame import WARPING
 from ladderfe.solve.variant_chains import condense, recover
 from ladderfe.solve.variant_contact import Condensed
 from ladderfe.solve.variant_loads import own_lines
 from ladderfe.solve.variant_mass import state_moments
-from ladderfe.solve.variant_members import States
+from ladderfe.solve.variant_members import States, by_end
 from ladderfe.solve.variant_plan import Laid
 from ladderfe.solve.variant_plates import bridge_states, plate_states
 
@@ -79,11 +79,9 @@ class _Chunk:
         lines = self._unit_lines(amounts)
         m, v = len(self.plan.varied.members), self.states.count
         ends = self.states.kernels.equivalent_loads(lines).reshape(v, m, 2 * PLACES, 6)
-        back = self.states.transform.swapaxes(2, 3)
-        stiffness = back @ self.states.stiffness @ self.states.transform
-        loads = back @ ends
+        loads = (self.states.transform.swapaxes(3, 4) @ by_end(ends, 2)).reshape(ends.shape)
         own, chains = self.plan.chains
-        k, f, kept = condense(chains, stiffness[:, own], loads[:, own])
+        k, f, kept = condense(chains, self.states.stiffness[:, own], loads[:, own])
         u, reduced, rows = self._outer(k, f, ends, amounts)
         load, force = self._equilibrium(u, reduced, rows, amounts, loads)
         outer = u[:, :, :12] @ load + u[:, :, 12:] @ force
@@ -91,7 +89,8 @@ class _Chunk:
         still = np.concatenate([outer, load, amounts @ load[:, :6], force], axis=1)
         moved = self._moved(padded, kept, load)
         case_lines = _by_case(lines, load, m)
-        forces = self.states.stiffness @ moved - ends @ load[:, None, :6]
+        natural, stiffness = self.states.natural
+        forces = natural.swapaxes(2, 3) @ (stiffness @ (natural @ moved)) - ends @ load[:, None, :6]
         return Answers(
             self.plan, self.states, load, force, still, moved, forces, case_lines, self.failed, self.searched
         )
@@ -160,7 +159,7 @@ class _Chunk:
         mesh, members = plan.varied.mesh, plan.varied.members
         for i, joints in plan._jointed.items():
             at = [np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])]
-            columns = [s.transform[:, i]]
+            columns = [s.end_columns(i)]
             for k in joints:
                 found = s.joints[plan.varied.joints.index(k)] if k in plan.varied.joints else None
                 unknowns = plan.joint_unknowns(k)
@@ -172,15 +171,15 @@ class _Chunk:
                 at.append(plan.position[unknowns])
                 columns.append(_soft_columns(s.axes[:, i], mesh.joints[k].end, directions))
             t, where = np.concatenate(columns, axis=2), np.concatenate(at)
-            parts.append((where, t.swapaxes(1, 2) @ s.stiffness[:, i] @ t))
+            parts.append((where, s.stiffness_on(t, i)))
             _add_rows(right[:, :, :6], where, t.swapaxes(1, 2) @ ends[:, i])
         for k, found in zip(plan.varied.joints, s.joints, strict=True):
             j = mesh.joints[k]
             node = plan.at_node(int(mesh.ends[j.member, j.end]))
             parts.append((np.concatenate([plan.position[plan.joint_unknowns(k)], node[6:8]]), found.stiffness))
-        for node_number, stiffness in plate_states(plan.varied, s.chassis):
+        for node_number, stiffness in plate_states(s):
             parts.append((plan.at_node(node_number)[6:8], stiffness))
-        for nodes, stiffness in bridge_states(plan.varied, s):
+        for nodes, stiffness in bridge_states(s):
             parts.append((np.array([plan.at_node(n)[6] for n in nodes]), stiffness))
         return parts
 
@@ -214,10 +213,15 @@ class _Chunk:
 
     def _own_resultants(self, loads: Array) -> Array:
         """(v, 6, 6) resultants about the datum of the loads on members that vary."""
-        mesh, own = self.plan.varied.mesh, self.plan.varied.members
-        arm = rigid_arm(self.states.nodes[:, mesh.ends[own]])  # (v, m, 2, 6, 6)
-        ends = np.stack([loads[:, :, :6], loads[:, :, PLACES : PLACES + 6]], axis=2)
-        out: Array = (arm.swapaxes(3, 4) @ ends).sum(axis=(1, 2))
+        mesh, own, v = self.plan.varied.mesh, self.plan.varied.members, self.states.count
+        place = self.states.nodes[:, mesh.ends[own]].reshape(v, -1, 3)
+        ends = by_end(loads, 2).reshape(v, -1, PLACES, loads.shape[3])
+        out = ends[:, :, :6].sum(axis=1)
+        force = ends[:, :, :3].reshape(v, place.shape[1], -1)
+        first = (place.swapaxes(1, 2) @ force).reshape(v, 3, 3, -1)
+        for k in range(3):
+            y, z = (k + 1) % 3, (k + 2) % 3
+            out[:, 3 + k] += first[:, y, z] - first[:, z, y]
         return out
 
     def _moved(self, outer: Array, kept: list[Array], load: Array) -> Array:
@@ -228,10 +232,11 @@ class _Chunk:
         left = np.array([np.concatenate([plan.at_node(n) for n in e]) for e in chains.ends.tolist()], dtype=np.int64)
         out = np.zeros((s.count, len(members), 2 * PLACES, outer.shape[2]))
         if len(own):
-            out[:, own] = s.transform[:, own] @ recover(chains, outer[:, left], kept, load[:, :6])
+            inner = recover(chains, outer[:, left], kept, load[:, :6])
+            out[:, own] = (s.transform[:, own] @ by_end(inner, 2)).reshape(inner.shape)
         for i, joints in plan._jointed.items():
             at = np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])
-            out[:, i] = s.transform[:, i] @ outer[:, at]
+            out[:, i] = s.end_columns(i) @ outer[:, at]
             for k in joints:
                 unknowns = plan.joint_unknowns(k)
                 directions = tuple(plan.frame.soft[u - int(plan.frame.start[-1])].direction for u in unknowns)

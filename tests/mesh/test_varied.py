@@ -7,12 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.linalg import block_diag
 
 from ladderfe.chassis import read_chassis
 from ladderfe.checks.stress import point_table
 from ladderfe.checks.variant_tables import stacked_table
 from ladderfe.mesh import build_mesh
 from ladderfe.mesh.varied import Stretch, Varied, thickened
+from ladderfe.solve.frame import rigid_arm
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.variant_members import States
 from ladderfe.solve.variant_sections import Sections
@@ -50,8 +52,25 @@ def test_members_are_those_of_each_state(varied):
         for name in ("arms", "axes", "lengths", "along", "origin"):
             close(getattr(states, name)[k], getattr(mesh, name)[own])
         close(states.nodes[k], mesh.nodes)
-        close(states.follow[k], frame.follow[own])
-        close(states.stiffness[k], frame.member_stiffness[own])
+        by_node = movement_of_ends(frame, own)
+        close(states.follow[k], np.stack([by_node[:, :8, 6:8], by_node[:, 8:, 14:]], axis=1))
+        b, d = (part[k] for part in states.natural)
+        close(b.transpose(0, 2, 1) @ d @ b, frame.member_stiffness[own])
+        close(states.stiffness[k], by_node.transpose(0, 2, 1) @ frame.member_stiffness[own] @ by_node, 10)
+        for i in (0, len(own) - 1):
+            close(states.end_columns(i)[k], by_node[i])
+
+
+def movement_of_ends(frame, own):
+    """(m, 16, 16) movements of both ends of members in their axes by their nodes' unknowns, eight places an end."""
+    out = np.zeros((len(own), 16, 16))
+    for i, m in enumerate(own):
+        turn = block_diag(frame.axes[m], frame.axes[m], np.eye(2))
+        for end in (0, 1):
+            places = slice(8 * end, 8 * end + 8)
+            rigid = np.vstack([rigid_arm(frame.arms[m, end]), np.zeros((2, 6))])
+            out[i, places, places] = turn @ np.hstack([rigid, frame.follow[m, end]])
+    return out
 
 
 def test_what_does_not_vary_stays(varied):
