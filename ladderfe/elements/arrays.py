@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["inverse", "powers", "sum_by", "sum_rows"]
+__all__ = ["inverse", "powers", "solved", "sum_by", "sum_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -25,6 +25,20 @@ def powers(s: Array, n: int) -> Array:
     for k in range(1, n):
         out[:, k] = out[:, k - 1] * s
     return out
+
+
+def solved(matrix: Array, right: Array) -> Array:
+    """(k, n) solutions of n small systems side by side: symmetric positive matrices (k, k, n), right sides (k, n)."""
+    a, x = matrix.copy(), right.copy()
+    k = len(a)
+    for i in range(k):
+        for j in range(i + 1, k):
+            part = a[j, i] / a[i, i]
+            a[j, i + 1 :] -= part * a[i, i + 1 :]
+            x[j] -= part * x[i]
+    for i in range(k - 1, -1, -1):
+        x[i] = (x[i] - (a[i, i + 1 :] * x[i + 1 :]).sum(axis=0)) / a[i, i]
+    return x
 
 
 def sum_by(n: int, row: IntArray, values: Array) -> Array:

@@ -25,6 +25,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.elements.arrays import solved
+
 __all__ = ["BoxWalls", "Membrane", "WallFrame"]
 
 Array = NDArray[np.float64]
@@ -34,7 +36,6 @@ CORNERS = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
 ENDS = np.array([[0, 3], [1, 2], [3, 2], [0, 1]])
 CHORDS = np.array([0.0, 0.0, 1.0, 1.0])  # turn of the walls' chords per unit racking angle, seen from the webs
 ROUND = ((3, 0, 1), (1, 1, 2), (2, 2, 3), (0, 3, 0))  # walls met walking counter-clockwise, from corner, to corner
-LINEAR = np.array([[2.0, 1.0], [1.0, 2.0]]) / 6  # integral of products of two linear functions over a unit length
 QUADRATIC = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])
 
 
@@ -83,12 +84,6 @@ class BoxWalls:
         return np.stack([self.height, self.height, self.width, self.width], axis=1)
 
     @property
-    def corners(self) -> Array:
-        """(n, 4, 2) places of the corners, y and z."""
-        out: Array = np.stack([self.width, self.height], axis=1)[:, None] / 2 * CORNERS
-        return out
-
-    @property
     def plates(self) -> Array:
         """(n,) mm4: sum of t^3/3 along the walls."""
         out: Array = (self.lengths * self._across**3).sum(axis=1) / 3
@@ -99,20 +94,33 @@ class BoxWalls:
         return self.thickness if self.bending is None else self.bending
 
     def membrane(self) -> Membrane:
-        """Warping function and shear flexibility of the walls."""
-        place = self.corners
-        one = np.ones((*place.shape[:2], 1))
-        basis = np.concatenate([one, place, place[:, :, :1] * place[:, :, 1:]], axis=2)  # 1, y, z, y z: linear on walls
-        weight = (self.lengths * self.thickness)[:, :, None, None]
-        at_ends = basis[:, ENDS]  # (n, walls, 2 ends, 4)
-        gram = np.einsum("nwia,nwij,nwjb->nab", at_ends, weight * LINEAR, at_ends, optimize=True)
-        plane = np.linalg.solve(gram[:, :3, :3], gram[:, :3, 3:])[:, :, 0]
-        inertia = gram[:, 3, 3] - np.einsum("na,na->n", plane, gram[:, :3, 3])
-        omega = basis[:, :, 3] - np.einsum("nca,na->nc", basis[:, :, :3], plane)
-        arms = place - (gram[:, 0, 1:3] / gram[:, 0, 0, None])[:, None]
-        moments = gram[:, 1:3, 1:3] - gram[:, 1:3, :1] @ gram[:, :1, 1:3] / gram[:, :1, :1]
-        rates = np.concatenate([arms @ np.linalg.inv(moments), 2 * (omega / inertia[:, None])[:, :, None]], axis=2)
+        """Warping function and shear flexibility of the walls.
+
+        Integrals over the walls' metal of products of y, z and y z, each 1 or -1 in the corners: of y y it is
+        `by_y`, of z z `by_z`, of y and y (y z) `sideways` and a third of `upward`, and so on; of y z none."""
+        metal = self.lengths * self.thickness
+        minus, plus, top, bottom = metal.T
+        total, sideways, upward = metal.sum(axis=1), plus - minus, top - bottom
+        by_y, by_z = minus + plus + (top + bottom) / 3, top + bottom + (minus + plus) / 3
+        one = -sideways * upward / 3 * (1 / by_y + 1 / by_z) / (total - sideways**2 / by_y - upward**2 / by_z)
+        y, z = (upward / 3 - sideways * one) / by_y, (sideways / 3 - upward * one) / by_z
+        half = np.stack([self.width, self.height], axis=1) / 2
+        corner = half.prod(axis=1)
+        inertia = corner**2 * (total - y * upward - z * sideways) / 3
+        signs = np.column_stack([np.ones(4), CORNERS])
+        omega = corner[:, None] * (CORNERS.prod(axis=1) - np.stack([one, y, z], axis=1) @ signs.T)
+        off = np.stack([sideways, upward], axis=1) / total[:, None]
+        moments = np.stack([by_y, by_z], axis=1) / total[:, None] - off**2
+        mixed = -off.prod(axis=1)
+        own = moments[:, 0] * moments[:, 1] - mixed**2
+        arms = (CORNERS - off[:, None]) / (half * (total * own)[:, None])[:, None]
+        rates = np.stack([
+            arms[..., 0] * moments[:, 1:] - arms[..., 1] * (mixed * half[:, 1] / half[:, 0])[:, None],
+            arms[..., 1] * moments[:, :1] - arms[..., 0] * (mixed * half[:, 0] / half[:, 1])[:, None],
+            2 * omega / inertia[:, None],
+        ], axis=2)  # fmt: skip
         shear, turning, flow = self._flexibility(rates)
+        plane = np.stack([one * corner, y * half[:, 1], z * half[:, 0]], axis=1)
         return Membrane(plane, inertia, shear, np.stack([turning[:, 1], -turning[:, 0]], axis=1), flow)
 
     def _flexibility(self, rates: Array) -> tuple[Array, Array, Array]:
@@ -134,8 +142,9 @@ class BoxWalls:
         close = -np.concatenate([turn[:, :2] / around, torque[:, 2:] / (2 * area)], axis=1)
         flow[:, :, 0, 1:] += close[:, None]
         flow[:, :, 0, 0] = 1 / (2 * area)
-        soft = np.stack([(self.lengths / self.thickness)[:, wall] for wall, _, _ in ROUND], axis=1)
-        shear = np.einsum("nipa,pq,niqb,ni->nab", flow, QUADRATIC, flow, soft, optimize=True)
+        soft = (self.lengths / self.thickness)[:, [wall for wall, _, _ in ROUND]]
+        strain = QUADRATIC @ flow * soft[:, :, None, None]
+        shear = flow.reshape(n, 12, 4).transpose(0, 2, 1) @ strain.reshape(n, 12, 4)
         racking = np.zeros((n, 4, 3))
         for i, (wall, _, _) in enumerate(ROUND):
             c0, c1, c2 = flow[:, i, :, 3].T
@@ -150,13 +159,12 @@ class BoxWalls:
         flange, web = t[:, 2:].mean(axis=1), t[:, :2].mean(axis=1)
         clear = np.stack([self.height - flange] * 2 + [self.width - web] * 2, axis=1)
         k = youngs_modulus * self._across**3 / 12 / (1 - poisson**2) / clear
-        wall = k[:, :, None, None] * np.array([[4.0, 2.0], [2.0, 4.0]])
-        turn = np.zeros((4, 2, 4))  # of the walls' ends by the corners
-        turn[np.arange(4)[:, None], np.arange(2), ENDS] = 1
-        chord = np.repeat(CHORDS[:, None], 2, axis=1)
-        stiff = np.einsum("wic,nwij,wjd->ncd", turn, wall, turn, optimize=True)
-        load = np.einsum("wic,nwij,wj->nc", turn, wall, chord, optimize=True)
-        corner = np.linalg.solve(stiff, load[:, :, None])[:, :, 0]
-        ends = np.einsum("wic,nc->nwi", turn, corner) - chord  # turn of the walls' ends against their chord
-        moment = np.einsum("nwij,nwj->nwi", wall, ends)
-        return WallFrame(np.einsum("nwi,nwi->n", ends, moment), ends.mean(axis=2), moment)
+        stiff, load = np.zeros((4, 4, len(t))), np.zeros((4, len(t)))
+        for (a, b), chord, own in zip(ENDS, CHORDS, k.T, strict=True):
+            stiff[a, b] = stiff[b, a] = 2 * own
+            for corner in (a, b):
+                stiff[corner, corner] += 4 * own
+                load[corner] += 6 * chord * own
+        ends = solved(stiff, load).T[:, ENDS] - CHORDS[:, None]  # turn of the walls' ends against their chord
+        moment = k[:, :, None] * (2 * ends + 2 * ends.sum(axis=2, keepdims=True))
+        return WallFrame((ends * moment).sum(axis=(1, 2)), ends.mean(axis=2), moment)

@@ -1,12 +1,13 @@
-"""`meeting` for many states of a rail's walls at once, of the usual joints; the same formulas, array by array.
+"""`meeting` for many states of rails' walls and joints of one kind at once; the same formulas, array by array.
 
 Usual: in the middle of the estimate's range, a crossmember on one web (or between a channel's flanges), without doubler
-and gussets.  Others are left to `meeting`.
+and gussets.  Others are left to `meeting`.  Rows r are joints times states, all states of the first joint first.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import inf
 from typing import NamedTuple
 
@@ -14,34 +15,86 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.joints import local, plan, web
-from ladderfe.joints.estimate import EQUAL_AREA, EQUAL_GIRTH, LYING, WARP, WARP_LYING, WARP_WALL, as_square, link
+from ladderfe.joints.estimate import EQUAL_AREA, EQUAL_GIRTH, LYING, WARP, WARP_LYING, WARP_WALL, link
 from ladderfe.joints.meeting import ABOUT_X, ABOUT_Y, ABOUT_Z, ALONG_Y, Webs
-from ladderfe.joints.types import GUSSETED, JointGeometry
+from ladderfe.joints.types import CLOSED, GUSSETED, JointGeometry
 from ladderfe.sections import Channel
 from ladderfe.sections.alike import Alike
 
-__all__ = ["Meetings", "Rails", "meetings", "usual"]
+__all__ = ["Joints", "Meetings", "Rails", "kind_of", "meetings", "usual"]
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Joints:
+    """Joints that have their words in common: which (r,) of them each row is of, and their sizes (r,), as in
+    `JointGeometry`."""
+
+    all: tuple[JointGeometry, ...]
+    which: IntArray
+    crossmember: str
+    rail_depth: Array
+    rail_width: Array
+    depth: Array
+    width: Array
+    wall: Array
+    height: Array
+    youngs_modulus: Array
+    poissons_ratio: Array
+
+    @staticmethod
+    def of(joints: Sequence[JointGeometry], states: int) -> Joints:
+        """Joints of one kind, each in so many states."""
+        which = np.repeat(np.arange(len(joints)), states)
+        names = list(Joints.__dataclass_fields__)[3:]
+        sizes = (np.array([getattr(j, n) for j in joints], dtype=float)[which] for n in names)
+        return Joints(tuple(joints), which, joints[0].crossmember, *sizes)
+
+    @property
+    def rail(self) -> str:
+        return self.all[0].rail
+
+    @property
+    def closed(self) -> bool:
+        return self.crossmember in CLOSED
+
+    @property
+    def shear_modulus(self) -> Array:
+        out: Array = self.youngs_modulus / (2 * (1 + self.poissons_ratio))
+        return out
+
+    def as_square(self, side: float) -> Joints:
+        """As `estimate.as_square`."""
+        if self.crossmember != "tube":
+            return self
+        return replace(self, crossmember="box", depth=side * self.depth, width=side * self.width)
+
+
+def kind_of(joint: JointGeometry) -> tuple[str, str, bool, bool]:
+    """What joints must have in common to be worked out together: words, and which gaps they leave to the flanges."""
+    gaps = joint.gaps()
+    return joint.rail, joint.crossmember, max(gaps) == 0, min(gaps) == 0
 
 
 @dataclass(frozen=True, eq=False)
 class Rails:
-    """The walls of a joint's rail in v states: top, bottom, web (met), far, all (v,) mm; `joint` has all else."""
+    """The walls of the joints' rails: top, bottom, web (met), far, all (r,) mm; `joint` has all else."""
 
-    joint: JointGeometry
+    joint: Joints
     top: Array
     bottom: Array
     web: Array
     far: Array
 
     def plate(self, thickness: Array | float) -> Array:
-        """(v,) bending stiffness of a plate."""
+        """(r,) bending stiffness of a plate."""
         j = self.joint
         return np.asarray(j.youngs_modulus * thickness**3 / 12 / (1 - j.poissons_ratio**2))
 
-    def gaps(self, joint: JointGeometry) -> tuple[Array, Array]:
-        """(v,) as `JointGeometry.gaps`."""
+    def gaps(self, joint: Joints) -> tuple[Array, Array]:
+        """(r,) as `JointGeometry.gaps`."""
         half, depth = joint.rail_depth / 2, joint.depth / 2
         above, below = half - self.top - joint.height - depth, half - self.bottom + joint.height - depth
         return np.maximum(above, 0.0), np.maximum(below, 0.0)
@@ -52,7 +105,7 @@ class Rails:
         return out
 
     def possible(self) -> NDArray[np.bool_]:
-        """(v,) states in which there is such a joint."""
+        """(r,) rows in which there is such a joint."""
         j = self.joint
         across = self.web + (self.far if j.rail == "box" else 0.0)
         lowest, highest = -j.rail_depth / 2 + self.bottom, j.rail_depth / 2 - self.top
@@ -63,7 +116,7 @@ class Rails:
 
 @dataclass(frozen=True, eq=False)
 class Meetings:
-    """`Meeting` of v states: stiffness (v, k + 1, k + 1), plan and held (v,), warping (v,) or inf."""
+    """`Meeting` of r rows: stiffness (r, k + 1, k + 1), plan and held (r,), warping (r,) or inf."""
 
     webs: Webs
     directions: tuple[int, ...]
@@ -72,6 +125,12 @@ class Meetings:
     held: Array
     warping: Array
     link: int
+
+    def take(self, rows: slice) -> Meetings:
+        """Some rows."""
+        return replace(
+            self, stiffness=self.stiffness[rows], plan=self.plan[rows], held=self.held[rows], warping=self.warping[rows]
+        )
 
 
 def usual(joint: JointGeometry, level: float) -> bool:
@@ -96,9 +155,9 @@ class _Racking(NamedTuple):
 
 
 def meetings(rails: Rails) -> Meetings | None:
-    """How a usual joint holds its end in all states; None where it is of one kind in some and of another in others."""
+    """How usual joints hold their ends; None where some rows are of one kind and some of another."""
     joint = rails.joint
-    square, girth = (as_square(joint, side) for side in (EQUAL_AREA, EQUAL_GIRTH))
+    square, girth = (joint.as_square(side) for side in (EQUAL_AREA, EQUAL_GIRTH))
     gaps = rails.gaps(joint)
     alike = [np.maximum(*gaps) == 0, np.minimum(*gaps) == 0]
     if any(a.any() != a.all() for a in alike):
@@ -125,7 +184,7 @@ def _flanges(rails: Rails) -> Meetings:
     spring = local.FLANGES * joint.youngs_modulus * (rails.top + rails.bottom) / 2 * joint.rail_width**2
     none = np.zeros(v)
     free = joint.closed or joint.crossmember == "flat"
-    warping, sign = (none, 0) if free else (np.full(v, inf), link(joint))
+    warping, sign = (none, 0) if free else (np.full(v, inf), link(joint.all[0]))
     return Meetings("flanges", (ABOUT_Z,), _beside(np.zeros((v, 1, 1)), spring), none, none, warping, sign)
 
 
@@ -156,8 +215,8 @@ def _racking(rails: Rails) -> _Racking:
     return _Racking(k_D, (k_D / joint.youngs_modulus / inertia) ** 0.25, b, h, (turns[:, 0], turns[:, 1]))
 
 
-def _on_web(rails: Rails, joint: JointGeometry, rack: _Racking | None) -> Array:
-    """(v, 3, 3) as `web.web_stiffness`."""
+def _on_web(rails: Rails, joint: Joints, rack: _Racking | None) -> Array:
+    """(r, 3, 3) as `web.web_stiffness`."""
     v = len(rails.web)
     none = np.zeros(v)
     slopes = (none, none) if rack is None else rack.slopes
@@ -201,12 +260,13 @@ def _strip(D: Array, g: Array, corner: Array, yielding: Array) -> Array:
 
 
 def _without_rail(rails: Rails, K: Array) -> Array:
-    """(v, 3, 3) as `local.without_rail`."""
+    """(r, 3, 3) as `local.without_rail`."""
     j = rails.joint
-    base = Channel(depth=j.rail_depth, width=j.rail_width, web=j.web, top=j.top, bottom=j.bottom, opens="-y")
-    alike = _alike(base)
-    t = np.stack([rails.top, rails.web, rails.bottom], axis=1)
-    p, G = alike.at(t, np.zeros(len(t), dtype=np.int64)), j.shear_modulus
+    alike = _alike(tuple(
+        Channel(depth=g.rail_depth, width=g.rail_width, web=g.web, top=g.top, bottom=g.bottom, opens="-y")
+        for g in j.all
+    ))  # fmt: skip
+    p, G = alike.at(np.stack([rails.top, rails.web, rails.bottom], axis=1), j.which), j.shear_modulus
     rho = 1 / (1 + p.J * p.warp_shear)
     k = np.sqrt(G * p.J / (j.youngs_modulus * p.Iw))
     F = np.linalg.inv(K[:, :2, :2])
@@ -218,17 +278,17 @@ def _without_rail(rails: Rails, K: Array) -> Array:
     return out
 
 
-_ALIKE: dict[Channel, Alike] = {}
+_ALIKE: dict[tuple[Channel, ...], Alike] = {}
 
 
-def _alike(base: Channel) -> Alike:
-    if base not in _ALIKE:
-        _ALIKE[base] = Alike.of([base], [("minus", "plus")])
-    return _ALIKE[base]
+def _alike(bases: tuple[Channel, ...]) -> Alike:
+    if bases not in _ALIKE:
+        _ALIKE[bases] = Alike.of(bases, [("minus", "plus")] * len(bases))
+    return _ALIKE[bases]
 
 
-def _twisting(rails: Rails, joint: JointGeometry, rack: _Racking | None) -> Array:
-    """(v,) as `local.twisting` where the rail warps by itself."""
+def _twisting(rails: Rails, joint: Joints, rack: _Racking | None) -> Array:
+    """(r,) as `local.twisting` where the rail warps by itself."""
     whole = joint.shear_modulus * rails.web * joint.width * joint.depth
     kind = "channel that warps" if rack is None else "box"
     soft: Array = np.full(len(whole), local.TWIST[kind][bool((np.minimum(*rails.gaps(joint)) == 0).all())])
@@ -237,8 +297,8 @@ def _twisting(rails: Rails, joint: JointGeometry, rack: _Racking | None) -> Arra
     return np.asarray(whole / np.maximum(soft, local.LEAST))
 
 
-def _in_plan(rails: Rails, joint: JointGeometry, rack: _Racking | None) -> tuple[Array, Array, Array]:
-    """(v,) each, as `local.in_plan`."""
+def _in_plan(rails: Rails, joint: Joints, rack: _Racking | None) -> tuple[Array, Array, Array]:
+    """(r,) each, as `local.in_plan`."""
     above, below = _halves(rails, joint)
     none, gaps = np.zeros_like(above), rails.gaps(joint)
     if not joint.closed and bool((np.minimum(*gaps) == 0).all()) and bool((np.maximum(*gaps) > 0).all()):
@@ -249,7 +309,7 @@ def _in_plan(rails: Rails, joint: JointGeometry, rack: _Racking | None) -> tuple
     return above + below, (above - below) * z, (above + below) * z * z
 
 
-def _halves(rails: Rails, joint: JointGeometry) -> tuple[Array, Array]:
+def _halves(rails: Rails, joint: Joints) -> tuple[Array, Array]:
     E, c = joint.youngs_modulus, joint.width
     found = []
     for gap, flange in zip(rails.gaps(joint), (rails.top, rails.bottom), strict=True):
@@ -263,7 +323,7 @@ def _halves(rails: Rails, joint: JointGeometry) -> tuple[Array, Array]:
     return found[0], found[1]
 
 
-def _half(rails: Rails, joint: JointGeometry, g: Array, corner: Array) -> Array:
+def _half(rails: Rails, joint: Joints, g: Array, corner: Array) -> Array:
     D, c = rails.plate(rails.web), joint.width
     turn = -6 * D / g / (4 * D / g + corner)
     profile = np.stack([np.ones_like(turn), turn], axis=1)
@@ -278,7 +338,7 @@ def _half(rails: Rails, joint: JointGeometry, g: Array, corner: Array) -> Array:
 
 
 def _warping(rails: Rails, gaps: tuple[Array, Array]) -> tuple[Array, int]:
-    """(v,) as `warping_link`."""
+    """(r,) as `warping_link`."""
     joint = rails.joint
     if joint.closed or joint.crossmember == "flat":
         return np.zeros(len(rails.web)), 0
@@ -287,4 +347,4 @@ def _warping(rails: Rails, gaps: tuple[Array, Array]) -> tuple[Array, int]:
     kind = (joint.wall / rails.web) ** WARP_WALL * lying
     area = joint.width * joint.depth
     spring = WARP * kind * joint.youngs_modulus * rails.web**3 * area**1.4 / gap**0.8
-    return spring, link(joint)
+    return spring, link(joint.all[0])

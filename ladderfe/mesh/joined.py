@@ -7,18 +7,17 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
-from ladderfe.joints.many import Rails, usual
+from ladderfe.joints.many import usual
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Angle, Plated, Shape, faces
 
 __all__ = [
     "JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of",
-    "rails_of",
+    "seen_walls", "usual_joint",
 ]  # fmt: skip
 
 RIGID = (np.inf,) * 6
@@ -74,21 +73,23 @@ def joint_ends(chassis: Chassis) -> list[End]:
     return _ends(chassis)
 
 
-def rails_of(chassis: Chassis, end: End, walls: dict[str, NDArray[np.float64]], level: float) -> Rails | None:
-    """The walls of a rail in many states as a usual joint sees them: thickness (v,) by the names of the rail's shape
-    there.  None where the joint is given, is no usual one or has no estimate."""
+def usual_joint(chassis: Chassis, end: End) -> JointGeometry | None:
+    """A usual joint as laid out; None where it is given, is no usual one or has no estimate."""
     if end.joint.given or chassis.joint_model != "walls":
         return None
     try:
         geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
     except ModelError:
         return None
-    if not usual(geometry, level):
-        return None
-    if geometry.rail == "channel":
-        return Rails(geometry, walls["top"], walls["bottom"], walls["web"], 0 * walls["web"])
-    near, far = ("plus", "minus") if end.direction > 0 else ("minus", "plus")
-    return Rails(geometry, walls["top"], walls["bottom"], walls[near], walls[far])
+    return geometry if usual(geometry, chassis.joint_level) else None
+
+
+def seen_walls(joint: JointGeometry, direction: int) -> tuple[str, ...]:
+    """Names of the rail's top, bottom, met and far wall that a joint sees whose member comes from that side; a channel
+    has no far one."""
+    if joint.rail == "channel":
+        return "top", "bottom", "web"
+    return ("top", "bottom", "plus", "minus") if direction > 0 else ("top", "bottom", "minus", "plus")
 
 
 def joints_of(

@@ -301,15 +301,14 @@ class Varied:
                 out.append(k)
         return tuple(out)
 
-    def joint_walls(self, joint: int, thickness: Array) -> dict[str, Array]:
-        """Thicknesses (v,) of a joint's rail there by its shape's names, in states (v, k) of the stretches."""
+    def joint_walls(self, joint: int) -> dict[str, tuple[int, float]]:
+        """Of a joint's rail there by its shape's names the stretch that gives the thickness, -1 where none does, and
+        the thickness as laid out."""
         end = joint_ends(self.chassis)[joint]
         rail = next(r for r in self.chassis.rails if r.name == end.rail.name)
         span = next((s for s in reversed(rail.spans) if s.start <= end.place[0] + SAME), rail.spans[0])
         shape, walls = rail_shape(rail, end.place[0]), _covered(span, rail, self.stretches)
-        v = len(thickness)
-        names = WALLS.get(type(shape), ())
-        return {n: thickness[:, walls[n]] if n in walls else np.full(v, float(getattr(shape, n))) for n in names}
+        return {n: (walls.get(n, -1), float(getattr(shape, n))) for n in WALLS.get(type(shape), ())}
 
     @cached_property
     def moved_parts(self) -> tuple[int, ...]:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
-from ladderfe.joints.many import Meetings, meetings
+from ladderfe.joints import JointGeometry
+from ladderfe.joints.many import Joints, Meetings, Rails, kind_of, meetings
 from ladderfe.joints.meeting import ABOUT_Z, Webs
 from ladderfe.mesh import OPEN, RACKING, SoftJoint
 from ladderfe.mesh.build import member_points
-from ladderfe.mesh.joined import joint_ends, joints_of, rails_of
+from ladderfe.mesh.joined import End, joint_ends, joints_of, seen_walls, usual_joint
 from ladderfe.mesh.varied import Varied
 from ladderfe.solve.frame import WARPING, SoftEnd
 from ladderfe.solve.members import joint_parts
@@ -21,6 +23,7 @@ from ladderfe.solve.members import joint_parts
 __all__ = ["JointStates", "Met", "joint_states", "moved_points"]
 
 Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,29 +54,73 @@ class Met:
         return [self.varied.where_met(t) for t in self.thickness.tolist()]
 
 
+class _Laid(NamedTuple):
+    """A joint as laid out: its number and end, `_one` of it, and where it is a usual one its geometry, the stretches
+    (4,) that give the walls it sees (-1: none) and their thickness (4,)."""
+
+    number: int
+    end: End
+    one: tuple[tuple[int, ...], Array, float, Webs]
+    geometry: JointGeometry | None
+    stretch: IntArray
+    fixed: Array
+
+
+@lru_cache(maxsize=4)
+def _laid(varied: Varied) -> tuple[tuple[_Laid, ...], tuple[tuple[int, ...], ...]]:
+    """Joints that vary, and those of them (their places) that are worked out together."""
+    found, alike = [], {}  # type: list[_Laid], dict[object, list[int]]
+    for place, k in enumerate(varied.joints):
+        end = joint_ends(varied.chassis)[k]
+        geometry, walls = usual_joint(varied.chassis, end), varied.joint_walls(k)
+        stretch, fixed = np.full(4, -1), np.zeros(4)
+        if geometry is not None:
+            alike.setdefault(kind_of(geometry), []).append(place)
+            for i, name in enumerate(seen_walls(geometry, end.direction)):
+                stretch[i], fixed[i] = walls[name]
+        found.append(_Laid(k, end, _one(varied, varied.mesh.joints[k]), geometry, stretch, fixed))
+    return tuple(found), tuple(tuple(own) for own in alike.values())
+
+
 def joint_states(met: Met) -> tuple[list[JointStates], list[int]]:
     """All joints that vary, and the states in which one of them has other freedoms than as laid out."""
     odd: set[int] = set()
-    return [_states(met, k, odd) for k in met.varied.joints], sorted(odd)
+    joints, alike = _laid(met.varied)
+    found: dict[int, JointStates] = {}
+    for together in alike:
+        if not _usual(met, together, found):
+            for place in together:
+                _usual(met, (place,), found)
+    each = [found[i] if i in found else _each(met, laid, odd) for i, laid in enumerate(joints)]
+    return each, sorted(odd)
 
 
-def _states(met: Met, k: int, odd: set[int]) -> JointStates:
-    varied, thickness = met.varied, met.thickness
-    end, level = joint_ends(varied.chassis)[k], varied.chassis.joint_level
-    rails = rails_of(varied.chassis, end, varied.joint_walls(k, thickness), level)
-    found = meetings(rails) if rails is not None and bool(rails.possible().all()) else None
-    usual = _one(varied, varied.mesh.joints[k])
-    if found is not None:
-        out = _together(varied, varied.mesh.joints[k], found)
-        if (out.directions, out.webs) == (usual[0], usual[3]):
-            return out
-    own = []
+def _usual(met: Met, places: tuple[int, ...], found: dict[int, JointStates]) -> bool:
+    """Put usual joints into what is found; False where they are not of one kind in all states."""
+    v, own = len(met.thickness), [_laid(met.varied)[0][i] for i in places]
+    stretch, fixed = np.array([x.stretch for x in own]), np.array([x.fixed for x in own])
+    walls = np.where(stretch >= 0, met.thickness[:, stretch], fixed).transpose(2, 1, 0).reshape(4, -1)
+    rails = Rails(Joints.of([x.geometry for x in own if x.geometry], v), *walls)
+    together = meetings(rails) if bool(rails.possible().all()) else None
+    if together is None:
+        return False
+    for i, (place, x) in enumerate(zip(places, own, strict=True)):
+        out = _together(met.varied, met.varied.mesh.joints[x.number], together.take(slice(i * v, i * v + v)))
+        if (out.directions, out.webs) == (x.one[0], x.one[3]):
+            found[place] = out
+    return True
+
+
+def _each(met: Met, laid: _Laid, odd: set[int]) -> JointStates:
+    """A joint state by state."""
+    varied, usual, own = met.varied, laid.one, []
     for v, chassis in enumerate(met.chassis):
-        rail = next(r for r in chassis.rails if r.name == end.rail.name)
-        joint, meeting, warping = joints_of(chassis, end._replace(rail=rail), level)
+        rail = next(r for r in chassis.rails if r.name == laid.end.rail.name)
+        joint, meeting, warping = joints_of(chassis, laid.end._replace(rail=rail), varied.chassis.joint_level)
         soft = replace(
-            varied.mesh.joints[k], stiffness=joint.stiffness, meeting=meeting, warping=warping[0], link=warping[1]
-        )
+            varied.mesh.joints[laid.number], stiffness=joint.stiffness, meeting=meeting, warping=warping[0],
+            link=warping[1],
+        )  # fmt: skip
         one = _one(varied, soft)
         if (one[0], one[3]) != (usual[0], usual[3]):
             odd.add(v)

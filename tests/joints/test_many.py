@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ladderfe.joints import JointGeometry, meeting
-from ladderfe.joints.many import Rails, meetings, usual
+from ladderfe.joints.many import Joints, Rails, kind_of, meetings, usual
 
 BOX = JointGeometry(
     rail="box", rail_depth=150.0, rail_width=75.0, top=3.0, bottom=2.8, web=2.5, far=2.6, crossmember="box",
@@ -26,7 +26,7 @@ JOINTS = {
 def test_meetings_are_those_of_each_state(joint):
     rng = np.random.default_rng(3)
     walls = {n: getattr(joint, n) * rng.uniform(0.6, 1.1, 5) for n in ("top", "bottom", "web", "far")}
-    rails = Rails(joint, **walls)
+    rails = Rails(Joints.of([joint], 5), **walls)
     assert usual(joint, 0.0)
     assert rails.possible().all()
     found = meetings(rails)
@@ -39,10 +39,30 @@ def test_meetings_are_those_of_each_state(joint):
         assert found.warping[k] == pytest.approx(one.warping, rel=1e-12)
 
 
+@pytest.mark.parametrize("first", ["box", "above the middle", "channel", "fills the channel"])
+def test_joints_of_one_kind_are_those_of_each(first):
+    """Joints that differ in all their sizes."""
+    rng = np.random.default_rng(4)
+    sizes = ("rail_depth", "rail_width", "depth", "width", "wall", "height", "youngs_modulus")
+    joint = JOINTS[first]
+    joints = [joint.changed(**{n: getattr(joint, n) * (1 + k / 40) for n in sizes}) for k in range(3)]
+    assert len({kind_of(j) for j in joints}) == 1
+    walls = {n: np.array([getattr(j, n) for j in joints])[:, None] * rng.uniform(0.8, 1.02, (3, 4))
+             for n in ("top", "bottom", "web", "far")}  # fmt: skip
+    found = meetings(Rails(Joints.of(joints, 4), **{n: t.ravel() for n, t in walls.items()}))
+    for k, joint in enumerate(joints):
+        alone = meetings(Rails(Joints.of([joint], 4), **{n: t[k] for n, t in walls.items()}))
+        own = found.take(slice(4 * k, 4 * k + 4))
+        assert (own.webs, own.directions, own.link) == (alone.webs, alone.directions, alone.link)
+        for name in ("stiffness", "plan", "held", "warping"):
+            scale = np.abs(alone.stiffness).max()
+            assert getattr(own, name) == pytest.approx(getattr(alone, name), rel=1e-12, abs=1e-12 * scale)
+
+
 def test_a_joint_of_two_kinds_is_left_alone():
     """Between flanges in some states, just short of them in others."""
-    joint = CHANNEL.changed(depth=142.0)
-    assert meetings(Rails(joint, *(np.array(t) for t in ([3.0, 4.5], [3.0, 4.5], [4.0, 4.0], [0.0, 0.0])))) is None
+    joints = Joints.of([CHANNEL.changed(depth=142.0)], 2)
+    assert meetings(Rails(joints, *(np.array(t) for t in ([3.0, 4.5], [3.0, 4.5], [4.0, 4.0], [0.0, 0.0])))) is None
 
 
 @pytest.mark.parametrize(
