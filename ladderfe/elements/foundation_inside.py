@@ -63,10 +63,35 @@ class Pieces:
         return self.force.reshape(len(self.force), 9, self.force.shape[3])
 
     @property
-    def loads(self) -> Array:
-        """(k, 3, 4, c) work per length on g, f, R, B, coefficients as those of `force`."""
-        out: Array = self.work[:, None] @ self.force
-        return out
+    def works(self) -> Works:
+        """The same, forces multiplied by their work."""
+        return Works(self.first, self.last, self.origin, self.work[:, None] @ self.force)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Works:
+    """k pieces of load as in `Pieces`; loads (k, 3, 4, c): work per length on g, f, R, B, coefficients as those of
+    `Pieces.force`."""
+
+    first: Array
+    last: Array
+    origin: Array
+    loads: Array
+
+    def take(self, index: IntArray) -> Works:
+        """The pieces in `index`."""
+        return Works(self.first[index], self.last[index], self.origin[index], self.loads[index])
+
+    def between(self, low: Array | float, high: Array | float) -> Works:
+        """As `Pieces.between`."""
+        return replace(self, first=np.maximum(self.first, low), last=np.minimum(self.last, high))
+
+    @property
+    def total(self) -> Array:
+        """(k, 4, c) the work of pieces as a whole, those counted from their beginning."""
+        weight = powers(self.last - self.first, 4)[:, 1:] / np.arange(1, 4)
+        k, _, places, c = self.loads.shape
+        return (weight[:, None] @ self.loads.reshape(k, 3, places * c)).reshape(k, places, c)
 
 
 def inside(c: Foundation, length: Array, x: Array, stiff: Array) -> Array:
@@ -137,7 +162,7 @@ def _on_parts(c: Foundation, length: Array, row: IntArray, pieces: Pieces, field
     rows = row[part]
     members = c.take(rows)
     stiff = end_stiffness(members, length[rows])
-    return sum_rows(len(length), rows, on_ends(members, length[rows], pieces.take(part), stiff), fields)
+    return sum_rows(len(length), rows, on_ends(members, length[rows], pieces.take(part).works, stiff), fields)
 
 
 def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Array, Array]) -> Array:
@@ -150,7 +175,7 @@ def _meet(c: Foundation, length: Array, x: Array, moves: Array, loads: tuple[Arr
     return np.concatenate([here, np.where((x > length / 2)[:, None, None], force_a, force_b)], axis=1)
 
 
-def _moments(c: Foundation, pieces: Pieces, place: Array, sign: int) -> Array:
+def _moments(c: Foundation, pieces: Pieces | Works, place: Array, sign: int) -> Array:
     """(k, 3, 4) integrals over the pieces of 1, s, s^2 times the shares of the powers of A in exp(A d), where d is
     `sign` times the distance from `place` (k,).
 
@@ -170,10 +195,20 @@ def _summed(moments: Array, rate: Array, first: Array) -> Array:
     return whole.reshape(k, 3, 4, 3).transpose(0, 2, 1, 3).reshape(k, 4, 9)
 
 
-def on_ends(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+def _by_rate(moments: Array, rate: Array, loads: Array) -> Array:
+    """(k, 4, c): the sum of moment x power of `rate` (k, 4, 4) x loads (k, 3, 4, c), power by power of s."""
+    k, _, _, c = loads.shape
+    each = (moments.transpose(0, 2, 1) @ loads.reshape(k, 3, 4 * c)).reshape(k, 4, 4, c)
+    out: Array = each[:, 3]
+    for power in (2, 1, 0):
+        out = rate @ out + each[:, power]
+    return out
+
+
+def on_ends(c: Foundation, length: Array, pieces: Works, stiff: Array) -> Array:
     """(k, 4, c) loads on g1, f1, g2, f2 that members of these lengths take from one piece each (Betti); stiff:
     (k, 4, 4) `end_stiffness` of the same members."""
-    out = np.zeros((len(length), 4, pieces.force.shape[3]))
+    out = np.zeros((len(length), 4, pieces.loads.shape[3]))
     short = c.fastest * length <= 2 * STEP
     near = c.fastest * (pieces.last - pieces.first) <= NEAR
     there = pieces.last > pieces.first
@@ -185,12 +220,12 @@ def on_ends(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array
     return out
 
 
-def _by_carrying(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+def _by_carrying(c: Foundation, length: Array, pieces: Works, stiff: Array) -> Array:
     """Integral of state^T load where the state is carried on from an end everywhere: from end 1 in short members, from
     the nearer one in others."""
     middle = np.where(c.fastest * length <= STEP, length, length / 2)
     moves = np.broadcast_to(np.eye(4), stiff.shape)
-    out = np.zeros((len(length), 4, 9))
+    out = np.zeros((len(length), 4, pieces.loads.shape[3]))
     for end, (low, high) in enumerate(((0 * middle, middle), (middle, length))):
         cut = pieces.between(low, high)
         part = np.flatnonzero(cut.last > cut.first)
@@ -198,11 +233,11 @@ def _by_carrying(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> 
             own, members = cut.take(part), c.take(part)
             moments = _moments(members, own, length[part] * end, 1)
             state = at_end(moves[part], stiff[part], end).transpose(0, 2, 1)
-            out[part] += state @ _summed(moments, rates(members).transpose(0, 2, 1), own.work)
-    return np.asarray(out @ pieces.coefficients)
+            out[part] += state @ _by_rate(moments, rates(members).transpose(0, 2, 1), own.loads)
+    return out
 
 
-def _by_points(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+def _by_points(c: Foundation, length: Array, pieces: Works, stiff: Array) -> Array:
     """The same by Gauss points."""
     loads = pieces.loads
     places, weights = gauss_places(pieces.first, pieces.last)
@@ -215,7 +250,7 @@ def _by_points(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Ar
     return out
 
 
-def _by_parts(c: Foundation, length: Array, pieces: Pieces, stiff: Array) -> Array:
+def _by_parts(c: Foundation, length: Array, pieces: Works, stiff: Array) -> Array:
     """The same from the states at both ends of the pieces: y = P y', so int m y = P [m y] - P^2 [m' y] + P^3 [m''
     y]."""
     loads, back = pieces.loads, inverse_rates(c)

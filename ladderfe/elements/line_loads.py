@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements.arrays import powers, sum_by
-from ladderfe.elements.beam import Beams, cubic
+from ladderfe.elements.beam import Beams, on_ends
 
-__all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads", "total_force"]
+__all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads", "stretches"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -18,6 +18,8 @@ IntArray = NDArray[np.int64]
 # Gauss-Legendre, three points: exact to degree 5 = cubic influence x quadratic load
 _GAUSS_X = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
 _GAUSS_W = np.array([5.0, 8.0, 5.0]) / 18.0
+#: Digits of a millimetre to which ends of stretches are told apart.
+SAME = 9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,31 +85,37 @@ def wrench(point: Array, force: Array) -> Array:
     return out
 
 
-def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
-    """(n_members, 12, c) end loads that move the ends just as the line loads do, member axes, N and N mm."""
-    whole = sum_by(len(p), loads.member, _by_powers(loads))
-    out: Array = cubic(p).reshape(len(p), 24, 12).transpose(0, 2, 1) @ whole
-    return out
+def stretches(loads: LineLoads) -> tuple[IntArray, IntArray]:
+    """One of the loads on every stretch of a member, wherever they act in the section, and for each load the number of
+    that one; ends that differ by rounding alone are the same."""
+    key = np.column_stack([loads.member, np.round(loads.start, SAME), np.round(loads.end, SAME)])
+    order = np.lexsort(key.T)
+    new = np.concatenate([[True], (np.diff(key[order], axis=0) != 0).any(axis=1)])[: len(order)]
+    place = np.zeros(len(order), dtype=np.int64)
+    place[order] = np.cumsum(new) - 1
+    return order[new], place
+
+
+def equivalent_loads(p: Beams, loads: LineLoads, same: tuple[IntArray, IntArray] | None = None) -> Array:
+    """(n_members, 12, c) end loads that move the ends just as the line loads do, member axes, N and N mm; same: their
+    `stretches` where they are known."""
+    one, of = stretches(loads) if same is None else same
+    force = sum_by(len(one), of, wrench(loads.point, loads.force))
+    whole = sum_by(len(p), loads.member[one], _by_powers(loads.start[one], loads.end[one], force))
+    return on_ends(p, whole)
 
 
 def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
-    out: Array = cubic(p).reshape(len(p), 24, 12)[loads.member].transpose(0, 2, 1) @ _by_powers(loads)
-    return out
+    whole = _by_powers(loads.start, loads.end, wrench(loads.point, loads.force))
+    return on_ends(p.take(loads.member), whole)
 
 
-def _by_powers(loads: LineLoads) -> Array:
-    """(k, 24, c) what line loads do along 1, x, x^2 and x^3 of ux uy uz rx ry rz each, x from end 1."""
-    k = len(loads)
-    s = _GAUSS_X * (loads.end - loads.start)[:, None]  # (k, 3)
-    weight = (_GAUSS_W * (loads.end - loads.start)[:, None])[:, None] * powers(s, 3)
-    moments = powers(loads.start[:, None] + s, 4) @ weight.transpose(0, 2, 1)  # (k, 4, 3): of x and of s
-    out: Array = moments @ wrench(loads.point, loads.force).reshape(k, 3, 6 * loads.cases)
-    return out.reshape(k, 24, loads.cases)
-
-
-def total_force(loads: LineLoads, span: Array) -> Array:
-    """(k, 3, c) the force of line loads as a whole; span (k,): their lengths."""
-    weight = powers(span, 4)[:, 1:] / np.arange(1, 4)
-    each = loads.force.reshape(len(loads), 3, 3 * loads.cases)
-    return (weight[:, None] @ each).reshape(len(loads), 3, loads.cases)
+def _by_powers(start: Array, end: Array, force: Array) -> Array:
+    """(k, 4, 6, c) what loads from start to end (k,), forces and moments (k, 3, 6, c), do along 1, x, x^2 and x^3 of ux
+    uy uz rx ry rz each, x from end 1."""
+    k, _, _, c = force.shape
+    s = _GAUSS_X * (end - start)[:, None]  # (k, 3)
+    weight = (_GAUSS_W * (end - start)[:, None])[:, None] * powers(s, 3)
+    moments = powers(start[:, None] + s, 4) @ weight.transpose(0, 2, 1)  # (k, 4, 3): of x and of s
+    return (moments @ force.reshape(k, 3, 6 * c)).reshape(k, 4, 6, c)

@@ -83,8 +83,11 @@ class Members:
         kernel does not know stay zero."""
         by_ends, stiffness = np.zeros((len(self), 10, 2 * PLACES)), np.zeros((len(self), 10, 10))
         for at, places, b, d in self._kernels():
-            rows = np.arange(b.shape[1])
-            by_ends[np.ix_(at, rows, places)], stiffness[np.ix_(at, rows, rows)] = b, d
+            if b.shape == (len(at), *by_ends.shape[1:]):
+                by_ends[at], stiffness[at] = b, d
+            else:
+                rows = np.arange(b.shape[1])
+                by_ends[np.ix_(at, rows, places)], stiffness[np.ix_(at, rows, rows)] = b, d
         return by_ends, stiffness
 
     def _kernels(self) -> Iterator[tuple[IntArray, IntArray, Array, Array]]:

@@ -127,9 +127,8 @@ def to_own(p: RackingBeams) -> Array:
     """(n, 8, 8) from an end's unknowns to those whose racking and warping do no work with N, My, Mz, Vy, Vz."""
     m = np.zeros((len(p), 8, 8))
     m[:, range(8), range(8)] = 1
-    one, by_y, by_z = p.plane.T
-    m[:, 0, 7] = one - by_y * p.pole[:, 0] - by_z * p.pole[:, 1]
-    m[:, 4, 7], m[:, 5, 7] = by_z, -by_y
+    one, by_y, by_z = _shift(p)
+    m[:, 0, 7], m[:, 4, 7], m[:, 5, 7] = one, by_z, -by_y
     m[:, 1, 6], m[:, 2, 6] = by_y / 2, by_z / 2
     return m
 
@@ -150,19 +149,25 @@ def ends_to_own(p: RackingBeams) -> Array:
 
 def deformation(p: RackingBeams) -> Array:
     """(n, 10, 16): natural deformations of `beam.deformation`, then racking and warping at both ends."""
-    b = np.zeros((len(p), 10, 16))
-    b[:, :6, PLAIN] = beam.deformation(p.beams)
+    b, plain = np.zeros((len(p), 10, 16)), beam.deformation(p.beams)
+    b[:, :6, :6], b[:, :6, 8:14] = plain[:, :, :6], plain[:, :, 6:]
+    turn_to_own(p, b[:, :6])
     b[:, range(6, 10), RACKING] = 1
-    turn_to_own(p, b)
     return b
 
 
 def turn_to_own(p: RackingBeams, columns: Array) -> None:
     """Multiply columns (n, k, 16) by `ends_to_own` where they stand."""
-    own = to_own(p)[:, None]
+    one, by_y, by_z = (a[:, None] for a in _shift(p))
     for end in (columns[:, :, :8], columns[:, :, 8:]):
-        end[:, :, 6] += own[:, :, 1, 6] * end[:, :, 1] + own[:, :, 2, 6] * end[:, :, 2]
-        end[:, :, 7] += own[:, :, 0, 7] * end[:, :, 0] + own[:, :, 4, 7] * end[:, :, 4] + own[:, :, 5, 7] * end[:, :, 5]
+        end[:, :, 6] += by_y / 2 * end[:, :, 1] + by_z / 2 * end[:, :, 2]
+        end[:, :, 7] += one * end[:, :, 0] + by_z * end[:, :, 4] - by_y * end[:, :, 5]
+
+
+def _shift(p: RackingBeams) -> tuple[Array, Array, Array]:
+    """(n,) each: `plane`, counted from the pole."""
+    one, by_y, by_z = p.plane.T
+    return one - by_y * p.pole[:, 0] - by_z * p.pole[:, 1], by_y, by_z
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -226,13 +231,13 @@ class RackingEnds:
 def racking_ends(p: RackingBeams) -> RackingEnds:
     """How all members rack by their end unknowns."""
     c = p.coupled
-    b = np.zeros((len(p), 10, 16))
-    b[:, :6, PLAIN] = beam.deformation(p.beams)
-    b[:, range(6, 10), RACKING] = 1
-    by_movement, by_racking = np.einsum("em,emi->ei", c.pull, b[:, :6]), np.einsum("em,emi->ei", c.growth, b[:, 6:])
-    strain = (by_movement - (c.drive / 2)[:, None] * by_racking) / c.left[:, None]
-    state = b[:, 6:] - WARPS[:, None] / 2 * strain[:, None]
-    first, growth = -np.einsum("em,emi->ei", c.racking[:, 1], state), np.einsum("em,emi->ei", c.growth, state)
+    strain, state = np.zeros((len(p), 16)), np.zeros((len(p), 4, 16))
+    strain[:, PLAIN] = (c.pull[:, None] @ beam.deformation(p.beams))[:, 0]
+    strain[:, RACKING] = -(c.drive / 2)[:, None] * c.growth
+    strain /= c.left[:, None]
+    state[:, 1::2] = -strain[:, None] / 2
+    state[:, range(4), RACKING] += 1
+    first, growth = (np.stack([-c.racking[:, 1], c.growth], axis=1) @ state).swapaxes(0, 1)
     return RackingEnds(strain, state, first, growth, c.racking)
 
 

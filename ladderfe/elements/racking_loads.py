@@ -11,15 +11,16 @@ The end loads are exact (see `foundation_inside.on_ends`).
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
 from ladderfe.elements.arrays import sum_by
-from ladderfe.elements.foundation_inside import Pieces, on_ends
-from ladderfe.elements.line_loads import LineLoads, total_force
+from ladderfe.elements.foundation_inside import Pieces, Works, on_ends
+from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.racking_beam import (
-    PLAIN,
     RackingBeams,
     RackingEnds,
     racking_ends,
@@ -71,32 +72,36 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     out = np.zeros((len(p), 16, loads.cases))
     if len(loads):
         ends = racking_ends(p)
-        state, whole = (sum_by(len(p), loads.member, part) for part in _on_racking(p, ends, loads, arms))
-        out[:] = _end_loads(p, ends, line_loads.equivalent_loads(p.beams, loads), state, whole)
+        one, of = line_loads.stretches(loads)
+        works = driving(p.take(loads.member), loads, arms).works
+        works = replace(works.take(one), loads=sum_by(len(one), of, works.loads))
+        found = _on_racking(p.take(loads.member[one]), works, ends.racking[loads.member[one]])
+        whole = sum_by(len(p), loads.member[one], found)
+        out[:] = _end_loads(p, ends, line_loads.equivalent_loads(p.beams, loads, (one, of)), whole)
     return out
 
 
 def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
     """(k, 16, c) equivalent end loads of every line load by itself."""
     ends, member = racking_ends(p), loads.member
-    state, whole = _on_racking(p, ends, loads, arms)
-    return _end_loads(p.take(member), ends.take(member), line_loads.each_equivalent(p.beams, loads), state, whole)
+    own = p.take(member)
+    racking = _on_racking(own, driving(own, loads, arms).works, ends.racking[member])
+    return _end_loads(own, ends.take(member), line_loads.each_equivalent(p.beams, loads), racking)
 
 
-def _on_racking(p: RackingBeams, ends: RackingEnds, loads: LineLoads, arms: Array | None) -> tuple[Array, Array]:
-    """(k, 4, c) loads on the racking state at both ends, (k, 2, c) the whole force on f and the whole slip."""
-    own = p.take(loads.member)
-    drive = driving(own, loads, arms)
-    state = on_ends(own.foundation, own.length, drive, ends.racking[loads.member])
-    return state, drive.work[:, 1::2] @ total_force(loads, loads.end - loads.start)
+def _on_racking(p: RackingBeams, works: Works, stiff: Array) -> Array:
+    """(k, 6, c) loads on the racking state at both ends, the whole force on f and the whole slip; stiff (k, 4, 4): as
+    in `RackingEnds`, p and stiff with one entry per piece."""
+    return np.concatenate([on_ends(p.foundation, p.length, works, stiff), works.total[:, 1::2]], axis=1)
 
 
-def _end_loads(p: RackingBeams, ends: RackingEnds, plain: Array, state: Array, whole: Array) -> Array:
-    """(n, 16, c) end loads by equivalent loads of `Beams` (n, 12, c) and `_on_racking`; the movement lost by the end
-    loads at end 2 among them."""
+def _end_loads(p: RackingBeams, ends: RackingEnds, plain: Array, racking: Array) -> Array:
+    """(n, 16, c) end loads by equivalent loads of `Beams` (n, 12, c) and `_on_racking` (n, 6, c); the movement lost by
+    the end loads at end 2 among them."""
     lost = shear_movement(p)[:, None] @ plain[:, 6:] / 2
     ways = np.concatenate([ends.state, np.stack([ends.strain / 2, -ends.first, -ends.growth], axis=1)], axis=1)
-    out: Array = ways.transpose(0, 2, 1) @ np.concatenate([state, whole, lost], axis=1)
-    out[:, PLAIN] += plain
+    out: Array = ways.transpose(0, 2, 1) @ np.concatenate([racking, lost], axis=1)
+    out[:, :6] += plain[:, :6]
+    out[:, 8:14] += plain[:, 6:]
     turn_to_own(p, out.transpose(0, 2, 1))
     return out
