@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.arrays import inverse
 
-__all__ = ["Beams", "deformation", "influence", "on_ends", "stiffness"]
+__all__ = ["Beams", "deformation", "influence", "stiffness"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -181,25 +181,4 @@ def cubic(p: Beams) -> Array:
     h[:, 1, 4:6, :6] += s[:, 2:4]
     h[:, 2, 2:4], h[:, 2, 4:6], h[:, 3, 4:6] = turn, bend / 2, turn / 3
     out: Array = _section_map_inverse(p)[:, None] @ h
-    return out
-
-
-def on_ends(p: Beams, work: Array) -> Array:
-    """(n, 12, c) end loads by what loads inside do along 1, x, x^2 and x^3 of ux uy uz rx ry rz, work (n, 4, 6, c): the
-    transpose of `cubic` times them, without ever being laid out."""
-    one, two = p.centroid.T[:, :, None, None], p.shear_centre.T[:, :, None, None]
-    ux, uy, uz, rx, ry, rz = work.transpose(2, 0, 1, 3)
-    # by the section's own movements, as in `_section_map_inverse`
-    turn = np.stack([rz + one[0] * ux, -ry + one[1] * ux], axis=2)  # of phi
-    move = np.stack([uy, uz], axis=2)  # of t
-    twist = rx + two[1] * uy - two[0] * uz
-    soft, per_length = inverse(p.bending), 1 / p.length[:, None, None]
-    bent = soft @ (turn[:, 1] + move[:, 2] / 2)
-    slope = 2 * per_length * (soft @ (turn[:, 2] + move[:, 3] / 3) / 2 - p.shear @ move[:, 1])
-    e = np.stack([ux[:, 1], twist[:, 1]], axis=1) * per_length
-    natural = natural_stiffness(p)
-    e = np.concatenate([e, natural[:, 2:4, 2:4] @ bent, natural[:, 4:6, 4:6] @ (slope - bent)], axis=1)
-    out: Array = deformation(p).transpose(0, 2, 1) @ e
-    out[:, :6] += work[:, 0]
-    out[:, 4], out[:, 5] = out[:, 4] - move[:, 1, 1], out[:, 5] + move[:, 1, 0]
     return out

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from ladderfe.elements.arrays import inverse, powers, sum_rows
 from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, rates, shares, transfer
+from ladderfe.elements.line_loads import acting
 from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at
 
 __all__ = ["Pieces", "at_end", "carried", "carried_loads", "inside", "is_close", "meeting", "on_ends"]
@@ -65,7 +66,7 @@ class Pieces:
     @property
     def works(self) -> Works:
         """The same, forces multiplied by their work."""
-        return Works(self.first, self.last, self.origin, self.work[:, None] @ self.force)
+        return Works(self.first, self.last, self.origin, acting(self.work, self.force))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,8 +11,6 @@ The end loads are exact (see `foundation_inside.on_ends`).
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -71,13 +69,12 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     """
     out = np.zeros((len(p), 16, loads.cases))
     if len(loads):
-        ends = racking_ends(p)
-        one, of = line_loads.stretches(loads)
-        works = driving(p.take(loads.member), loads, arms).works
-        works = replace(works.take(one), loads=sum_by(len(one), of, works.loads))
-        found = _on_racking(p.take(loads.member[one]), works, ends.racking[loads.member[one]])
-        whole = sum_by(len(p), loads.member[one], found)
-        out[:] = _end_loads(p, ends, line_loads.equivalent_loads(p.beams, loads, (one, of)), whole)
+        ends, work = racking_ends(p), driving(p.take(loads.member), loads, arms).work
+        whole = line_loads.Together.of(loads, work)
+        works = Works(whole.start, whole.end, whole.start, whole.force)
+        found = _on_racking(p.take(whole.member), works, ends.racking[whole.member])
+        plain = line_loads.equivalent_loads(p.beams, loads)
+        out[:] = _end_loads(p, ends, plain, sum_by(len(p), whole.member, found))
     return out
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,13 +48,14 @@ class Bands:
         flat[slot[row, column]] = first[row, column]
         return Bands(order, width, slot, flat)
 
-    def begun(self, states: int) -> Array:
-        """(v, flat) bands of so many states to begin with."""
-        return np.repeat(self.first[None], states, axis=0)
-
-    def add(self, bands: Array, at: IntArray, block: Array) -> None:
-        """Add (v, k, k) or (k, k) to the rows and columns `at` (k,) of bands."""
-        bands[:, self.slot[at[:, None], at[None]]] += block
+    def added(self, parts: Sequence[tuple[IntArray, Array]]) -> Array:
+        """(v, flat) bands of all states: as they begin, and blocks (v, k, k) on their rows and columns (k,)."""
+        v, size = len(parts[0][1]), len(self.first)
+        slot = np.concatenate([self.slot[at[:, None], at[None]].ravel() for at, _ in parts])
+        blocks = np.concatenate([np.broadcast_to(b, (v, *b.shape[-2:])).reshape(v, -1) for _, b in parts], axis=1)
+        place = (np.arange(v)[:, None] * size + slot).ravel()
+        out: Array = np.bincount(place, blocks.ravel(), v * size).reshape(v, size) + self.first
+        return out
 
     def solve(self, bands: Array, right: Array) -> Array:
         """(v, b, c) movements under loads (v, b, c); Cholesky's way, scaled to a unit diagonal, in each state.

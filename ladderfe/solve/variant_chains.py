@@ -79,16 +79,17 @@ def condense(chains: Chains, stiffness: Array, loads: Array) -> tuple[Array, Arr
         middle[:, :, range(EIGHT), range(EIGHT)] += r.missing
         across = np.concatenate([one[:, :, EIGHT:, :EIGHT], two[:, :, :EIGHT, EIGHT:]], axis=3)
         right = np.concatenate([across, f1[:, :, EIGHT:] + f2[:, :, :EIGHT]], axis=3)
-        scale = 1 / np.sqrt(np.einsum("vpii->vpi", middle))[..., None]
+        scale = 1 / np.sqrt(middle[:, :, range(EIGHT), range(EIGHT)])[..., None]
         x = scale * np.linalg.solve(scale * middle * scale.swapaxes(2, 3), scale * right)
-        less = across.swapaxes(2, 3) @ x
-        k = -less[..., : 2 * EIGHT]
-        k[:, :, :EIGHT, :EIGHT] += one[:, :, :EIGHT, :EIGHT]
-        k[:, :, EIGHT:, EIGHT:] += two[:, :, EIGHT:, EIGHT:]
-        f = np.concatenate([f1[:, :, :EIGHT], f2[:, :, EIGHT:]], axis=2) - less[..., 2 * EIGHT :]
+        less, n = across.swapaxes(2, 3) @ x, len(r.first)
+        k, f = (np.zeros((len(a), n + len(r.carried), *a.shape[2:])) for a in (stiffness, loads))
+        k[:, n:], f[:, n:] = stiffness[:, r.carried], loads[:, r.carried]
+        k[:, :n, :EIGHT, :EIGHT], k[:, :n, EIGHT:, EIGHT:] = one[:, :, :EIGHT, :EIGHT], two[:, :, EIGHT:, EIGHT:]
+        f[:, :n, :EIGHT], f[:, :n, EIGHT:] = f1[:, :, :EIGHT], f2[:, :, EIGHT:]
+        k[:, :n] -= less[..., : 2 * EIGHT]
+        f[:, :n] -= less[..., 2 * EIGHT :]
         kept.append(x)
-        stiffness = np.concatenate([k, stiffness[:, r.carried]], axis=1)
-        loads = np.concatenate([f, loads[:, r.carried]], axis=1)
+        stiffness, loads = k, f
     return stiffness, loads, kept
 
 

@@ -147,10 +147,8 @@ class _Chunk:
                 both = np.concatenate([held.masses, held.rows], axis=1)
                 _add_rows(right, plan.at_node(held.node), self.states.place_map(held.node, held.point) @ both)
         bands = plan.bands([at for at, _ in parts])
-        matrix, y = bands.begun(v), right[:, :b]
-        for at, block in parts:
-            bands.add(matrix, at, block)
-        return bands.solve(matrix, y), y, s.rows
+        y = right[:, :b]
+        return bands.solve(bands.added(parts), y), y, s.rows
 
     def _jointed(self, right: Array, ends: Array) -> list[tuple[IntArray, Array]]:
         """Blocks of members with joints, joints and diaphragms, and where; loads on the former are added to `right`."""

@@ -59,15 +59,14 @@ def test_bands_solve_what_whole_matrices_solve():
     first = np.diag(rng.uniform(1.0, 2.0, 9))
     bands = Bands.of(first, meet)
     assert bands.width == 2
-    flat, whole = bands.begun(3), np.repeat(first[None], 3, axis=0)
+    parts, whole = [], np.repeat(first[None], 3, axis=0)
     for at in meet:
         half = rng.normal(size=(3, 3, 3))
         block = half @ half.swapaxes(1, 2)
-        bands.add(flat, at, block)
+        parts.append((at, block))
         whole[:, at[:2, None], at[None, :2]] += block[:, :2, :2]
     right = rng.normal(size=(3, 9, 2))
-    assert bands.solve(flat, right) == pytest.approx(np.linalg.solve(whole, right), rel=1e-11)
-    flat = bands.begun(1)
-    bands.add(flat, order[:2], np.array([[[0.0, 9.0], [9.0, 0.0]]]))
+    assert bands.solve(bands.added(parts), right) == pytest.approx(np.linalg.solve(whole, right), rel=1e-11)
+    flat = bands.added([(order[:2], np.array([[[0.0, 9.0], [9.0, 0.0]]]))])
     with pytest.raises(np.linalg.LinAlgError, match="not positive"):
         bands.solve(flat, right[:1])
