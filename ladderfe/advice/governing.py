@@ -113,7 +113,7 @@ class LaidOut:
         return self
 
     def _tried(self, states: Array) -> Array:
-        return self.variants().answer(states, check=0, processes=processes()).ratio
+        return self.variants().answer(states, check=0, processes=processes(), by_case=False).ratio
 
     def variants(self, cases: tuple[str, ...] = ()) -> Variants:
         """States of the chassis, of these cases only where any are named.  Raises as `Variants.of`."""

@@ -13,28 +13,30 @@ from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks.rows import look_at
-from ladderfe.checks.stress import PointTable, Stresses, stresses
+from ladderfe.checks.stress import Stresses, stresses
 from ladderfe.checks.utilisation import Utilisation, greatest, tables
 from ladderfe.checks.variant_rows import (
     Fixed,
     Sampled,
     Stacked,
+    alone,
     end_samples,
-    greatest_coefficients,
+    every_varying,
     looked_at,
     sampled_stress,
     sizes,
     utilisation_bound,
+    varying_mesh,
     varying_stack,
 )  # fmt: skip
-from ladderfe.checks.variant_tables import stacked_table
+from ladderfe.checks.variant_tables import StackedTable, stacked_table
 from ladderfe.errors import LadderFEError, ModelError
 from ladderfe.mesh import OPEN
 from ladderfe.mesh.build import TAPER_STEPS
@@ -51,6 +53,8 @@ Bools = NDArray[np.bool_]
 AGREE = 1e-9
 #: Members alike within this are all looked at.
 ALIKE = 1e-9
+#: So many members of a state, where bounds are greatest, are measured first: what is left can mostly not be greater.
+PROMISING = 8
 #: States at a time: so many that numpy's calls weigh little and the arrays stay in the processor's cache.
 AT_A_TIME = 16
 
@@ -70,8 +74,9 @@ class Place:
 @dataclass(frozen=True, eq=False)
 class Found:
     """ratio (v,): greatest utilisation of every state; by_case (v, c): of every case of the user's; by_stretch (v, k):
-    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer
-    (nan) and why.  plain: states that took the plain way; checked: how far those worked out both ways were apart."""
+    in the members of every stretch; these two nan where not asked for; places: of `ratio`.  failed: states without an
+    answer (nan) and why.  plain: states that took the plain way; checked: how far those worked out both ways were
+    apart."""
 
     ratio: Array
     by_case: Array
@@ -80,6 +85,13 @@ class Found:
     failed: dict[int, str]
     plain: tuple[int, ...]
     checked: float = 0.0
+
+
+class Asked(NamedTuple):
+    """What is asked for beside the greatest of all: that of every case, and of every stretch."""
+
+    case: bool = True
+    stretch: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,13 +132,14 @@ class Variants:
 
     def answer(
         self, thickness: Array, least: Array | None = None, *, check: int = 2, processes: int = 1,
-        by_stretch: bool = False,
+        by_case: bool = True, by_stretch: bool = False,
     ) -> Found:  # fmt: skip
         """Utilisation of states (v, k) of the stretches' thicknesses, mm.
 
         least : thicknesses by which strength is judged; the same if None
         check : how many states (and that with the greatest utilisation) are worked out the plain way beside it
         processes : how many work at it
+        by_case : tell the greatest of every case, else only that of all
         by_stretch : also tell the greatest in every stretch
 
         Raises ModelError where the two ways do not agree.
@@ -134,21 +147,22 @@ class Variants:
         thickness = np.atleast_2d(np.asarray(thickness, dtype=float))
         least = thickness if least is None else np.atleast_2d(np.asarray(least, dtype=float))
         self.prepare()
-        parts = [slice(i, i + AT_A_TIME) for i in range(0, len(thickness), AT_A_TIME)]
-        work = partial(self._chunk, by_stretch=by_stretch)
+        some = min(AT_A_TIME, -(-len(thickness) // max(processes, 1)))
+        parts = [slice(i, i + some) for i in range(0, len(thickness), some)]
+        work = partial(self._chunk, asked=Asked(by_case, by_stretch))
         pairs = [(thickness[p], least[p]) for p in parts]
         found = in_processes(lambda pair: work(*pair), pairs, processes)
         whole = _joined(found, parts)
         return replace(whole, checked=self._checked(whole, thickness, least, check))
 
-    def _chunk(self, thickness: Array, least: Array, *, by_stretch: bool) -> Found:
+    def _chunk(self, thickness: Array, least: Array, *, asked: Asked) -> Found:
         """A few states."""
         try:
             answers = self.plan.solve(thickness)
             table = stacked_table(answers.states.sections, self.plan.least_states(thickness, least))
         except LadderFEError:  # some section or other does not go with the rest
             return self._plainly(thickness, least, range(len(thickness)), None)
-        found = _Greatest(self, answers, table, by_stretch).found()
+        found = _Greatest(self, answers, table, asked).found()
         return self._plainly(thickness, least, answers.failed, found)
 
     def _plainly(self, thickness: Array, least: Array, states: Iterable[int], found: Found | None) -> Found:
@@ -178,7 +192,8 @@ class Variants:
         apart = 0.0
         for i in (fast[j] for j in own):
             ratio, by_case, _ = plain_found(self.plan, thickness[i], least[i])
-            apart = max(apart, float(np.abs(by_case - found.by_case[i]).max()) / ratio)
+            off = np.abs(np.append(by_case - found.by_case[i], ratio - found.ratio[i]))
+            apart = max(apart, float(np.nanmax(off)) / ratio)
         if not apart <= AGREE:
             raise ModelError(
                 "variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one"
@@ -220,36 +235,47 @@ class _Greatest:
     """Some states on their way to the greatest utilisation: bounds, the most promising members, then all that can be
     greater than these."""
 
-    def __init__(self, of: Variants, answers: Answers, table: PointTable, by_stretch: bool) -> None:
+    def __init__(self, of: Variants, answers: Answers, table: StackedTable, asked: Asked) -> None:
         self.of, self.answers, self.table, self.plan = of, answers, table, of.plan
         v, cases = answers.states.count, len(self.plan.hanging.cases)
         mesh = self.plan.varied.mesh
         self.most = np.zeros((v, cases))
         self.places: list[Place | None] = [None] * v
         self.stretch = np.zeros((v, len(of.of_stretch)))
-        self.asked = by_stretch
+        self.asked = asked
         self.seen = np.zeros((v, len(mesh.ends)), dtype=bool)
         self.best = np.zeros(v)  # of rows looked at the plain way
         self.bound = np.zeros((v, len(mesh.ends), cases))  # of every member
 
     def found(self) -> Found:
         self._bounds()
-        v = np.arange(len(self.most))[:, None]
-        self._measure(v, self.bound.argmax(axis=1))  # first the most promising, so that there is something to pass
-        if self.asked:
-            over = self.bound[:, :, 1:].max(axis=2)
-            for own in self.of.of_stretch:
-                self._measure(v, np.where(own, over, -1.0).argmax(axis=1)[:, None])
+        self._measure(np.arange(len(self.most))[:, None], self._promising())
         self._measure(*self._wanted())
         self.look(*self._wanted())
-        by_stretch = self.stretch if self.asked else np.full_like(self.stretch, np.nan)
-        return Found(self.most[:, 1:].max(axis=1), self.most[:, 1:], by_stretch, tuple(self.places), {}, ())
+        by_case, by_stretch = self.most[:, 1:], self.stretch
+        ratio = by_case.max(axis=1)
+        return Found(
+            ratio, by_case if self.asked.case else np.full_like(by_case, np.nan),
+            by_stretch if self.asked.stretch else np.full_like(by_stretch, np.nan), tuple(self.places), {}, (),
+        )  # fmt: skip
+
+    def _promising(self) -> IntArray:
+        """(v, k) members to be measured first, so that there is something to pass."""
+        over = self.bound[:, :, 1:].max(axis=2)
+        parts = [np.argsort(over, axis=1)[:, -PROMISING:]]
+        if self.asked.case:
+            parts.append(self.bound.argmax(axis=1))
+        if self.asked.stretch:
+            parts += [np.where(own, over, -1.0).argmax(axis=1)[:, None] for own in self.of.of_stretch]
+        return np.concatenate(parts, axis=1)
 
     def _wanted(self) -> tuple[IntArray, IntArray]:
         """States and members that can be greater than what is known, or are that."""
-        wanted = (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
-        if self.asked:
-            over = self.bound[:, :, 1:].max(axis=2)
+        over = self.bound[:, :, 1:].max(axis=2)
+        wanted = over >= self.most[:, None, 1:].max(axis=2) * (1 - ALIKE)
+        if self.asked.case:
+            wanted |= (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
+        if self.asked.stretch:
             for k, own in enumerate(self.of.of_stretch):
                 wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
         state, member = np.nonzero(wanted)
@@ -259,9 +285,10 @@ class _Greatest:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
         v, u, c = answers.still.shape
         sections, mesh = answers.states.sections, plan.varied.mesh
-        warping = np.zeros(len(self.table.real), dtype=bool)
+        every = sections.stacked(np.arange(len(mesh.sections)))
+        warping = np.zeros(int(every.max()) + 1, dtype=bool)
         warping[sections.stacked(mesh.section_of[mesh.kind == OPEN]).ravel()] = True
-        greatest = greatest_coefficients(self.table, warping)
+        greatest = self.table.greatest(warping)
         limits = plan.varied.chassis.criteria, mesh.material
         ends = sections.stacked(mesh.end_sections)
         own = np.maximum(greatest[ends].max(axis=2), greatest[sections.stacked(mesh.section_of)])  # (v, m, 4, 8)
@@ -270,8 +297,7 @@ class _Greatest:
             self.four = four.transpose(3, 0, 1, 2, 4)
             found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
             np.maximum.at(self.bound, (np.arange(v)[:, None], fixed.member[None]), found)
-        self.moving = varying_stack(answers, None, self.table)
-        self.at_ends, inner = end_samples(self.moving)
+        self.at_ends, inner = end_samples(every_varying(answers))
         size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
             v, -1, 9, c
         )
@@ -290,17 +316,18 @@ class _Greatest:
             m, x, ends = fixed.samples()
             state, k = np.nonzero(new[:, m])
             if len(state):
-                mesh = fixed.mesh(self.answers, (state, m[k]), self.table)
+                stack = alone(self.answers, fixed.mesh(self.answers, (state, m[k]), self.table))
                 samples = Sampled(
                     np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1]))
                 )
-                bound, here = sampled_stress(mesh, samples)
+                bound, here = sampled_stress(stack, samples)
                 self._narrow(state, m[k], bound, here)
         state, number = np.nonzero(new[:, members])
         at = state * len(members) + number
         if len(at):
-            samples = self.at_ends.take(at)
-            bound, here = sampled_stress(self.moving, samples)
+            samples = replace(self.at_ends.take(at), member=np.arange(len(at)))
+            stack = alone(self.answers, varying_mesh(self.answers, (state, number), self.table))
+            bound, here = sampled_stress(stack, samples)
             bound[np.asarray(self.long)[at]] = np.inf  # more happens between their ends
             self._narrow(state, members[number], bound, here)
 
@@ -309,7 +336,7 @@ class _Greatest:
         np.maximum.at(narrow, (state, member), bound)
         self.bound[state, member] = np.minimum(self.bound, narrow)[state, member]
         np.maximum.at(self.most, state, here)
-        if self.asked:
+        if self.asked.stretch:
             for k, own in enumerate(self.of.of_stretch):
                 inside = own[member]
                 np.maximum.at(self.stretch[:, k], state[inside], here[inside, 1:].max(axis=1))
@@ -338,7 +365,7 @@ class _Greatest:
         before = self.best.copy()
         np.maximum.at(self.most, of, worst)
         np.maximum.at(self.best, of, worst[:, 1:].max(axis=1))
-        if self.asked:
+        if self.asked.stretch:
             over = worst[:, 1:].max(axis=1)
             for k, own in enumerate(self.of.of_stretch):
                 inside = own[member[rows.member]]
