@@ -202,7 +202,9 @@ def _under_forces_of(found: Four, states: SectionStates, family: int, stiff: Sec
 def _normal(m: Many) -> Array:
     """(8, n, p)"""
     y, z = m.y - m.centroid[:, :1], m.z - m.centroid[:, 1:]
-    (yy, yz), (_, zz) = np.moveaxis(np.linalg.inv(m.moments[:, ::-1, ::-1]), 0, 2)[..., None]  # of [Iyy Iyz; Iyz Izz]
+    (Izz, Iyz), (_, Iyy) = np.moveaxis(m.moments, 0, 2)[..., None]
+    det = Iyy * Izz - Iyz**2
+    yy, yz, zz = Izz / det, -Iyz / det, Iyy / det  # the inverse of [Iyy Iyz; Iyz Izz]
     out = np.zeros((8, *y.shape))
     out[N] = 1 / m.A[:, None]
     out[MY], out[MZ] = z * yy + y * yz, -(z * yz + y * zz)
@@ -225,16 +227,15 @@ def _add_racking(
     y, z = m.y - pole[:, :1], m.z - pole[:, 1:]
     one, by_y, by_z = (c[:, None] for c in found.plane.T)
     normal[B] = (y * z - one - by_y * y - by_z * z) / found.inertia[:, None]
-    along = m.flows.lines.along[:, m.wall]
-    upright = np.abs(along[..., 1]) > np.abs(along[..., 0])
-    which = np.where(upright, y > 0, 2 + (z < 0))
-    way = np.sign(np.where(upright, along[..., 1], along[..., 0]))
+    along = m.flows.lines.along[0, m.wall]  # which way walls run, and which of the box they are, is alike in all
+    upright = np.abs(along[:, 1]) > np.abs(along[:, 0])
+    which = np.where(upright, y[0] > 0, 2 + (z[0] < 0))
+    way = np.sign(np.where(upright, along[:, 1], along[:, 0]))
     share = np.where(upright, z / walls.height[:, None], y / walls.width[:, None])
     share = np.clip(share + 0.5, 0, 1)
-    n = np.arange(len(y))[:, None]
-    c0, c1, c2 = (c[n, which] for c in np.moveaxis(found.racking_flow, 2, 0))
-    line[LAST] = way * (c0 + share * (c1 + share * c2)) / thickness[n, which]
-    first, last = (c[n, which] for c in np.moveaxis(bent, 2, 0))
+    c0, c1, c2 = np.moveaxis(found.racking_flow, 2, 0)[:, :, which]
+    line[LAST] = way * (c0 + share * (c1 + share * c2)) / thickness[:, which]
+    first, last = np.moveaxis(bent, 2, 0)[:, :, which]
     return np.asarray(np.abs((1 - share) * first - share * last))
 
 

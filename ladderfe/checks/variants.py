@@ -56,7 +56,7 @@ ALIKE = 1e-9
 #: So many members of a state, where bounds are greatest, are measured first: what is left can mostly not be greater.
 PROMISING = 8
 #: States at a time: so many that numpy's calls weigh little and the arrays stay in the processor's cache.
-AT_A_TIME = 16
+AT_A_TIME = 32
 
 
 @dataclass(frozen=True, slots=True)

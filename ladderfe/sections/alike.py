@@ -90,7 +90,7 @@ class Alike:
         t = np.array([[getattr(s, n) for n in names] for s in shapes], dtype=float)
         sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
         table, fillets, rows = _stacked(_measured(sections))
-        step = 0.1 * float(t.min())
+        step = 0.4 * float(t.min())
         less = [_drawn(shapes[0], sides[0], t[0] - step * one) for one in np.eye(len(names))]
         by = [(base[0] - m) / step for base, m in zip((table, fillets, rows), _stacked(_measured(less)), strict=True)]
         (lines,) = _lines(sections[:1])
@@ -183,22 +183,34 @@ def _stacked(each: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, 
 
 def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
     metal, area, centroid, moments = _plates(table, fillets)
-    index, xi = rows[0, :, 0].astype(np.int64), rows[:, :, 2]
-    m, q, omega = flows.lines, flows.q[:, index], flows.omega[:, index]
+    index, xi = rows[0, :, 0].astype(np.int64), rows[0, :, 2]  # alike in all
+    m = flows.lines
     along, thickness, modulus = m.along[:, index], m.thickness[:, index], m.modulus[:, index]
     place = m.ends[:, index, 0] + rows[:, :, 3, None] * along
-    tau = (q[:, :, 0] + xi[..., None] * (q[:, :, 1] + xi[..., None] * q[:, :, 2])) / thickness[..., None]
+    tau = _at_points(flows.q, index, xi) / thickness[..., None]
     faces = flows.own[:, index] / (flows.J_cells + flows.J_open)[:, None] * modulus * thickness
-    warps = (flows.Iw > 0)[:, None]
+    omega = np.zeros(thickness.shape)
+    warps = flows.Iw > 0
+    if warps.any():
+        first, last = (flows.omega[:, index, end] for end in (0, 1))
+        omega = warps[:, None] * (first + xi * (last - first))
     return Many(
         metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
         J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
         warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
         true_length=m.length + table[..., 6] + table[..., 7], wall=index,
         y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
-        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces,
-        omega=warps * (omega[..., 0] + xi * (omega[..., 1] - omega[..., 0])), tau_warp=tau[..., 3],
+        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces, omega=omega, tau_warp=tau[..., 3],
     )  # fmt: skip
+
+
+def _at_points(q: Array, wall: IntArray, xi: Array) -> Array:
+    """(n, p, 4) flows q (n, w, 3, 4) at fractions xi (p,) of walls (p,), by one product of matrices."""
+    n, w, powers, loads = q.shape
+    by = np.zeros((w, powers, len(xi)))
+    by[wall, :, np.arange(len(xi))] = xi[:, None] ** np.arange(powers)
+    out = np.moveaxis(q, 3, 1).reshape(n * loads, w * powers) @ by.reshape(w * powers, -1)
+    return np.moveaxis(out.reshape(n, loads, -1), 1, 2)
 
 
 def _plates(table: Array, fillets: Array) -> tuple[Array, Array, Array, Array]:
