@@ -159,7 +159,7 @@ def test_the_greatest_in_every_stretch_is_that_of_its_members(models):
     for k in range(len(t)):
         solution = of.plan.plain(t[k].tolist())
         rows = module.look_at(solution)
-        ratio, _ = module._ratios(module.stresses(solution, rows), of.plan)
+        ratio, _ = module.ratios(module.stresses(solution, rows), of.plan)
         for own, value in zip(of.of_stretch, found.by_stretch[k], strict=True):
             expected = ratio[:, own[rows.member], 1:].max()
             assert value == pytest.approx(expected, rel=AGREE)

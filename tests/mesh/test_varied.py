@@ -96,6 +96,19 @@ def test_stress_tables_are_those_of_each_state(varied):
             assert (table.walls[a], table.labels[a]) == (other.walls[b], other.labels[b])
 
 
+def test_the_greatest_coefficients_are_those_of_the_tables(varied):
+    """Bounds go by them: none may be missed."""
+    of, thickness = varied
+    sections = Sections.of(of).states(thickness)
+    table = stacked_table(sections)
+    every = np.unique(sections.stacked(np.arange(len(of.mesh.sections))))
+    all_of = len(thickness) * int(of.vary.sum()) + len(of.mesh.sections)
+    found, drawn = table.greatest(np.zeros(all_of, dtype=bool)), table.take(every)
+    for k, own in enumerate((drawn.normal, drawn.shear, drawn.mean)):
+        assert np.array_equal(found[every, k], np.abs(own).max(axis=1))
+    assert np.array_equal(found[every, 3, 0], drawn.across.max(axis=1))
+
+
 def test_spans_that_are_cut_say_the_same(demo_file):
     """A taper cut in two is the same taper."""
     chassis = read_chassis(demo_file)
