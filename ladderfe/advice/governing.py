@@ -16,7 +16,7 @@ from ladderfe.chassis import Chassis
 from ladderfe.checks import Findings, check
 from ladderfe.checks.rows import look_at
 from ladderfe.checks.stress import Stresses, stresses
-from ladderfe.checks.utilisation import greatest, tables
+from ladderfe.checks.utilisation import tables
 from ladderfe.checks.variants import Place, Variants, plain_found
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
@@ -52,25 +52,24 @@ class Governing:
 @dataclass(frozen=True, slots=True, eq=False)
 class Coarse:
     """A chassis solved on fewer taper steps than its check took; apart: how far that moves utilisations, as a part of
-    the governing one; ratio: the governing one."""
+    the governing one; ratio: the governing one; variants: states of it, once they are laid out."""
 
     taper_steps: int
     solution: Solution
     stresses: Stresses
     ratio: float
     apart: float
+    variants: Variants | None = None
 
     @staticmethod
     def of(chassis: Chassis, steps: int, finer: dict[str, float]) -> Coarse:
         """Beside the finer one's greatest utilisation of every case."""
         solution = solve_chassis(chassis, taper_steps=steps)
-        rows = look_at(solution)
-        stress = stresses(solution, rows)
-        first: dict[str, float] = {}
-        for u in greatest(solution, rows, stress, chassis.criteria):
-            first.setdefault(u.case, u.ratio)
-        apart = max(abs(first[name] - ratio) for name, ratio in finer.items()) / max(finer.values())
-        return Coarse(steps, solution, stress, max(first.values()), apart)
+        stress = stresses(solution, look_at(solution))
+        limits = [limit for _, _, _, limit in tables(stress, chassis.criteria)]
+        ratio = (stress.peaks / np.array(limits)[:, None]).max(axis=0)[1:]
+        apart = np.abs(ratio - [finer[c.name] for c in solution.cases[1:]]).max() / max(finer.values())
+        return Coarse(steps, solution, stress, float(ratio.max()), float(apart))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,22 +102,24 @@ class LaidOut:
         while self.findings.solution.mesh.tapered.any() and steps < most:
             found = Coarse.of(cut(self.walls.chassis, self.walls.stretches), steps, finer)
             if found.apart <= COARSE:
-                laid, more = replace(self, coarse=found), min(FINER * steps, most)
-                few, many = (replace(laid, coarse=replace(found, taper_steps=n))._tried(trial) for n in (steps, more))
+                more = min(FINER * steps, most)
+                tried = [self._variants(n) for n in (steps, more)]
+                few, many = (v.answer(trial, check=0, processes=processes(), by_case=False).ratio for v in tried)
                 left = FINER / (FINER - 1) if more < most else 1.0
                 apart = left * float(np.nanmax(np.abs(few / many - 1), initial=0.0))
                 if apart <= COARSE:
-                    return replace(self, coarse=replace(found, apart=max(found.apart, apart)))
+                    return replace(self, coarse=replace(found, apart=max(found.apart, apart), variants=tried[0]))
             steps *= 2
         return self
 
-    def _tried(self, states: Array) -> Array:
-        return self.variants().answer(states, check=0, processes=processes()).ratio
-
     def variants(self, cases: tuple[str, ...] = ()) -> Variants:
         """States of the chassis, of these cases only where any are named.  Raises as `Variants.of`."""
+        laid = self.coarse.variants if self.coarse and not cases else None
+        return laid or self._variants(self.taper_steps, cases)
+
+    def _variants(self, steps: int, cases: tuple[str, ...] = ()) -> Variants:
         chassis = only_cases(self.walls.chassis, cases) if cases else self.walls.chassis
-        return Variants.of(chassis, self.walls.stretches, taper_steps=self.taper_steps)
+        return Variants.of(chassis, self.walls.stretches, taper_steps=steps)
 
     @property
     def ratio(self) -> float:

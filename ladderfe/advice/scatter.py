@@ -215,7 +215,7 @@ class _Run:
         """Solve some draws; (v, c) utilisations by case."""
         n, last = len(self.states), min(part.stop, len(self.states))
         self.progress(f"draws {part.start + 1} to {last} of {n}", part.start / n)
-        found = of.answer(self.states[part], check=0, processes=processes())
+        found = of.answer(self.states[part], check=0, processes=processes(), by_case=part.start < FIRST)
         self.ratio.append(found.ratio)
         self.failed += found.failed.values()
         self.governing += [self.laid.governing(p, cases[p.case - 1]) for p in found.places if p is not None]

@@ -9,7 +9,7 @@ greatest and all adding up, cannot bring a wall point to what some member's end 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import cast
 
 import numpy as np
@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Criteria, Material
 from ladderfe.checks.cubic import AT_FOUR, cuts
 from ladderfe.checks.rows import Rows, look_at
-from ladderfe.checks.stress import PointTable, Stresses, Tabled, stresses
+from ladderfe.checks.stress import Stresses, Tabled, stresses
+from ladderfe.checks.variant_tables import StackedTable
 from ladderfe.elements import PLACES, LineLoads, open_beam, racking_beam
 from ladderfe.elements.open_resultants import between
 from ladderfe.elements.pieces import take_loads
@@ -31,11 +32,13 @@ __all__ = [
     "Fixed",
     "Sampled",
     "Stacked",
+    "alone",
     "end_samples",
-    "greatest_coefficients",
+    "every_varying",
     "looked_at",
     "sampled_stress",
     "utilisation_bound",
+    "varying_mesh",
     "varying_stack",
 ]
 
@@ -117,7 +120,7 @@ class Fixed:
         ends[:, 0], ends[:, 3] = self.at_ends
         return m, a[:, None] + AT_FOUR * (b - a)[:, None], ends
 
-    def stack(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: PointTable) -> Stacked:
+    def stack(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: StackedTable) -> Stacked:
         """Members that stay, (state, member) by (state, member), as a frame's responses."""
         plan, still = self.plan, self.plan.still
         state, member = pairs
@@ -132,24 +135,28 @@ class Fixed:
         line = take_loads(replace(still.lines, force=still.lines.force[..., :1]), which)
         lines = LineLoads(pair, line.start, line.end, line.point, force.reshape(len(which), 3, 3, -1))
         kernels = plan.frame.kernels.pieces(member, mesh.lengths[member])
-        whole = self.mesh(answers, pairs, table).mesh
+        whole = self.mesh(answers, pairs, table)
         return _responses(answers, whole, kernels, (still.ends[at] @ z, still.forces[at] @ z), lines)
 
-    def mesh(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: PointTable) -> Stacked:
+    def mesh(self, answers: Answers, pairs: tuple[IntArray, IntArray], table: StackedTable) -> Mesh:
         """The mesh of such a stack alone."""
         state, member = pairs
         mesh, sections = self.plan.varied.mesh, answers.states.sections
         own = sections.stacked(mesh.section_of), sections.stacked(mesh.end_sections)
-        whole = _tabled(mesh, member, (own[0][state, member], own[1][state, member]), table)
-        none = np.zeros((0, 16, len(self.plan.hanging.cases)))
-        return _responses(answers, whole, None, (none, none), LineLoads.none(none.shape[2]))
+        return _tabled(mesh, member, (own[0][state, member], own[1][state, member]), table)
 
 
-def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], table: PointTable) -> Tabled:
+def _tabled(mesh: Mesh, member: IntArray, sections: tuple[IntArray, IntArray], table: StackedTable | None) -> Mesh:
+    """Some members with stacked sections (k,), (k, 2); with the table of these where one is given."""
     values = {name: getattr(mesh, name) for name in Mesh.__dataclass_fields__}
     values |= {"lengths": mesh.lengths[member], "along": mesh.along[member], "kind": mesh.kind[member],
                "tapered": mesh.tapered[member], "section_of": sections[0], "end_sections": sections[1]}  # fmt: skip
-    return Tabled(**values, table=table)
+    if table is None:
+        return Mesh(**values)
+    used, place = np.unique(np.concatenate([sections[0], sections[1].ravel()]), return_inverse=True)
+    k = len(member)
+    values |= {"section_of": place[:k], "end_sections": place[k:].reshape(-1, 2)}
+    return Tabled(**values, table=table.take(used))
 
 
 def _responses(answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array, Array], lines: LineLoads) -> Stacked:
@@ -160,26 +167,49 @@ def _responses(answers: Answers, mesh: Mesh, kernels: object, moved: tuple[Array
     )  # fmt: skip
 
 
-def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray] | None, table: PointTable) -> Stacked:
-    """Members that vary, stacked; pairs: (state, number among these), no pair twice, all of them where None."""
+def alone(answers: Answers, mesh: Mesh) -> Stacked:
+    """Stacked members that are asked for nothing but stress from given resultants."""
+    none = np.zeros((0, 16, len(answers.plan.hanging.cases)))
+    return _responses(answers, mesh, None, (none, none), LineLoads.none(none.shape[2]))
+
+
+def varying_mesh(answers: Answers, pairs: tuple[IntArray, IntArray], table: StackedTable | None) -> Mesh:
+    """Members that vary, (state, number among these) by (state, number), no pair twice."""
     plan, states = answers.plan, answers.states
     mesh, own = plan.varied.mesh, plan.varied.members
-    v, m = states.count, len(own)
-    state, number = (np.repeat(np.arange(v), m), np.tile(np.arange(m), v)) if pairs is None else pairs
-    at = state * m + number
+    state, number = pairs
+    at = state * len(own) + number
     section = states.sections.stacked(mesh.section_of[own]).reshape(-1)[at]
     ends = states.sections.stacked(mesh.end_sections[own]).reshape(-1, 2)[at]
     whole = _tabled(mesh, own[number], (section, ends), table)
-    whole = replace(whole, lengths=states.lengths.ravel()[at], along=states.along.reshape(-1, 2)[at])
-    moved = tuple(a.reshape(v * m, *a.shape[2:])[at] for a in (answers.ends, answers.forces))
-    if pairs is None:
-        return _responses(answers, whole, states.kernels, moved, answers.lines)
-    place = np.full(v * m, -1)
+    return replace(whole, lengths=states.lengths.ravel()[at], along=states.along.reshape(-1, 2)[at])
+
+
+def every_varying(answers: Answers) -> Stacked:
+    """All members that vary, stacked; of their sections no more than numbers."""
+    v, m = answers.ends.shape[:2]
+    mesh = varying_mesh(answers, (np.repeat(np.arange(v), m), np.tile(np.arange(m), v)), None)
+    ends, forces = (a.reshape(v * m, *a.shape[2:]) for a in (answers.ends, answers.forces))
+    return _responses(answers, mesh, answers.states.kernels, (ends, forces), answers.lines)
+
+
+def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray], table: StackedTable) -> Stacked:
+    """Members that vary, as `varying_mesh`, stacked."""
+    at = pairs[0] * answers.ends.shape[1] + pairs[1]
+    return replace(_taken(every_varying(answers), at), mesh=varying_mesh(answers, pairs, table))
+
+
+def _taken(stack: Stacked, at: IntArray) -> Stacked:
+    """Of a stack the members `at`, none twice; the mesh stays that of all."""
+    place = np.full(len(stack.end_forces), -1)
     place[at] = np.arange(len(at))
-    kept = np.flatnonzero(place[answers.lines.member] >= 0)
-    lines = take_loads(answers.lines, kept)
-    kernels = states.kernels.pieces(at, states.lengths.ravel()[at])
-    return _responses(answers, whole, kernels, moved, replace(lines, member=place[lines.member]))
+    lines = take_loads(stack.units, np.flatnonzero(place[stack.units.member] >= 0))
+    kernels = Kernels(stack.frame.kernels.pieces(at, stack.mesh.lengths[at]))
+    moved, forces = stack.end_movements[at], stack.end_forces[at]
+    return replace(
+        stack, frame=cast(Frame, kernels), movements=moved, end_movements=moved, end_forces=forces,
+        units=replace(lines, member=place[lines.member]),
+    )  # fmt: skip
 
 
 def utilisation_bound(resultants: Array, greatest: Array, limits: tuple[Criteria, Material]) -> Array:
@@ -194,30 +224,21 @@ def utilisation_bound(resultants: Array, greatest: Array, limits: tuple[Criteria
     return out
 
 
-def greatest_coefficients(table: PointTable, warping: NDArray[np.bool_]) -> Array:
-    """(s, 4, 8) of every section the greatest size of its coefficients: normal, shear, mean, and across (its first).
-
-    Of sections that warp (s,) those of T and Tw go with St-Venant's part T - Tw and with Tw, as `sizes` counts: the two
-    are large and of unlike sign where St-Venant's part is small.
-    """
-    out = np.zeros((len(table.real), 4, 8))
-    for k, a in enumerate((table.normal, table.shear, table.mean)):
-        out[:, k] = np.abs(a).max(axis=1)
-        both = np.abs(a[warping, :, 3] + a[warping, :, 7]).max(axis=1)
-        out[warping, k, 7] = both
-    out[:, 3, 0] = table.across.max(axis=1)
-    return out
-
-
 def sizes(places: Array, warps: NDArray[np.bool_]) -> Array:
     """(..., k, 9, c) what resultants at some places (..., k, q, 9, c) of k stretches do not pass between these; of
     members that warp (k,) St-Venant's torque in place of T."""
-    least, most = places.min(axis=-3), places.max(axis=-3)
-    out: Array = np.maximum(np.abs(least), np.abs(most)) + BEYOND * (most - least)
-    uniform = places[..., 3, :] - places[..., 7, :]
-    least, most = uniform.min(axis=-2), uniform.max(axis=-2)
-    by_twist = np.maximum(np.abs(least), np.abs(most)) + BEYOND * (most - least)
-    out[..., 3, :] = np.where(warps[:, None], by_twist, out[..., 3, :])
+    out = _size(np.moveaxis(places, -3, 0))
+    if warps.any():
+        uniform = (places[..., 3, :] - places[..., 7, :])[..., warps, :, :]
+        out[..., warps, 3, :] = _size(np.moveaxis(uniform, -2, 0))
+    return out
+
+
+def _size(places: Array) -> Array:
+    """What values at some places (q, ...) do not pass between these."""
+    least, most = reduce(np.minimum, places), reduce(np.maximum, places)
+    out: Array = np.maximum(most, -least)
+    out += BEYOND * (most - least)
     return out
 
 
@@ -261,8 +282,8 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     two = _at_ends(stack)
     more = np.zeros((n, 9, two.shape[3]))
     lines = stack.units
-    span = lines.end - lines.start
-    total = sum(np.abs(lines.force[:, p]).sum(axis=1) * span[:, None] ** (p + 1) for p in range(3))
+    span = (lines.end - lines.start)[:, None] ** np.arange(1, 4)
+    total = (span[:, None] @ reduce(np.add, np.abs(np.moveaxis(lines.force, 2, 0))))[:, 0]
     force, torque = np.zeros((2, n, two.shape[3]))
     np.add.at(force, lines.member, total)
     np.add.at(torque, lines.member, total * (np.linalg.norm(lines.point, axis=1) + length[lines.member])[:, None])
@@ -274,9 +295,9 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     x = np.stack([np.zeros(n), length], axis=1)
     inner = np.zeros_like(more)
     if len(long):
-        at = (AT_FOUR * length[long, None]).ravel()
-        four = stack.resultants(np.repeat(every[long], 4), at).reshape(len(long), 4, 9, -1)
-        inner[long, 6:] = sizes(four, np.zeros(len(long), dtype=bool))[:, 6:]
+        at, own = (AT_FOUR * length[long, None]).ravel(), np.repeat(np.arange(len(long)), 4)
+        four = _taken(stack, long).resultants(own, at).reshape(len(long), 4, 9, -1)
+        inner[long, 6:] = _size(np.moveaxis(four[:, :, 6:], 1, 0))
     return Sampled(every, x, two, np.ones((n, 2), dtype=bool), more), inner
 
 

@@ -20,66 +20,24 @@ from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis
 from ladderfe.checks.rows import look_at
-from ladderfe.checks.stress import PointTable, Stresses, stresses
-from ladderfe.checks.utilisation import Utilisation, greatest, tables
-from ladderfe.checks.variant_rows import (
-    Fixed,
-    Sampled,
-    Stacked,
-    end_samples,
-    greatest_coefficients,
-    looked_at,
-    sampled_stress,
-    sizes,
-    utilisation_bound,
-    varying_stack,
-)  # fmt: skip
+from ladderfe.checks.stress import stresses
+from ladderfe.checks.utilisation import Utilisation, greatest
+from ladderfe.checks.variant_greatest import Asked, Found, Greatest, Place, ratios
+from ladderfe.checks.variant_rows import Fixed
 from ladderfe.checks.variant_tables import stacked_table
 from ladderfe.errors import LadderFEError, ModelError
-from ladderfe.mesh import OPEN
 from ladderfe.mesh.build import TAPER_STEPS
 from ladderfe.mesh.varied import Stretch
-from ladderfe.solve.variants import Answers, Plan
+from ladderfe.solve.variants import Plan
 
 __all__ = ["AGREE", "Found", "Place", "Stretch", "Variants", "in_processes", "plain_found"]
 
 Array = NDArray[np.float64]
-IntArray = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 #: States worked out both ways must agree this well, as a part of the greatest utilisation.
 AGREE = 1e-9
-#: Members alike within this are all looked at.
-ALIKE = 1e-9
 #: States at a time: so many that numpy's calls weigh little and the arrays stay in the processor's cache.
-AT_A_TIME = 16
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where a utilisation is: member and distance x (mm) from its end 1, wall or point number, criterion (number in
-    `CRITERIA`) and case (0 is the condition as weighed)."""
-
-    member: int
-    x: float
-    point: int
-    criterion: int
-    case: int
-
-
-@dataclass(frozen=True, eq=False)
-class Found:
-    """ratio (v,): greatest utilisation of every state; by_case (v, c): of every case of the user's; by_stretch (v, k):
-    in the members of every stretch, nan where not asked for; places: of `ratio`.  failed: states without an answer
-    (nan) and why.  plain: states that took the plain way; checked: how far those worked out both ways were apart."""
-
-    ratio: Array
-    by_case: Array
-    by_stretch: Array
-    places: tuple[Place | None, ...]
-    failed: dict[int, str]
-    plain: tuple[int, ...]
-    checked: float = 0.0
+AT_A_TIME = 32
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,13 +78,14 @@ class Variants:
 
     def answer(
         self, thickness: Array, least: Array | None = None, *, check: int = 2, processes: int = 1,
-        by_stretch: bool = False,
+        by_case: bool = True, by_stretch: bool = False,
     ) -> Found:  # fmt: skip
         """Utilisation of states (v, k) of the stretches' thicknesses, mm.
 
         least : thicknesses by which strength is judged; the same if None
         check : how many states (and that with the greatest utilisation) are worked out the plain way beside it
         processes : how many work at it
+        by_case : tell the greatest of every case, else only that of all
         by_stretch : also tell the greatest in every stretch
 
         Raises ModelError where the two ways do not agree.
@@ -134,21 +93,22 @@ class Variants:
         thickness = np.atleast_2d(np.asarray(thickness, dtype=float))
         least = thickness if least is None else np.atleast_2d(np.asarray(least, dtype=float))
         self.prepare()
-        parts = [slice(i, i + AT_A_TIME) for i in range(0, len(thickness), AT_A_TIME)]
-        work = partial(self._chunk, by_stretch=by_stretch)
+        some = min(AT_A_TIME, -(-len(thickness) // max(processes, 1)))
+        parts = [slice(i, i + some) for i in range(0, len(thickness), some)]
+        work = partial(self._chunk, asked=Asked(by_case, by_stretch))
         pairs = [(thickness[p], least[p]) for p in parts]
         found = in_processes(lambda pair: work(*pair), pairs, processes)
         whole = _joined(found, parts)
         return replace(whole, checked=self._checked(whole, thickness, least, check))
 
-    def _chunk(self, thickness: Array, least: Array, *, by_stretch: bool) -> Found:
+    def _chunk(self, thickness: Array, least: Array, *, asked: Asked) -> Found:
         """A few states."""
         try:
             answers = self.plan.solve(thickness)
             table = stacked_table(answers.states.sections, self.plan.least_states(thickness, least))
         except LadderFEError:  # some section or other does not go with the rest
             return self._plainly(thickness, least, range(len(thickness)), None)
-        found = _Greatest(self, answers, table, by_stretch).found()
+        found = Greatest(self, answers, table, asked).found()
         return self._plainly(thickness, least, answers.failed, found)
 
     def _plainly(self, thickness: Array, least: Array, states: Iterable[int], found: Found | None) -> Found:
@@ -178,7 +138,8 @@ class Variants:
         apart = 0.0
         for i in (fast[j] for j in own):
             ratio, by_case, _ = plain_found(self.plan, thickness[i], least[i])
-            apart = max(apart, float(np.abs(by_case - found.by_case[i]).max()) / ratio)
+            off = np.abs(np.append(by_case - found.by_case[i], ratio - found.ratio[i]))
+            apart = max(apart, float(np.nanmax(off)) / ratio)
         if not apart <= AGREE:
             raise ModelError(
                 "variants", f"both ways of working states out are {apart:.1e} apart", "Work them out one by one"
@@ -198,160 +159,11 @@ def plain_found(plan: Plan, thickness: Array, least: Array) -> tuple[float, Arra
     solution = plan.plain(thickness.tolist(), least.tolist())
     rows = look_at(solution)
     stress = stresses(solution, rows)
-    ratio, point = _ratios(stress, plan)
+    ratio, point = ratios(stress, plan)
     top = ratio.max(axis=(0, 1))  # (c,)
     i, r, c = np.unravel_index(int(ratio[:, :, 1:].argmax()), ratio[:, :, 1:].shape)
     place = Place(int(rows.member[r]), float(rows.x[r]), int(point[i, r, c + 1]), int(i), int(c) + 1)
     return float(top[1:].max()), top[1:], place
-
-
-def _ratios(stress: Stresses, plan: Plan) -> tuple[Array, IntArray]:
-    """(criteria, r, c) greatest utilisation of every row, and at which of its points or walls."""
-    ratio, point = [], []
-    for _, values, _, limit in tables(stress, plan.varied.chassis.criteria):
-        size = np.abs(values)
-        at = size.argmax(axis=1)
-        point.append(at)
-        ratio.append(np.take_along_axis(size, at[:, None], axis=1)[:, 0] / limit)
-    return np.stack(ratio), np.stack(point)
-
-
-class _Greatest:
-    """Some states on their way to the greatest utilisation: bounds, the most promising members, then all that can be
-    greater than these."""
-
-    def __init__(self, of: Variants, answers: Answers, table: PointTable, by_stretch: bool) -> None:
-        self.of, self.answers, self.table, self.plan = of, answers, table, of.plan
-        v, cases = answers.states.count, len(self.plan.hanging.cases)
-        mesh = self.plan.varied.mesh
-        self.most = np.zeros((v, cases))
-        self.places: list[Place | None] = [None] * v
-        self.stretch = np.zeros((v, len(of.of_stretch)))
-        self.asked = by_stretch
-        self.seen = np.zeros((v, len(mesh.ends)), dtype=bool)
-        self.best = np.zeros(v)  # of rows looked at the plain way
-        self.bound = np.zeros((v, len(mesh.ends), cases))  # of every member
-
-    def found(self) -> Found:
-        self._bounds()
-        v = np.arange(len(self.most))[:, None]
-        self._measure(v, self.bound.argmax(axis=1))  # first the most promising, so that there is something to pass
-        if self.asked:
-            over = self.bound[:, :, 1:].max(axis=2)
-            for own in self.of.of_stretch:
-                self._measure(v, np.where(own, over, -1.0).argmax(axis=1)[:, None])
-        self._measure(*self._wanted())
-        self.look(*self._wanted())
-        by_stretch = self.stretch if self.asked else np.full_like(self.stretch, np.nan)
-        return Found(self.most[:, 1:].max(axis=1), self.most[:, 1:], by_stretch, tuple(self.places), {}, ())
-
-    def _wanted(self) -> tuple[IntArray, IntArray]:
-        """States and members that can be greater than what is known, or are that."""
-        wanted = (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
-        if self.asked:
-            over = self.bound[:, :, 1:].max(axis=2)
-            for k, own in enumerate(self.of.of_stretch):
-                wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
-        state, member = np.nonzero(wanted)
-        return state, member
-
-    def _bounds(self) -> None:
-        answers, plan, fixed = self.answers, self.plan, self.of.fixed
-        v, u, c = answers.still.shape
-        sections, mesh = answers.states.sections, plan.varied.mesh
-        warping = np.zeros(len(self.table.real), dtype=bool)
-        warping[sections.stacked(mesh.section_of[mesh.kind == OPEN]).ravel()] = True
-        greatest = greatest_coefficients(self.table, warping)
-        limits = plan.varied.chassis.criteria, mesh.material
-        ends = sections.stacked(mesh.end_sections)
-        own = np.maximum(greatest[ends].max(axis=2), greatest[sections.stacked(mesh.section_of)])  # (v, m, 4, 8)
-        if len(fixed.member):
-            four = (fixed.four @ answers.still.transpose(1, 0, 2).reshape(u, v * c)).reshape(-1, 4, 9, v, c)
-            self.four = four.transpose(3, 0, 1, 2, 4)
-            found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
-            np.maximum.at(self.bound, (np.arange(v)[:, None], fixed.member[None]), found)
-        self.moving = varying_stack(answers, None, self.table)
-        self.at_ends, inner = end_samples(self.moving)
-        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
-            v, -1, 9, c
-        )
-        self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
-        self.long: Bools = np.asarray(inner.any(axis=(1, 2)))
-        self.measured = np.zeros_like(self.seen)
-
-    def _measure(self, state: IntArray, member: IntArray) -> None:
-        """Narrower bounds for members (of states), and what they have at their ends."""
-        new = np.zeros_like(self.seen)
-        new[state, member] = True
-        new &= ~self.measured
-        self.measured |= new
-        fixed, members = self.of.fixed, self.plan.varied.members
-        if len(fixed.member):
-            m, x, ends = fixed.samples()
-            state, k = np.nonzero(new[:, m])
-            if len(state):
-                mesh = fixed.mesh(self.answers, (state, m[k]), self.table)
-                samples = Sampled(
-                    np.arange(len(state)), x[k], self.four[state, k], ends[k], np.zeros((len(k), 9, self.most.shape[1]))
-                )
-                bound, here = sampled_stress(mesh, samples)
-                self._narrow(state, m[k], bound, here)
-        state, number = np.nonzero(new[:, members])
-        at = state * len(members) + number
-        if len(at):
-            samples = self.at_ends.take(at)
-            bound, here = sampled_stress(self.moving, samples)
-            bound[np.asarray(self.long)[at]] = np.inf  # more happens between their ends
-            self._narrow(state, members[number], bound, here)
-
-    def _narrow(self, state: IntArray, member: IntArray, bound: Array, here: Array) -> None:
-        narrow = np.zeros_like(self.bound)
-        np.maximum.at(narrow, (state, member), bound)
-        self.bound[state, member] = np.minimum(self.bound, narrow)[state, member]
-        np.maximum.at(self.most, state, here)
-        if self.asked:
-            for k, own in enumerate(self.of.of_stretch):
-                inside = own[member]
-                np.maximum.at(self.stretch[:, k], state[inside], here[inside, 1:].max(axis=1))
-
-    def look(self, state: IntArray, member: IntArray) -> None:
-        """The plain way for members (of states) that were not looked at yet."""
-        new = np.zeros_like(self.seen)
-        new[state, member] = True
-        new &= ~self.seen
-        new[list(self.answers.failed)] = False
-        self.seen |= new
-        moving = np.zeros(new.shape[1], dtype=bool)
-        moving[self.plan.varied.members] = True
-        state, member = np.nonzero(new & ~moving)
-        if len(state):
-            self._take(state, member, self.of.fixed.stack(self.answers, (state, member), self.table))
-        state, member = np.nonzero(new & moving)
-        if len(state):
-            number = np.searchsorted(self.plan.varied.members, member)
-            self._take(state, member, varying_stack(self.answers, (state, number), self.table))
-
-    def _take(self, state: IntArray, member: IntArray, stack: Stacked) -> None:
-        rows, stress = looked_at(stack)
-        ratio, point = _ratios(stress, self.plan)
-        worst, of = ratio.max(axis=0), state[rows.member]
-        before = self.best.copy()
-        np.maximum.at(self.most, of, worst)
-        np.maximum.at(self.best, of, worst[:, 1:].max(axis=1))
-        if self.asked:
-            over = worst[:, 1:].max(axis=1)
-            for k, own in enumerate(self.of.of_stretch):
-                inside = own[member[rows.member]]
-                np.maximum.at(self.stretch[:, k], of[inside], over[inside])
-        for v in np.flatnonzero(self.best > before).tolist():
-            own_rows = np.flatnonzero(of == v)
-            i, r, c = np.unravel_index(
-                int(ratio[:, own_rows, 1:].argmax()), (len(ratio), len(own_rows), ratio.shape[2] - 1)
-            )
-            row = int(own_rows[r])
-            self.places[v] = Place(
-                int(member[rows.member[row]]), float(rows.x[row]), int(point[i, row, c + 1]), int(i), int(c) + 1
-            )
 
 
 def _joined(found: list[Found], parts: list[slice]) -> Found:

@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
-from ladderfe.sections.flow import Flows, flow_of, solve_flows
+from ladderfe.sections.flow import Flows, solve_flows
 from ladderfe.sections.graph import graph_of
-from ladderfe.sections.lines import Array, lines_of_table, table_of
+from ladderfe.sections.lines import Array, Lines, lines_of, lines_of_table, table_of
 from ladderfe.sections.plated import Shape
 from ladderfe.sections.points import rows_of
 from ladderfe.sections.shapes import Box, Channel
@@ -67,7 +67,7 @@ class Alike:
 
     shapes, sides: as they are given; thickness (s, t) in the order of `WALLS`.  table (s, w, 9: with the walls' lean),
     fillets (s, f, 3) and rows (s, p, 6): walls, small areas and stress points; by_table, by_fillets, by_rows: what a
-    millimetre of each wall adds, t in the second place.  evenly: they do grow so.
+    millimetre of each wall adds, t in the first place, the same for all.  evenly: they do grow so.
     """
 
     shapes: tuple[Shape, ...]
@@ -85,19 +85,16 @@ class Alike:
 
     @staticmethod
     def of(shapes: Sequence[Shape], sides: Sequence[Sides]) -> Alike:
-        """Shapes of one kind."""
+        """Shapes of one kind.  How they grow is taken from the first, and tried on all."""
         names = WALLS[type(shapes[0])]
         t = np.array([[getattr(s, n) for n in names] for s in shapes], dtype=float)
-        base = [_measured(s, own, t[i]) for i, (s, own) in enumerate(zip(shapes, sides, strict=True))]
-        table, fillets, rows = (np.stack([b[k] for b in base]) for k in range(3))
-        step = np.eye(len(names)) * 0.1 * t.min()
-        moved = [
-            [_measured(s, own, t[i] - d) for d in step] for i, (s, own) in enumerate(zip(shapes, sides, strict=True))
-        ]
-        by = [np.stack([np.stack([(base[i][k] - m[k]) / step[0, 0] for m in own]) for i, own in enumerate(moved)])
-              for k in range(3)]  # fmt: skip
         sections = tuple(s.section(own) for s, own in zip(shapes, sides, strict=True))
-        labels = tuple(rows_of(sections[0], flow_of(sections[0]), 0)[1])
+        table, fillets, rows = _stacked(_measured(sections))
+        step = 0.4 * float(t.min())
+        less = [_drawn(shapes[0], sides[0], t[0] - step * one) for one in np.eye(len(names))]
+        by = [(base[0] - m) / step for base, m in zip((table, fillets, rows), _stacked(_measured(less)), strict=True)]
+        (lines,) = _lines(sections[:1])
+        labels = tuple(rows_of(sections[0], lines, 0)[1])
         found = Alike(tuple(shapes), tuple(sides), t, sections, labels, table, fillets, rows, by[0], by[1], by[2])
         return found if found._proven() else replace(found, evenly=False)
 
@@ -114,16 +111,17 @@ class Alike:
     def _grown(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
         more = thickness - self.thickness[which]
         return tuple(
-            base[which] + np.einsum("nt,ntwk->nwk", more, by[which])
+            base[which] + np.tensordot(more, by, 1)
             for base, by in ((self.table, self.by_table), (self.fillets, self.by_fillets), (self.rows, self.by_rows))
         )
 
     def _drawn(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
         """The same one section at a time; empty where they are not of one kind any more."""
-        each = [_measured(self.shapes[i], self.sides[i], t) for i, t in zip(which.tolist(), thickness, strict=True)]
+        pairs = zip(which.tolist(), thickness, strict=True)
+        each = _measured([_drawn(self.shapes[i], self.sides[i], t) for i, t in pairs])
         if len({tuple(a.shape for a in own) for own in each}) > 1:
             return tuple(np.zeros(0) for _ in range(3))
-        return tuple(np.stack([own[k] for own in each]) for k in range(3))
+        return _stacked(each)
 
     def at(self, thickness: Array, which: IntArray) -> Many:
         """Properties with thicknesses (n, t) of the shapes `which` (n,)."""
@@ -139,42 +137,80 @@ def families(shapes: Sequence[Shape], sides: Sequence[Sides]) -> list[tuple[IntA
     changed."""
     groups: dict[object, list[int]] = {}
     for i, shape in enumerate(shapes):
-        if type(shape) not in WALLS:
+        if not isinstance(shape, Box | Channel):
             raise ModelError("section", f"no walls of a {type(shape).__name__.lower()} can be changed here", "")
         g = graph_of(shape.section(sides[i]))
         opens = shape.opens if isinstance(shape, Channel) else ""
-        groups.setdefault((type(shape), opens, tuple(g.ends), tuple(g.open), sides[i]), []).append(i)
+        groups.setdefault((type(shape), opens, shape.radius, tuple(g.ends), tuple(g.open), sides[i]), []).append(i)
     return [(np.array(own), Alike.of([shapes[i] for i in own], [sides[i] for i in own])) for own in groups.values()]
 
 
-def _measured(shape: Shape, sides: Sides, thickness: Array) -> tuple[Array, Array, Array]:
-    """Walls, small areas and stress points of a shape with these thicknesses."""
+def _drawn(shape: Shape, sides: Sides, thickness: Array) -> Section:
+    """A shape with these thicknesses."""
     names = WALLS[type(shape)]
-    section = replace(shape, **dict(zip(names, thickness.tolist(), strict=True))).section(sides)
-    rows, _ = rows_of(section, flow_of(section), 0)
-    fillets = np.array([(f.y, f.z, f.area) for f in section.fillets]).reshape(-1, 3)
-    table = np.array([(*row, w.lean) for row, w in zip(table_of(section), section.walls, strict=True)])
-    return table, fillets, np.array(rows, dtype=float)
+    return replace(shape, **dict(zip(names, thickness.tolist(), strict=True))).section(sides)
+
+
+def _lines(sections: Sequence[Section]) -> list[Lines]:
+    """The mid-lines of each section, those that connect alike worked out together."""
+    graphs = [graph_of(s) for s in sections]
+    alike: dict[object, list[int]] = {}
+    for i, g in enumerate(graphs):
+        alike.setdefault(tuple(g.ends), []).append(i)
+    found: dict[int, Lines] = {}
+    for own in alike.values():
+        lines = lines_of([sections[i] for i in own], [graphs[i] for i in own])
+        found.update((i, lines.of(k, graphs[i])) for k, i in enumerate(own))
+    return [found[i] for i in range(len(sections))]
+
+
+def _measured(sections: Sequence[Section]) -> list[tuple[Array, Array, Array]]:
+    """Walls, small areas and stress points of each section."""
+    out = []
+    for section, lines in zip(sections, _lines(sections), strict=True):
+        rows, _ = rows_of(section, lines, 0)
+        fillets = np.array([(f.y, f.z, f.area) for f in section.fillets]).reshape(-1, 3)
+        table = np.array([(*row, w.lean) for row, w in zip(table_of(section), section.walls, strict=True)])
+        out.append((table, fillets, np.array(rows, dtype=float)))
+    return out
+
+
+def _stacked(each: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, Array]:
+    """The same, sections first."""
+    table, fillets, rows = (np.stack([own[k] for own in each]) for k in range(3))
+    return table, fillets, rows
 
 
 def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
     metal, area, centroid, moments = _plates(table, fillets)
-    index, xi = rows[0, :, 0].astype(np.int64), rows[:, :, 2]
-    m, q, omega = flows.lines, flows.q[:, index], flows.omega[:, index]
+    index, xi = rows[0, :, 0].astype(np.int64), rows[0, :, 2]  # alike in all
+    m = flows.lines
     along, thickness, modulus = m.along[:, index], m.thickness[:, index], m.modulus[:, index]
     place = m.ends[:, index, 0] + rows[:, :, 3, None] * along
-    tau = (q[:, :, 0] + xi[..., None] * (q[:, :, 1] + xi[..., None] * q[:, :, 2])) / thickness[..., None]
+    tau = _at_points(flows.q, index, xi) / thickness[..., None]
     faces = flows.own[:, index] / (flows.J_cells + flows.J_open)[:, None] * modulus * thickness
-    warps = (flows.Iw > 0)[:, None]
+    omega = np.zeros(thickness.shape)
+    warps = flows.Iw > 0
+    if warps.any():
+        first, last = (flows.omega[:, index, end] for end in (0, 1))
+        omega = warps[:, None] * (first + xi * (last - first))
     return Many(
         metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
         J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
         warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
         true_length=m.length + table[..., 6] + table[..., 7], wall=index,
         y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
-        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces,
-        omega=warps * (omega[..., 0] + xi * (omega[..., 1] - omega[..., 0])), tau_warp=tau[..., 3],
+        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces, omega=omega, tau_warp=tau[..., 3],
     )  # fmt: skip
+
+
+def _at_points(q: Array, wall: IntArray, xi: Array) -> Array:
+    """(n, p, 4) flows q (n, w, 3, 4) at fractions xi (p,) of walls (p,), by one product of matrices."""
+    n, w, powers, loads = q.shape
+    by = np.zeros((w, powers, len(xi)))
+    by[wall, :, np.arange(len(xi))] = xi[:, None] ** np.arange(powers)
+    out = np.moveaxis(q, 3, 1).reshape(n * loads, w * powers) @ by.reshape(w * powers, -1)
+    return np.moveaxis(out.reshape(n, loads, -1), 1, 2)
 
 
 def _plates(table: Array, fillets: Array) -> tuple[Array, Array, Array, Array]:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from functools import lru_cache
 from math import atan, log, pi
 
+import numpy as np
+
+from ladderfe.sections.lines import Array
 from ladderfe.sections.properties import properties
 from ladderfe.sections.shapes import Box
 
-__all__ = ["box_torsion", "corner_factor"]
+__all__ = ["box_torsion", "corner_factor", "corner_factors"]
 
 
 def box_torsion(box: Box) -> float:
@@ -40,3 +43,20 @@ def corner_factor(box: Box) -> float:
 def squares(a: float, b: float) -> float:
     """Squares of wall that a sharp corner between walls a and b thick stands for, from its inner edges on."""
     return 2 / pi * (log((a * a + b * b) / (4 * a * b)) + a / b * atan(b / a) + b / a * atan(a / b))
+
+
+def corner_factors(outline: Array, thickness: Array) -> Array:
+    """(...,) `corner_factor` of boxes by depth, width and corner radius (..., 3), walls minus, plus, top, bottom."""
+    (depth, width, radius), (minus, plus, top, bottom) = np.moveaxis(outline, -1, 0), np.moveaxis(thickness, -1, 0)
+    wide, high = width - (minus + plus) / 2, depth - (top + bottom) / 2
+    around = wide / top + wide / bottom + high / minus + high / plus
+    sharp = np.clip(2 - radius / ((top + bottom + minus + plus) / 4), 0.0, 1.0)
+    less = np.zeros_like(around)
+    for a in (top, bottom):
+        for b in (minus, plus):
+            share = a / b
+            both = share + 1 / share
+            stands = np.log(both / 4) + share * np.arctan(1 / share) + np.arctan(share) / share
+            less += both / 2 - 2 / np.pi * stands
+    out: Array = around / (around - sharp * less)
+    return out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2
 
 from ladderfe.errors import ModelError
@@ -33,6 +34,7 @@ class Graph:
     cells: int
 
 
+@lru_cache(maxsize=4096)
 def graph_of(section: Section) -> Graph:
     """Read the graph off a section; ModelError when its walls do not hang together or cross without a common end."""
     index: dict[tuple[int, int], int] = {}

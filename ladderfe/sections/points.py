@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.sections.flow import Flow
-from ladderfe.sections.lines import Array
+from ladderfe.sections.graph import Graph
+from ladderfe.sections.lines import Array, Lines
 from ladderfe.sections.walls import Section
 from ladderfe.sections.words import Words
 
@@ -57,7 +58,7 @@ def points_of(sections: Sequence[Section], flows: Sequence[Flow]) -> list[Stress
     rows: list[Row] = []
     labels, stops, first = [], [0], 0
     for section, flow in zip(sections, flows, strict=True):
-        own, words = rows_of(section, flow, first)
+        own, words = rows_of(section, flow.lines, first)
         rows += own
         labels.append(tuple(words))
         stops.append(len(rows))
@@ -71,10 +72,10 @@ def points_of(sections: Sequence[Section], flows: Sequence[Flow]) -> list[Stress
     return found
 
 
-def rows_of(section: Section, flow: Flow, first: int) -> tuple[list[Row], list[str]]:
+def rows_of(section: Section, lines: Lines, first: int) -> tuple[list[Row], list[str]]:
     """Where the points of a section lie, and their labels; its walls are numbered from `first` on."""
-    graph, words = flow.lines.graph, Words(section, flow.lines.graph)
-    along, length = flow.lines.along.tolist(), flow.lines.length.tolist()
+    graph, words = lines.graph, Words(section, lines.graph)
+    along, length = lines.along.tolist(), lines.length.tolist()
     rows: list[Row] = []
     labels: list[str] = []
     for i, wall in enumerate(section.walls):
@@ -86,8 +87,8 @@ def rows_of(section: Section, flow: Flow, first: int) -> tuple[list[Row], list[s
             face = "" if len(sides) == 1 else f", {_face_word(section, along[i], side)} face"
             offset = side * wall.thickness / 2 + wall.bulge
             if not wall.bulge:
-                from_start = _reach(section, flow, along, 2 * i, side)
-                from_end = _reach(section, flow, along, 2 * i + 1, -side)
+                from_start = _reach(section, graph, along, 2 * i, side)
+                from_end = _reach(section, graph, along, 2 * i + 1, -side)
                 rows += [(i, first + i, 0.0, from_start, offset, side),
                          (i, first + i, 1.0, length[i] - from_end, offset, side)]
                 labels += [f"{wall.name}, {word}{face}" for word in words.edges(i)]
@@ -120,13 +121,12 @@ def _values(flows: Sequence[Flow], rows: Array) -> tuple[NDArray[Any], ...]:
     return values
 
 
-def _reach(section: Section, flow: Flow, along: list[list[float]], half: int, side: int) -> float:
+def _reach(section: Section, graph: Graph, along: list[list[float]], half: int, side: int) -> float:
     """How far along the wall, from the end that `half` leaves, its face on that side meets the face of the next wall.
 
     side: +1 left, -1 right of the half-edge.  Negative on the outside of a corner; the plate's end at a free edge; 0
     where the next wall carries on straight.
     """
-    graph = flow.lines.graph
     other = (graph.left if side > 0 else graph.right)[half]
     if other == half:
         wall = section.walls[half // 2]

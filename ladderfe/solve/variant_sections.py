@@ -10,16 +10,29 @@ from numpy.typing import NDArray
 
 from ladderfe.elements import Beams, BoxWalls, RackingBeams
 from ladderfe.elements.foundation import Foundation
+from ladderfe.elements.racking_walls import Membrane
 from ladderfe.mesh.varied import Varied
-from ladderfe.mesh.varied_follow import Walls, corner_factors
-from ladderfe.sections import Box, Shape
+from ladderfe.mesh.varied_follow import Walls
+from ladderfe.sections import Box
 from ladderfe.sections.alike import WALLS, Alike, Many, families
+from ladderfe.sections.corners import corner_factors
 from ladderfe.solve.section_rows import SectionRows, section_rows
 
 __all__ = ["Sections", "SectionStates"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+
+
+class _Walls(BoxWalls):
+    """Walls of boxes whose membrane is worked out once."""
+
+    @cached_property
+    def _membrane(self) -> Membrane:
+        return super().membrane()
+
+    def membrane(self) -> Membrane:
+        return self._membrane
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,20 +58,23 @@ class Sections:
         out[np.concatenate([own for own, _ in self.families])] = np.arange(sum(len(own) for own, _ in self.families))
         return out
 
+    @cached_property
+    def stretches(self) -> tuple[IntArray, ...]:
+        """(f, t) of every family the stretch that gives each thickness, -1 where none does."""
+        walls = self.varied.by_section
+        return tuple(
+            np.array([[walls.get(int(k), {}).get(n, -1) for n in WALLS[type(alike.shapes[0])]] for k in own])
+            for own, alike in self.families
+        )
+
     def states(self, thickness: Array) -> SectionStates:
         """The sections in states (v, k) of the stretches."""
-        many = []
-        for own, alike in self.families:
-            names = WALLS[type(alike.shapes[0])]
-            t = np.stack(
-                [
-                    np.stack(list(self.varied.shape_thickness(int(k), thickness, least=self.least).values()), axis=1)
-                    for k in own
-                ],
-                axis=1,
-            )  # (v, f, names)
-            many.append(alike.at(t.reshape(-1, len(names)), np.tile(np.arange(len(own)), len(thickness))))
-        return SectionStates(self, thickness, tuple(many))
+        walls, many = [], []
+        for (own, alike), stretch in zip(self.families, self.stretches, strict=True):
+            walls.append(np.where(stretch >= 0, thickness[:, stretch], alike.thickness))
+            which = np.tile(np.arange(len(own)), len(thickness))
+            many.append(alike.at(walls[-1].reshape(-1, walls[-1].shape[2]), which))
+        return SectionStates(self, thickness, tuple(walls), tuple(many))
 
     @cached_property
     def still(self) -> dict[int, Many]:
@@ -76,10 +92,11 @@ class Sections:
 
 @dataclass(frozen=True, eq=False)
 class SectionStates:
-    """Sections in v states; `many`: of each family (v x f), states first."""
+    """Sections in v states; of each family walls (v, f, t), their thickness, and `many` (v x f), states first."""
 
     sections: Sections
     thickness: Array
+    walls_of: tuple[Array, ...]
     many: tuple[Many, ...]
 
     @property
@@ -130,33 +147,33 @@ class SectionStates:
         }  # fmt: skip
 
     def _torsion(self, family: int) -> Array:
-        (own, alike), m = self.sections.families[family], self.many[family]
+        (_, alike), m = self.sections.families[family], self.many[family]
         if not isinstance(alike.shapes[0], Box):
             return m.J
-        factor = np.stack([corner_factors(s, self._t(int(k))) for k, s in zip(own, alike.shapes, strict=True)
-                           if isinstance(s, Box)], axis=1)  # fmt: skip
-        out: Array = m.J * factor.ravel() + m.J_plates
+        out: Array = m.J * corner_factors(_outline(alike), self.walls_of[family]).ravel() + m.J_plates
         return out
 
-    def _t(self, section: int) -> dict[str, Array]:
-        return self.sections.varied.shape_thickness(section, self.thickness, least=self.sections.least)
-
-    def box_walls(self, own: IntArray, shapes: tuple[Shape, ...]) -> tuple[BoxWalls, Array]:
-        """Walls of the boxes of a family (v x f), states first, and their poles."""
-        t = [self._t(int(k)) for k in own]
-        w = [Walls(s, d, self.many[0].flows, own, np.zeros(0)) for s, d in zip(shapes, t, strict=True)]
-        size, pole = (np.stack([getattr(x, n) for x in w], axis=1).reshape(-1, 2) for n in ("size", "pole"))
-        wall = np.stack([np.stack([d[n] for n in ("minus", "plus", "top", "bottom")], axis=1) for d in t], axis=1)
-        return BoxWalls(size[:, 0], size[:, 1], wall.reshape(-1, 4)), pole
+    @cached_property
+    def boxes(self) -> tuple[tuple[BoxWalls, Array], ...]:
+        """Of every family of boxes (v x f), states first, their walls and their poles (v x f, 2); none for others."""
+        out = []
+        for (_, alike), t in zip(self.sections.families, self.walls_of, strict=True):
+            if not isinstance(alike.shapes[0], Box):
+                out.append((_Walls(np.zeros(0), np.zeros(0), np.zeros((0, 4))), np.zeros((0, 2))))
+                continue
+            depth, width, _ = _outline(alike).T
+            wide, high = width - t[..., :2].sum(axis=2) / 2, depth - t[..., 2:].sum(axis=2) / 2
+            pole = np.stack([t[..., 0] - t[..., 1], t[..., 3] - t[..., 2]], axis=2) / 4
+            out.append((_Walls(wide.ravel(), high.ravel(), t.reshape(-1, 4)), pole.reshape(-1, 2)))
+        return tuple(out)
 
     def _boxes(self, base: SectionRows) -> tuple[IntArray, RackingBeams]:
         """(rows,) number of boxes, and their racking: those that vary family by family, then those of the mesh."""
         steel, v = self.sections.varied.mesh.material, self.count
         varying = int((self.sections.place >= 0).sum())
         box, parts, first = np.full((v, varying), -1), [], 0
-        for own, alike in self.sections.families:
-            if isinstance(alike.shapes[0], Box):
-                walls, pole = self.box_walls(own, alike.shapes)
+        for (own, _), (walls, pole) in zip(self.sections.families, self.boxes, strict=True):
+            if len(pole):
                 parts.append(
                     RackingBeams.of_walls(Beams.none(), walls, pole, steel.youngs_modulus, steel.poissons_ratio)
                 )
@@ -164,6 +181,11 @@ class SectionStates:
                 first += v * len(own)
         still = np.where(base.box >= 0, base.box + first, -1)
         return np.concatenate([box.ravel(), still]), _joined([*parts, base.boxes])
+
+
+def _outline(alike: Alike) -> Array:
+    """(f, 3) depth, width and corner radius of boxes."""
+    return np.array([(s.depth, s.width, s.radius) for s in alike.shapes if isinstance(s, Box)])
 
 
 def _joined(parts: list[RackingBeams]) -> RackingBeams:

@@ -159,7 +159,7 @@ def test_the_greatest_in_every_stretch_is_that_of_its_members(models):
     for k in range(len(t)):
         solution = of.plan.plain(t[k].tolist())
         rows = module.look_at(solution)
-        ratio, _ = module._ratios(module.stresses(solution, rows), of.plan)
+        ratio, _ = module.ratios(module.stresses(solution, rows), of.plan)
         for own, value in zip(of.of_stretch, found.by_stretch[k], strict=True):
             expected = ratio[:, own[rows.member], 1:].max()
             assert value == pytest.approx(expected, rel=AGREE)
@@ -168,9 +168,20 @@ def test_the_greatest_in_every_stretch_is_that_of_its_members(models):
 def test_places_are_those_of_the_plain_way(models):
     of = Variants.of(*of_model("short-4x4", models, (700.0, 1900.0), BOX))
     t = drawn(of, 1.5, 2.5)
-    found = of.answer(t)
-    assert found.places == tuple(plain_found(of.plan, own, own)[2] for own in t)
+    found, greatest = of.answer(t), of.answer(t, by_case=False)
+    assert found.places == greatest.places == tuple(plain_found(of.plan, own, own)[2] for own in t)
     assert of.utilisation(t[0].tolist()).ratio == pytest.approx(found.ratio[0], rel=AGREE)
+    assert np.isnan(greatest.by_case).all()
+
+
+@pytest.mark.parametrize("model", ["short-4x4", "pick-up"])
+def test_the_greatest_of_all_alone_is_that_of_the_cases(models, model):
+    """Fewer members are looked at; none that governs may be left out."""
+    of = Variants.of(*of_model(model, models, (200.0, 1500.0), BOX if model == "short-4x4" else CHANNEL, cases=99))
+    t = drawn(of, 1.2, 3.5, n=24)
+    by_case, alone = of.answer(t, check=0), of.answer(t, check=0, by_case=False)
+    assert np.abs(alone.ratio / by_case.by_case.max(axis=1) - 1).max() <= AGREE
+    assert alone.places == by_case.places
 
 
 @pytest.fixture
@@ -251,7 +262,8 @@ def test_both_ways_must_agree(ladder, monkeypatch):
 
     def off(*given):
         table = right(*given)
-        return replace(table, normal=1.00001 * table.normal)
+        parts = [replace(p, four=(1.00001 * p.four[0], *p.four[1:])) for p in table.parts]
+        return replace(table, parts=tuple(parts))
 
     t = drawn(ladder, 1.0, 3.0, n=4)
     assert ladder.answer(t).checked <= AGREE

@@ -100,11 +100,12 @@ def test_places_on_walls_are_those_of_each_state(varied):
 def test_stress_tables_are_those_of_each_state(varied):
     of, thickness = varied
     sections = Sections.of(of).states(thickness)
-    table = stacked_table(sections)
+    numbers = sections.stacked(of.mesh.section_of)
+    table = stacked_table(sections).take(numbers.ravel())
     for k, t in enumerate(thickness):
         mesh = build_mesh(thickened(of.chassis, of.stretches, t.tolist()))
         other = point_table(mesh)
-        own = sections.stacked(of.mesh.section_of)[k]
+        own = np.arange(numbers.size).reshape(numbers.shape)[k]
         for name in ("normal", "shear", "mean", "across"):
             a, b = getattr(table, name)[own], getattr(other, name)[mesh.section_of]
             n = min(a.shape[1], b.shape[1])
@@ -112,6 +113,19 @@ def test_stress_tables_are_those_of_each_state(varied):
                 close(a[(slice(None), slice(n), *column)], b[(slice(None), slice(n), *column)], 10)
         for a, b in zip(own.tolist(), mesh.section_of.tolist(), strict=True):
             assert (table.walls[a], table.labels[a]) == (other.walls[b], other.labels[b])
+
+
+def test_the_greatest_coefficients_are_those_of_the_tables(varied):
+    """Bounds go by them: none may be missed."""
+    of, thickness = varied
+    sections = Sections.of(of).states(thickness)
+    table = stacked_table(sections)
+    every = np.unique(sections.stacked(np.arange(len(of.mesh.sections))))
+    all_of = len(thickness) * int(of.vary.sum()) + len(of.mesh.sections)
+    found, drawn = table.greatest(np.zeros(all_of, dtype=bool)), table.take(every)
+    for k, own in enumerate((drawn.normal, drawn.shear, drawn.mean)):
+        assert np.array_equal(found[every, k], np.abs(own).max(axis=1))
+    assert np.array_equal(found[every, 3, 0], drawn.across.max(axis=1))
 
 
 def test_spans_that_are_cut_say_the_same(demo_file):
