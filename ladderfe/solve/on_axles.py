@@ -12,7 +12,7 @@ from ladderfe.cases import LoadCase, Suspended, Suspension, raised, weighed_link
 from ladderfe.cases import damped as damper_of
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import Rows
-from ladderfe.solve.contact import Standing, level_set_up, stand, weighed_set_up
+from ladderfe.solve.contact import Standing, bearable, level_set_up, stand, weighed_set_up
 from ladderfe.solve.lift_path import LiftPath, lift_path
 from ladderfe.solve.on_wheels import link_movements, loads_on, problem_of
 from ladderfe.solve.support_problem import SupportProblem
@@ -45,11 +45,14 @@ class Loads:
 
     def at(self, case: int, share: float = 1.0) -> Loads:
         """One case, with that share of all but its weight."""
-        k = slice(case, case + 1)
-        weight = np.zeros_like(self.field[:, k])
-        weight[[2, 8]] = self.field[[2, 8], k]
-        field = weight + share * (self.field[:, k] - weight)
-        return Loads(field, share * self.force[:, k], share * self.axle[:, k], self.gravity[k])
+        return self.take([case], share)
+
+    def take(self, cases: Sequence[int], share: float | Array = 1.0) -> Loads:
+        """Some cases, with that share (k,) of all but their weight."""
+        weight = np.zeros((len(self.field), len(cases)))
+        weight[[2, 8]] = self.field[[2, 8]][:, cases]
+        field = weight + share * (self.field[:, cases] - weight)
+        return Loads(field, share * self.force[:, cases], share * self.axle[:, cases], self.gravity[cases])
 
     def repeated(self, times: int) -> Loads:
         """Every case so many times, one after the other."""
@@ -102,6 +105,13 @@ class OnWheels:
         """How it stands under loads with feet raised by `heights` (n, k) mm; told: as for `stand`."""
         moved, resultant = self.pushed(loads)
         return stand(self.problem, moved, resultant, self.set_up[:, None] + heights, told=told)
+
+    def borne(self, loads: Loads, heights: Array) -> Array:
+        """(k,) the greatest share, at most 1, of all but the weight with which it stands; nan where it tips over by its
+        weight alone."""
+        every = list(range(len(loads.gravity)))
+        alone, whole = (self.pushed(loads.take(every, share)) for share in (0.0, 1.0))
+        return bearable(self.problem, alone, whole, self.set_up[:, None] + heights)
 
     def pushed(self, loads: Loads) -> tuple[Array, Array]:
         """(n, k) movement of the links and (m, k) loads on frame and axles."""

@@ -123,13 +123,14 @@ class _Loads:
 
 
 def respond(
-    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging]
+    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging], *, told: bool = True
 ) -> tuple[Responses, tuple[Footing, ...], tuple[Equilibrium, ...]]:
-    """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium."""
+    """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium.  told:
+    False where it does not matter how those tip over that do."""
     loads = _loads(mesh, factor.frame, hangings)
     footings = _footings(factor, hangings, loads)
     found = tuple(
-        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions)
+        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions, told=told)
         for f, h in zip(footings, hangings, strict=True)
     )
     pairs = list(zip(footings, found, strict=True))
