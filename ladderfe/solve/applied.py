@@ -76,6 +76,17 @@ class Applied:
     axle: Array
     ground: Array
 
+    @staticmethod
+    def join(each: Sequence[Applied]) -> Applied:
+        """Several single cases."""
+        names = ("field", "force", "axle", "ground")
+        return Applied(*(np.stack([getattr(a, n) for a in each], axis=-1) for n in names))
+
+    def take(self, cases: Sequence[int]) -> Applied:
+        """Some of several cases."""
+        own = list(cases)
+        return Applied(self.field[:, own], self.force[:, own], self.axle[:, own], self.ground[:, :, own])
+
     def one(self, case: int) -> Applied:
         """That case of several."""
         return Applied(self.field[:, case], self.force[:, case], self.axle[:, case], self.ground[:, :, case])

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
+from ladderfe.solve.lapack import lapack
 from ladderfe.solve.layout import band_of
 
 __all__ = ["Factor"]
@@ -56,9 +57,7 @@ class Factor:
         return scaled
 
     def _factorise(self) -> None:
-        from scipy.linalg.lapack import dpbtrf
-
-        self._lower, info = dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
+        self._lower, info = lapack().dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
         if info > 0 or float(self._lower[0].min()) ** 2 < LEAST_PIVOT:
             self._complain(self._loosest())
 
@@ -134,13 +133,11 @@ class Factor:
 
     def solve(self, loads: Array) -> Array:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
-        from scipy.linalg.lapack import dpbtrs
-
         inside = self._place.inside
         at = self._place.position[inside]
         rhs = np.zeros((self.size, loads.shape[1]))
         rhs[at] = loads[inside]
-        x, _ = dpbtrs(self._lower, rhs * self._scale[:, None], lower=1, overwrite_b=1)
+        x, _ = lapack().dpbtrs(self._lower, rhs * self._scale[:, None], lower=1, overwrite_b=1)
         x *= self._scale[:, None]
         out = np.zeros_like(loads)
         out[inside] = x[at]

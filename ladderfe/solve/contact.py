@@ -91,7 +91,9 @@ class Base:
         self.scale = 1.0 / np.abs(problem.lever).max(axis=0)
         a = problem.lever[down] * self.scale
         m = a.shape[1]
-        self.matrix = np.block([[problem.soft[np.ix_(down, down)] / self.unit, a], [a.T, np.zeros((m, m))]])
+        n = len(a)
+        self.matrix = np.zeros((n + m, n + m))
+        self.matrix[:n, :n], self.matrix[:n, n:], self.matrix[n:, :n] = problem.soft[down][:, down] / self.unit, a, a.T
         order = 2 * ~problem.engages + ~problem.ground  # stops first, springs last: any order ends, this one sooner
         by_order = np.argsort(order, kind="stable")
         self.pairs = by_order[problem.opens[by_order]]

@@ -176,14 +176,13 @@ class CasesInBalance:
 
     def _stand(
         self, own: list[int], hung: Sequence[Hung], off: Mapping[int, set[str]]
-    ) -> tuple[list[Applied], _Stood]:
+    ) -> tuple[Applied, _Stood]:
         """What these cases apply with wheels `off` the ground, and how they and the laden vehicle stand."""
         cases = [self.cases[k] for k in own]
-        together = applied_together(self.chassis, cases, self.rows, self.inertia, [off[k] for k in own])
-        every = [together.one(j) for j in range(len(own))]
-        self._jack(own, every)
+        every = applied_together(self.chassis, cases, self.rows, self.inertia, [off[k] for k in own])
+        self._push_up(own, every)
         names = [*(c.name for c in cases), *map(self._laden_in, hung)]
-        loads = self._loads(own, every, hung)
+        loads = self._loads_of(own, every, hung)
         heights = np.zeros((len(self.wheels.system.links), len(names)))
         for j, case in enumerate(cases):
             if case.heights:
@@ -202,29 +201,32 @@ class CasesInBalance:
         takes = (c.name for c in self.cases if c.hung == hung and (c.static_factors is not None or c.scale is not None))
         return next(takes, "standing laden")
 
-    def _idle(self, every: Sequence[Applied], stood: _Stood) -> list[list[bool]]:
+    def _idle(self, every: Applied, stood: _Stood) -> list[list[bool]]:
         """Of every case the four wheels that carry nothing but are given a force in plan that the frame feels:
         fore-aft, or the side force of an independent one."""
-        wheels = stood.wheels[:, : len(every)]
+        ground = every.ground
+        wheels = stood.wheels[:, : ground.shape[2]]
         idle = wheels <= NOTHING * wheels.sum(axis=0)
         single = np.repeat([a.kind == "independent" for a in self.chassis.axles], 2)[:, None]
-        ground = np.stack([a.ground for a in every], axis=2)
         out: list[list[bool]] = (idle & ((ground[:, 0] != 0) | (single & (ground[:, 1] != 0)))).T.tolist()
         return out
 
     def _loads(self, own: list[int], every: Sequence[Applied], hung: Sequence[Hung]) -> Loads:
+        """`_loads_of` single cases."""
+        none = Applied(np.zeros((6, 0)), np.zeros((len(self.force), 0)), np.zeros((4, 0)), np.zeros((4, 3, 0)))
+        return self._loads_of(own, Applied.join(every) if every else none, hung)
+
+    def _loads_of(self, own: list[int], every: Applied, hung: Sequence[Hung]) -> Loads:
         """Loads of these cases and, last, of the laden vehicle at 1 g with each of what hangs on it."""
-        n = len(hung)
-        field = np.concatenate([self.load[:, own], np.repeat(gravity_field(1.0, 1.0), n, axis=1)], axis=1)
-        for j, a in enumerate(every):
-            field[:6, j] += a.field
-            field[6:, j] += a.field
-        down = [
-            sum((self.rows.at(at, (0.0, 0.0, -m * GRAVITY)) for at, m in h), np.zeros(len(self.rows.names)))
-            for h in hung
-        ]
-        force = np.stack([*(a.force for a in every), *down], axis=1)
-        axle = np.stack([*(a.axle for a in every), *np.zeros((n, 4))], axis=1)
+        n, k = len(hung), len(own)
+        field, force, axle = np.zeros((12, k + n)), np.zeros((len(self.force), k + n)), np.zeros((4, k + n))
+        field[:, :k], field[:, k:] = self.load[:, own], gravity_field(1.0, 1.0)
+        field[:6, :k] += every.field
+        field[6:, :k] += every.field
+        force[:, :k], axle[:, :k] = every.force, every.axle
+        for j, h in enumerate(hung, k):
+            for at, m in h:
+                force[:, j] += self.rows.at(at, (0.0, 0.0, -m * GRAVITY))
         return Loads(field, force, axle, np.array([*(self.cases[k].gravity for k in own), *[1.0] * n]))
 
     def _share(
@@ -248,15 +250,14 @@ class CasesInBalance:
             whole[:, over] = part
         return share, tips
 
-    def _keep(self, own: list[int], which: list[int], every: Sequence[Applied], stood: _Stood) -> None:
+    def _keep(self, own: list[int], which: list[int], every: Applied, stood: _Stood) -> None:
         """Put down how some (`which`) of the cases `own` stand, and what they apply at the share that they bear."""
         if not which:
             return
         to = [own[j] for j in which]
         share = stood.share[which]
-        field, force, ground = (
-            share * np.stack([getattr(every[j], name) for j in which], axis=-1) for name in ("field", "force", "ground")
-        )
+        part = every.take(which)
+        field, force, ground = share * part.field, share * part.force, share * part.ground
         self.share[to], self.rigid[:, to] = share, stood.rigid[:, which]
         self.load[:6, to] += field
         self.load[6:, to] += field
@@ -280,16 +281,22 @@ class CasesInBalance:
         self.ground[:, 2, k] = scale * stood.wheels
 
     def _jack(self, own: list[int], every: list[Applied]) -> None:
-        """Jacks push until the wheels that are to clear carry nothing."""
+        """`_push_up` on single cases."""
+        together = Applied.join(every)
+        self._push_up(own, together)
+        every[:] = [together.one(j) for j in range(len(own))]
+
+    def _push_up(self, own: list[int], every: Applied) -> None:
+        """Add the forces of jacks, which push until the wheels that are to clear carry nothing."""
         jacks = [j for j, k in enumerate(own) if self.cases[k].jack]
         if not jacks:
             return
         cases = [self.cases[own[j]] for j in jacks]
         mass = float(self.inertia[2, 2]) * GRAVITY + sum(self.wheels.system.weight)
         weight = mass * np.array([c.gravity for c in cases])
-        found = jack_forces(self.wheels, self.rows, cases, [every[j] for j in jacks], weight)
+        found = jack_forces(self.wheels, self.rows, cases, every.take(jacks), weight)
         for j, case, push in zip(jacks, cases, found, strict=True):
-            every[j] = replace(every[j], force=every[j].force + self.rows.at(case.jack, (0.0, 0.0, push)))
+            every.force[:, j] += self.rows.at(case.jack, (0.0, 0.0, push))
 
     def _on_stands(self, own: list[int]) -> None:
         """Cases on the same stands, all wheels hanging."""

@@ -29,7 +29,7 @@ PARTS, NARROW, ROUNDS = 8, 2.0**-21, 8
 
 
 def jack_forces(
-    wheels: OnWheels, rows: Rows, cases: Sequence[LoadCase], rest: Sequence[Applied], weight: Array
+    wheels: OnWheels, rows: Rows, cases: Sequence[LoadCase], rest: Applied, weight: Array
 ) -> Array:
     """(j,) forces N of the jacks of j cases; rest: what else they apply; weight (j,) N: what stands on the wheels.
 
@@ -39,8 +39,7 @@ def jack_forces(
     row = np.array([rows.number[pull_name(c.jack, "z")] for c in cases])
     wheel = np.array([wheels.system.index(f"{c.clears} wheel") for c in cases])
     field = np.concatenate([gravity_field(c.gravity, c.gravity) for c in cases], axis=1)
-    given = Loads(field, np.stack([a.force for a in rest], axis=1), np.stack([a.axle for a in rest], axis=1),
-                  np.array([c.gravity for c in cases]))  # fmt: skip
+    given = Loads(field, rest.force, rest.axle, np.array([c.gravity for c in cases]))
     found = _followed(_Jacks(wheels, given, row, wheel), weight)
     left = np.flatnonzero(np.isnan(found)).tolist()
     if left:

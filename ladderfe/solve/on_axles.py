@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -77,7 +77,7 @@ class OnWheels:
     @staticmethod
     def of(footing: Footing, system: Suspended, suspensions: Sequence[Suspension]) -> OnWheels:
         """Set the springs up as on the scales; ModelError where the frame tips over there."""
-        full, system = system, replace(system, links=tuple(link for link in system.links if link.kind != "stand"))
+        full, system = system, system.only(link.name for link in system.links if link.kind != "stand")
         problem = problem_of(system, footing.flexibility, footing.lever)
         load = gravity_field(1.0, 0.0)
         moved, resultant = _pushed(footing, system, load, np.ones(1))
@@ -124,10 +124,10 @@ class OnWheels:
     def only(self, names: Sequence[str]) -> OnWheels:
         """The same on the links that are named; stands are not set up."""
         known = {link.name: float(u) for link, u in zip(self.system.links, self.set_up, strict=True)}
-        links = tuple(link for link in self.full.links if link.name in names)
-        system = replace(self.full, links=links)
+        system = self.full.only(names)
         problem = problem_of(system, self.footing.flexibility, self.footing.lever)
-        return OnWheels(self.footing, system, problem, np.array([known.get(x.name, 0.0) for x in links]), self.full)
+        set_up = np.array([known.get(x.name, 0.0) for x in system.links])
+        return OnWheels(self.footing, system, problem, set_up, self.full)
 
 
 def _on_level_ground(system: Suspended, problem: SupportProblem, set_up: Array) -> Array:
@@ -171,7 +171,7 @@ def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Arra
     (wheels of independent suspensions by +-T/track).
     """
     factor, stops = dict(case.static_factors or ()), dict(case.stop_factors)
-    couple = case.couple * limit_couple(suspensions, static)
+    couple = case.couple * limit_couple(suspensions, static) if case.couple else 0.0
     times = [factor[s.axle.name] + stops.get(s.axle.name, 0.0) for s in suspensions]
     out: Array = np.repeat(times, 2) * static[:4]
     for k, s in enumerate(suspensions):
