@@ -9,8 +9,9 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Assumption, Axle, Chassis, Criteria, with_assumption
+from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import Rows, look_again, look_at
-from ladderfe.checks.stress import Stresses, peaks
+from ladderfe.checks.stress import Stresses
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import moved_places
 from ladderfe.solve import Hanging, Solution, hanging_of, solve_chassis, vary

@@ -267,8 +267,8 @@ class CasesInBalance:
             side, up = ground[i : i + 2, 1], ground[i : i + 2, 2]
             loaded = up.sum(axis=0) > 0
             if axle.kind == "beam":  # it passes on the sum
-                part = up / np.where(loaded, up.sum(axis=0), 1.0)
-                ground[i : i + 2, 1] = np.where(loaded, side.sum(axis=0) * part, side)
+                of_sum = up / np.where(loaded, up.sum(axis=0), 1.0)
+                ground[i : i + 2, 1] = np.where(loaded, side.sum(axis=0) * of_sum, side)
         self.ground[:, :, to] = ground
         for j, k in zip(which, to, strict=True):
             clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()

@@ -139,8 +139,8 @@ def _position(layout: Layout, held: IntArray) -> IntArray:
 
 
 def _cuthill_mckee(n: int, ends: list[list[int]]) -> list[int]:
-    """n nodes in the order in which they are met from one with the fewest neighbours, those with fewer first (E. Cuthill
-    and J. McKee, Reducing the bandwidth of sparse symmetric matrices, 1969; from memory)."""
+    """The nodes in the order in which they are met from one with the fewest neighbours, those with fewer first (E.
+    Cuthill and J. McKee, Reducing the bandwidth of sparse symmetric matrices, 1969; from memory)."""
     met: list[dict[int, None]] = [{} for _ in range(n)]
     for i, j in ends:
         met[i][j] = met[j][i] = None
