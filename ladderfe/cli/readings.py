@@ -29,8 +29,8 @@ LACKING = "--reach, --pool, --unread-loss and --lower-bound go with --readings F
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the options ask for; `file` is None where no readings were named.  The rest as in `condition.Options`, which is
-    imported where readings are."""
+    """What the options ask for; `file` is None where no readings were named.  The rest as in `condition.Options`, which
+    is imported where readings are."""
 
     file: Path | None
     reach: float

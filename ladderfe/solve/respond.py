@@ -192,9 +192,16 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
     """One solve for all load vectors and all rows; a row that many hangings share is solved for once."""
     of_loads = loads.vectors.transpose(1, 0, 2)
-    rows = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
+    alike: dict[tuple[int, tuple[Seat, ...]], tuple[Array, IntArray]] = {}
     numbers: dict[bytes, int] = {}
-    which = [np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T]) for r in rows]
+    rows, which = list[Array](), list[IntArray]()
+    for h in hangings:
+        key = id(h.places), h.suspended().seats
+        if key not in alike:
+            r = support_rows(factor.frame, h.places, h.suspended().seats)
+            alike[key] = r, np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T])
+        rows.append(alike[key][0])
+        which.append(alike[key][1])
     every = np.frombuffer(b"".join(numbers)).reshape(len(numbers), -1).T
     solved = factor.solve(np.concatenate([*of_loads, every], axis=1))
     first = 12 * len(of_loads)
