@@ -47,7 +47,7 @@ class Factor:
         """Lower band storage (bandwidth + 1, size)."""
         p, every = self._place, np.concatenate([k.ravel() for k, _ in self.frame.blocks])
         band: Array = np.bincount(p.slots, every[p.kept], minlength=p.rows * p.size).astype(float, copy=False)
-        return band.reshape(p.rows, p.size)
+        return band.reshape(p.size, p.rows).T
 
     def _scaled(self) -> Array:
         n, rows = self.size, len(self._band)
@@ -135,9 +135,10 @@ class Factor:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
         inside = self._place.inside
         at = self._place.position[inside]
-        rhs = np.zeros((self.size, loads.shape[1]))
+        rhs = np.zeros((self.size, loads.shape[1]), order="F")
         rhs[at] = loads[inside]
-        x, _ = lapack().dpbtrs(self._lower, rhs * self._scale[:, None], lower=1, overwrite_b=1)
+        rhs *= self._scale[:, None]
+        x, _ = lapack().dpbtrs(self._lower, rhs, lower=1, overwrite_b=1)
         x *= self._scale[:, None]
         out = np.zeros_like(loads)
         out[inside] = x[at]

@@ -120,18 +120,20 @@ class Base:
         out: Array = 1 / np.sqrt(diagonal)
         return out
 
-    def _solve(self, wanted: Array, resultant: Array, given: Array) -> tuple[Array, Array]:
+    def _solve(self, wanted: Array, resultant: Array, given: Array | None = None) -> tuple[Array, Array]:
         """Forces (n, k) and motion (m, k) for wanted movements of the links down and given forces of those open."""
         p, down = self.problem, ~self.open_first
-        top = (wanted - p.soft @ given)[down] / self.unit
-        x = np.linalg.solve(self.matrix, np.concatenate([top, -self.scale[:, None] * (resultant + p.lever.T @ given)]))
-        forces = given.copy()
-        forces[down] = x[: down.sum()]
-        return forces, x[down.sum() :] * self.scale[:, None] * self.unit
+        forces = np.zeros_like(wanted)
+        if given is not None:
+            wanted, resultant, forces = wanted - p.soft @ given, resultant + p.lever.T @ given, given.copy()
+        x = np.linalg.solve(self.matrix, np.concatenate([wanted[down] / self.unit, -self.scale[:, None] * resultant]))
+        n = len(x) - len(self.scale)
+        forces[down] = x[:n]
+        return forces, x[n:] * self.scale[:, None] * self.unit
 
     def first(self, load_movement: Array, resultant: Array, set_up: Array) -> tuple[Array, Array, Array]:
         """Forces, motion and openings (n or m, k) of the first guess."""
-        forces, motion = self._solve(set_up - load_movement, resultant, np.zeros_like(set_up))
+        forces, motion = self._solve(set_up - load_movement, resultant)
         opening = self.problem.soft @ forces + self.problem.lever @ motion + load_movement - set_up
         opening[~self.open_first] = 0
         return forces, motion, opening

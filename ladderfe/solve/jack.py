@@ -91,17 +91,17 @@ def _followed(jacks: _Jacks, weight: Array) -> Array:
     is the answer.
     """
     base, each = base_of(jacks.wheels.problem), np.arange(len(weight))
-    without, by_push = _lines(jacks, weight)
+    lines = _lines(jacks, weight)
     fixed = base.pairs[:, None] == jacks.wheel
     pair = fixed.argmax(axis=0)
     force, before = np.zeros(len(weight)), None
     for _ in range(ROUNDS):
-        chosen, solvable = base.choose(without + force * by_push, fixed=fixed)
+        chosen, solvable = base.choose(lines[0] + force * lines[1], fixed=fixed)
         if not solvable.all():
             break
-        carried, fall = (
-            v[pair, each] + (base.exchange[pair].T * base.exchanged(v, chosen)).sum(axis=0) for v in (without, by_push)
-        )
+        others = base.exchanged(np.concatenate(lines, axis=1), np.concatenate([chosen, chosen], axis=1))
+        by_others = (np.tile(base.exchange[pair].T, 2) * others).sum(axis=0).reshape(2, -1)
+        carried, fall = (line[pair, each] + more for line, more in zip(lines, by_others, strict=True))
         force = np.where(fall < 0, -carried / np.where(fall < 0, fall, 1.0), np.nan)
         if before is not None and np.array_equal(chosen, before):
             return np.where((force > 0) & (force < weight), force, np.nan)

@@ -96,7 +96,7 @@ class Band:
     """Lower band storage (rows, size) of the unknowns that are not held, the first row being the diagonal.
 
     position (unknowns,): place of every unknown, `size` for those held; inside (unknowns,): not held.  kept: which
-    entries of all blocks, one after the other, stand in the band, and slots: where.
+    entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for LAPACK.
     """
 
     size: int
@@ -122,7 +122,8 @@ def band_of(layout: Layout, held: tuple[int, ...]) -> Band:
     row, col = (np.concatenate([g[way].ravel() for g in grids]) for way in (0, 1))
     kept = np.flatnonzero((row >= col) & (row < size))
     below, col = (row - col)[kept], col[kept]
-    return Band(size, int(below.max(initial=0)) + 1, position, position < size, kept, below * size + col)
+    rows = int(below.max(initial=0)) + 1
+    return Band(size, rows, position, position < size, kept, col * rows + below)
 
 
 def _position(layout: Layout, held: IntArray) -> IntArray:
