@@ -30,10 +30,11 @@ Small rotations: an angle is a height over a track.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf, isfinite
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,9 +42,10 @@ from numpy.typing import NDArray
 from ladderfe.chassis import Assumption, Axle, Guess, suspension_guess
 from ladderfe.errors import ModelError
 
-__all__ = ["Kind", "Link", "Seat", "Stand", "Suspended", "Suspension"]
+__all__ = ["Kind", "Laws", "Link", "Seat", "Stand", "Suspended", "Suspension"]
 
 Array = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 Kind = Literal["wheel", "spring", "anti-roll bar", "bump stop", "droop strap", "stand", "hold", "body"]
 
 #: N in the unit of an Assumption.
@@ -154,6 +156,19 @@ class Link:
     stiffens: float = 1.0
 
 
+class Laws(NamedTuple):
+    """Names, flexibility, stiffens, lowest, engages and gap (n,) of n links as in `Link`; ground (n,): wheels and
+    stands."""
+
+    names: tuple[str, ...]
+    flexibility: Array
+    stiffens: Array
+    lowest: Array
+    engages: BoolArray
+    gap: Array
+    ground: BoolArray
+
+
 @dataclass(frozen=True, kw_only=True)
 class Suspended:
     """A frame on its axles, stands and holds.
@@ -182,9 +197,37 @@ class Suspended:
         bodies.setflags(write=False)
         return rows, bodies
 
+    @cached_property
+    def laws(self) -> Laws:
+        """The links' laws as arrays."""
+        every = self.links
+        return Laws(
+            names=tuple(x.name for x in every),
+            flexibility=np.array([x.flexibility for x in every]),
+            stiffens=np.array([x.stiffens for x in every]),
+            lowest=np.array([x.lowest for x in every]),
+            engages=np.array([x.engages for x in every], dtype=bool),
+            gap=np.array([x.gap for x in every]),
+            ground=np.array([x.kind in ("wheel", "stand") for x in every], dtype=bool),
+        )
+
+    @cached_property
+    def _parts(self) -> dict[tuple[str, ...], Suspended]:
+        return {}
+
+    def only(self, names: Iterable[str]) -> Suspended:
+        """The same with those links alone that are named, kept for the next time."""
+        key = tuple(names)
+        if key not in self._parts:
+            self._parts[key] = replace(self, links=tuple(x for x in self.links if x.name in key))
+        return self._parts[key]
+
+    @cached_property
+    def _numbers(self) -> dict[str, int]:
+        return {name: i for i, name in enumerate(self.laws.names)}
+
     def index(self, name: str) -> int:
         """Number of the link with this name; ModelError if there is none."""
-        for i, link in enumerate(self.links):
-            if link.name == name:
-                return i
+        if name in self._numbers:
+            return self._numbers[name]
         raise ModelError("supports", f"there is no {name}", f"Known are: {', '.join(link.name for link in self.links)}")

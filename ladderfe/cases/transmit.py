@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,20 +15,25 @@ from ladderfe.chassis import Axle, Chassis, Links
 __all__ = ["Transmitted", "damped", "transmit", "vertical"]
 
 Array = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 SIDES = (("left", -1), ("right", 1))
 
 
 @dataclass(frozen=True, slots=True)
 class Transmitted:
-    """entries: name of an entry and its force on the frame (N; N mm of wind-up); axle (2,): load along the axle's two
-    unknowns: heave (N, up) and roll (N mm), or the heights of the left and right wheel (N, up)."""
+    """entries: name of an entry and its force on the frame (N; N mm of wind-up), of k cases (k,); axle (2,) or (2, k):
+    load along the axle's two unknowns: heave (N, up) and roll (N mm), or the heights of the left and right wheel (N,
+    up)."""
 
-    entries: tuple[tuple[str, float], ...]
+    entries: tuple[tuple[str, Any], ...]
     axle: Array
 
 
-def transmit(chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float], *, hub: bool = False) -> Transmitted:
-    """Forces in plan at the wheels (2, 2: left and right, x and y; N) and the axle's own inertia (field, mm/s2).
+def transmit(
+    chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float] | Array, *, hub: bool | BoolArray = False
+) -> Transmitted:
+    """Forces in plan at the wheels (2, 2: left and right, x and y; N) and the axle's own inertia (field (2,), mm/s2);
+    all with one more axis for k cases where there are several, hub (k,) then.
 
     Forces act at the ground, or with `hub` through the wheels' centres.  Vertical forces of the wheels are left to the
     springs (`vertical`, or the contact of cases/suspension.py).
@@ -39,31 +45,33 @@ def transmit(chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float]
     """
     links = links_of(axle, chassis.rails)
     centre = chassis.ground + axle.tyre_radius
-    foot = centre if hub else chassis.ground
-    own = axle.unsprung * np.array([field[0], field[1]]) / 2  # of one side
+    foot = np.where(hub, centre, chassis.ground)
+    own = axle.unsprung * np.asarray(field, dtype=float) / 2  # of one side
     fore, side = wheels[:, 0] + own[0], wheels[:, 1] + own[1]
     roll = wheels[:, 1] * (links.side_height - foot) + own[1] * (links.side_height - centre)
     couple = wheels[:, 0] * (foot - links.height) + own[0] * (centre - links.height)
     if axle.kind == "beam":
         x_side = axle.station if links.side_station is None else links.side_station
-        yaw = axle.track / 2 * (wheels[1, 0] - wheels[0, 0]) + (x_side - axle.station) * side.sum()
-        fore = fore.sum() / 2 + np.array([-1.0, 1.0]) * yaw / links.spacing
-        side, couple = np.full(2, side.sum() / 2), np.full(2, couple.sum() / 2)
-    entries = [(f"{axle.name} fore-aft {s}", float(f)) for (s, _), f in zip(SIDES, fore, strict=True)]
+        yaw = axle.track / 2 * (wheels[1, 0] - wheels[0, 0]) + (x_side - axle.station) * side.sum(axis=0)
+        fore = fore.sum(axis=0) / 2 + np.stack([-yaw, yaw]) / links.spacing
+        side, couple = (np.stack([whole / 2, whole / 2]) for whole in (side.sum(axis=0), couple.sum(axis=0)))
+    entries: list[tuple[str, Any]] = [(f"{axle.name} fore-aft {s}", f) for (s, _), f in zip(SIDES, fore, strict=True)]
     if links.side_station is not None:
-        entries.append((f"{axle.name} side", float(side.sum())))
+        entries.append((f"{axle.name} side", side.sum(axis=0)))
     else:
-        entries += [(f"{axle.name} side {s}", float(f)) for (s, _), f in zip(SIDES, side, strict=True)]
-    entries += [(f"{axle.name} wind-up {s}", float(c)) for (s, _), c in zip(SIDES, couple, strict=True)]
+        entries += [(f"{axle.name} side {s}", f) for (s, _), f in zip(SIDES, side, strict=True)]
+    entries += [(f"{axle.name} wind-up {s}", c) for (s, _), c in zip(SIDES, couple, strict=True)]
     if axle.kind == "independent":
         about = _pivots(axle, links)
         for k, (s, sign) in enumerate(SIDES):
             aside = sign * (axle.track - links.spacing) / 2
-            entries.append((f"{axle.name} yaw {s}", float((axle.station - about) * side[k] - aside * fore[k])))
-        return Transmitted(tuple(entries), float(roll.sum()) / axle.track * np.array([-1.0, 1.0]))
+            entries.append((f"{axle.name} yaw {s}", (axle.station - about) * side[k] - aside * fore[k]))
+        turn = roll.sum(axis=0) / axle.track
+        return Transmitted(tuple(entries), np.stack([-turn, turn]))
     arms = axle.links is not None and links.kind == "arms"
-    lift = -float(couple.sum()) / (axle.station - links.station) if arms else 0.0
-    return Transmitted(tuple(entries), np.array([lift, float(roll.sum())]))
+    whole = roll.sum(axis=0)
+    lift = -couple.sum(axis=0) / (axle.station - links.station) if arms else np.zeros_like(whole)
+    return Transmitted(tuple(entries), np.stack([lift, whole]))
 
 
 def _pivots(axle: Axle, links: Links) -> float:

@@ -53,8 +53,8 @@ def _line_points(rail: Rail, line: LineMass) -> list[tuple[float, ...]]:
     gauss, weight = np.polynomial.legendre.leggauss(4)
     out: list[tuple[float, ...]] = []
     for a, b in itertools.pairwise(knots):
-        along = np.array([b - a, rail.sign * np.diff(np.interp([a, b], x, half))[0], 0.0])
-        square = rail.sign * np.cross([0.0, 0.0, 1.0], along / np.linalg.norm(along))  # level, outward
+        ahead, aside = b - a, rail.sign * np.diff(np.interp([a, b], x, half))[0]
+        square = rail.sign * np.array([-aside, ahead, 0.0]) / np.hypot(ahead, aside)  # level, outward
         for s, w in zip((a + b) / 2 + gauss * (b - a) / 2, weight * (b - a) / 2, strict=True):
             mass = w * (line.at_start + (line.at_end - line.at_start) * (s - line.start) / (line.end - line.start))
             place = np.array([s, rail.sign * np.interp(s, x, half), np.interp(s, x, z)]) + line.outward * square
@@ -75,8 +75,13 @@ def _spring_points(chassis: Chassis, solution: Solution) -> Array:
 
 def _six(point: Array, force: Array) -> Array:
     """(6, ...) resultant of forces (k, 3, c) at points (k, 3) about the datum."""
-    moment = np.cross(point[:, :, None], force, axisa=1, axisb=1, axisc=1)
-    return np.concatenate([force.sum(axis=0), moment.sum(axis=0)])
+    return np.concatenate([force.sum(axis=0), _moments(point, force).sum(axis=0)])
+
+
+def _moments(point: Array, force: Array) -> Array:
+    """(k, 3, c) points (k, 3) x forces (k, 3, c)."""
+    (x, y, z), (fx, fy, fz) = point.T[:, :, None], force.transpose(1, 0, 2)
+    return np.stack([y * fz - z * fy, z * fx - x * fz, x * fy - y * fx], axis=1)
 
 
 def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
@@ -124,11 +129,8 @@ def residuals(chassis: Chassis, solution: Solution, *, vehicle: bool = False) ->
 def _six_of_masses(chassis: Chassis, solution: Solution) -> Array:
     """(6, c) of all masses in the fields of the cases."""
     mass, place, aboard = carried_points(chassis, solution)
-    force = np.zeros((len(mass), 3, len(solution.cases)))
-    for k, (m, r) in enumerate(zip(mass, place, strict=True)):
-        f = solution.field if aboard[k] else solution.later_field
-        force[k] = m * (f[:3] + np.cross(f[3:], r, axisa=0, axisc=0))
-    return _six(place, force)
+    field = np.where(aboard[:, None, None], solution.field, solution.later_field)
+    return _six(place, mass[:, None, None] * (field[:, :3] - _moments(place, field[:, 3:])))
 
 
 def _on_frame(chassis: Chassis, solution: Solution) -> Array:
@@ -147,8 +149,8 @@ def _rows(solution: Solution, which: Iterable[int]) -> Array:
         for name, wrench in solution.system.seats[k].places:
             p = mesh.places[name]
             at = mesh.nodes[p.node] + np.array(p.arm)
-            f, m = np.array(wrench[:3]), np.array(wrench[3:])
-            out += np.concatenate([f, m + np.cross(at, f)])[:, None] * solution.support_forces[k]
+            six = _six(at[None], np.array(wrench[:3])[None, :, None])[:, 0] + [0.0, 0.0, 0.0, *wrench[3:]]
+            out += six[:, None] * solution.support_forces[k]
     return out
 
 

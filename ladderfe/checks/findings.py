@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ladderfe.chassis import Chassis
@@ -87,8 +88,7 @@ class Findings:
         places: set[tuple[str, str, int, frozenset[str]]] = set()
         out: list[Utilisation] = []
         for u in self.utilisations:
-            corner = frozenset(u.point.replace(" edge", "").split(", "))  # "top, inner edge" is "inner, top edge"
-            place = (u.part, u.criterion, round(u.along), corner)
+            place = (u.part, u.criterion, round(u.along), _corner(u.point))
             told = walls.setdefault((u.part, u.wall), [])
             if u.ratio > least and all(abs(u.along - a) > APART for a in told) and place not in places:
                 out.append(u)
@@ -96,6 +96,12 @@ class Findings:
                 told.append(u.along)
             places.add(place)
         return tuple(out[:count])
+
+
+@lru_cache(maxsize=256)
+def _corner(point: str) -> frozenset[str]:
+    """The walls that meet at a point: "top, inner edge" is "inner, top edge"."""
+    return frozenset(point.replace(" edge", "").split(", "))
 
 
 def check(

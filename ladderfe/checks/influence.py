@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
-from numpy import float64
+import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.cases import LoadCase, load_cases
 from ladderfe.chassis import Assumption, Axle, Chassis, Criteria, with_assumption
+from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import Rows, look_again, look_at
-from ladderfe.checks.stress import Stresses, peaks
+from ladderfe.checks.stress import Stresses
 from ladderfe.errors import LadderFEError
 from ladderfe.mesh import moved_places
 from ladderfe.solve import Hanging, Solution, hanging_of, solve_chassis, vary
 
 __all__ = ["Influence", "greatest_ratio", "rank_assumptions"]
 
-Array = NDArray[float64]
+Array = NDArray[np.float64]
+#: What of a chassis says how it is loaded beside axles and cases.
+HUNG = ("masses", "body", "mounts", "ground", "centre_height")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,16 +42,38 @@ class Influence:
 
 @dataclass(slots=True)
 class _Trial:
-    """A chassis with one assumption moved, and the governing utilisation found for it (None: no answer)."""
+    """A chassis with one assumption moved, and the governing utilisation found for it (None: no answer).  rest (3, c):
+    `peaks` of the cases that it leaves as they are."""
 
     chassis: Chassis | None
     ratio: float | None = None
+    rest: Array = field(default_factory=lambda: np.zeros((3, 0)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """A hanging that tells of some trials, and which of its cases (by number) are those of each."""
+
+    hanging: Hanging
+    trials: tuple[tuple[_Trial, range], ...]
+
+    def alone(self) -> list[_Asked]:
+        """The same for each trial by itself."""
+        weighed, *cases = self.hanging.cases
+        every = [(t, cases[own.start - 1 : own.stop - 1]) for t, own in self.trials]
+        return [
+            _Asked(replace(self.hanging, cases=(weighed, *own)), ((t, range(1, 1 + len(own))),)) for t, own in every
+        ]
 
 
 def greatest_ratio(greatest: Array, criteria: Criteria, cases: slice) -> float:
     """Governing utilisation of some cases by their `Stresses.peaks`; the first of them is the condition on the scales
     and no case."""
-    normal, mean, worst = greatest[:, cases.start + 1 : cases.stop].max(axis=1)
+    return _governing(greatest[:, cases.start + 1 : cases.stop], criteria)
+
+
+def _governing(greatest: Array, criteria: Criteria) -> float:
+    normal, mean, worst = greatest.max(axis=1)
     return max(float(normal) / criteria.bending, float(mean) / criteria.shear, float(worst) / criteria.von_mises)
 
 
@@ -59,21 +85,17 @@ def rank_assumptions(
     Where the frame stays the same all trials are solved together on the frame already factorised, and looked at in
     the same sections (`rows`, `stress` are those of `solution`).
     """
-    used = greatest_ratio(stress.peaks, chassis.criteria, slice(0, len(solution.cases)))
+    greatest = stress.peaks
+    used = greatest_ratio(greatest, chassis.criteria, slice(0, len(solution.cases)))
     trials: dict[tuple[str, float], _Trial] = {}
     for a in chassis.assumptions:
         for value in (a.low, a.high):
             if value != a.used:
                 trials[a.key, value] = _Trial(_moved(chassis, a.key, value))
     known = [t for t in trials.values() if t.chassis is not None]
-    hanging = _answer_each(chassis, solution, stress, known, taper_steps)
-    if hanging:
-        try:
-            _answer_together(solution, rows, hanging)
-        except LadderFEError:  # one of them tips over, say: it has no answer, the others have theirs
-            for pair in hanging:
-                with suppress(LadderFEError):
-                    _answer_together(solution, rows, [pair])
+    asked = _answer_each(chassis, solution, greatest, known, taper_steps)
+    if asked:
+        _answer(solution, rows, asked)
 
     def at(a: Assumption, value: float) -> float | None:
         return used if value == a.used else trials[a.key, value].ratio
@@ -91,20 +113,33 @@ def _moved(chassis: Chassis, key: str, value: float) -> Chassis | None:
         return None
 
 
-def _answer_together(solution: Solution, rows: Rows, hanging: list[tuple[_Trial, Hanging]]) -> None:
+def _answer(solution: Solution, rows: Rows, asked: Sequence[_Asked]) -> None:
     """Fill in the ratios of trials that only hang otherwise on the same frame, in one solve."""
-    answers, slices = vary(solution, [h for _, h in hanging])
+    try:
+        _answer_together(solution, rows, asked)
+    except LadderFEError:  # one of them tips over, say: it has no answer, the others have theirs
+        each = asked if len(asked) > 1 else asked[0].alone() if len(asked[0].trials) > 1 else ()
+        for one in each:
+            _answer(solution, rows, [one])
+
+
+def _answer_together(solution: Solution, rows: Rows, asked: Sequence[_Asked]) -> None:
+    answers, slices = vary(solution, [a.hanging for a in asked])
     found = peaks(answers, look_again(rows, answers))
-    for (t, _), own in zip(hanging, slices, strict=True):
-        if t.chassis is not None:
-            t.ratio = greatest_ratio(found, t.chassis.criteria, own)
+    for a, own in zip(asked, slices, strict=True):
+        for t, cases in a.trials:
+            if t.chassis is not None:
+                new = found[:, own.start + cases.start : own.start + cases.stop]
+                t.ratio = _governing(np.concatenate([new, t.rest], axis=1), t.chassis.criteria)
 
 
 def _answer_each(
-    chassis: Chassis, solution: Solution, stress: Stresses, trials: list[_Trial], taper_steps: int
-) -> list[tuple[_Trial, Hanging]]:
-    """Fill in the ratios where limits alone or the whole frame change; the rest, where loads change, is returned."""
-    hanging: list[tuple[_Trial, Hanging]] = []
+    chassis: Chassis, solution: Solution, greatest: Array, trials: list[_Trial], taper_steps: int
+) -> list[_Asked]:
+    """Fill in the ratios where limits alone or the whole frame change; what is to be asked for the rest, where loads
+    change, is returned.  greatest: `peaks` of the solution."""
+    asked: list[_Asked] = []
+    changed: list[tuple[_Trial, list[LoadCase]]] = []
     for t in trials:
         moved = t.chassis or chassis
         try:
@@ -112,12 +147,39 @@ def _answer_each(
                 s = solve_chassis(moved, taper_steps=taper_steps)
                 t.ratio = greatest_ratio(peaks(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
             elif _same_loads(chassis, moved, solution):
-                t.ratio = greatest_ratio(stress.peaks, moved.criteria, slice(0, len(solution.cases)))
+                t.ratio = greatest_ratio(greatest, moved.criteria, slice(0, len(solution.cases)))
+            elif _same_but_cases(chassis, moved):
+                changed.append((t, _changed_cases(t, moved, solution, greatest)))
             else:
-                hanging.append((t, _hanging(chassis, solution, moved)))
+                hanging = _hanging(chassis, solution, moved)
+                asked.append(_Asked(hanging, ((t, range(1, len(hanging.cases))),)))
         except LadderFEError:
             t.ratio = None
-    return hanging
+    return [*asked, _in_one(hanging_of(chassis, solution.mesh), changed)] if changed else asked
+
+
+def _changed_cases(trial: _Trial, moved: Chassis, solution: Solution, greatest: Array) -> list[LoadCase]:
+    """The cases that a trial changes, with those that add up some of them and all that these add up; what the others
+    come to (`greatest`: `peaks` of the solution) is put down as its `rest`."""
+    cases = load_cases(moved)
+    new = {c.name for c, old in zip(cases, solution.cases[1:], strict=True) if c != old}
+    for _ in cases:  # sums of sums
+        new |= {c.name for c in cases if any(name in new for name, _ in c.of)}
+    trial.rest = greatest[:, [k for k, c in enumerate(cases, 1) if c.name not in new]]
+    for _ in cases:
+        new |= {name for c in cases if c.name in new for name, _ in c.of}
+    return [c for c in cases if c.name in new]
+
+
+def _in_one(hanging: Hanging, changed: Iterable[tuple[_Trial, list[LoadCase]]]) -> _Asked:
+    """One hanging with the cases of all trials that change nothing else, by names of their own."""
+    cases, trials = [hanging.cases[0]], list[tuple[_Trial, range]]()
+    for k, (t, own) in enumerate(changed):
+        trials.append((t, range(len(cases), len(cases) + len(own))))
+        cases += [
+            replace(c, name=f"{k}: {c.name}", of=tuple((f"{k}: {name}", times) for name, times in c.of)) for c in own
+        ]
+    return _Asked(replace(hanging, cases=tuple(cases)), tuple(trials))
 
 
 def _same_parts(a: Chassis, b: Chassis) -> bool:
@@ -146,10 +208,17 @@ def _stations(axle: Axle) -> list[object]:
 def _same_loads(a: Chassis, b: Chassis, solution: Solution) -> bool:
     """True where both carry the same in the same way; what takes hold only off level ground counts where it does."""
     same_axles = a.axles == b.axles if solution.off_level else _on_level(a) == _on_level(b)
-    return same_axles and all(
-        getattr(a, what) == getattr(b, what)
-        for what in ("masses", "body", "cases", "mounts", "ground", "centre_height")
-    )
+    return same_axles and a.cases == b.cases and _alike(a, b, HUNG)
+
+
+def _same_but_cases(a: Chassis, b: Chassis) -> bool:
+    """True where both carry the same in the same way, in as many cases of the same names."""
+    same_names = [c.name for c in a.cases] == [c.name for c in b.cases]
+    return same_names and _alike(a, b, ("axles", *HUNG))
+
+
+def _alike(a: Chassis, b: Chassis, fields: Iterable[str]) -> bool:
+    return all(getattr(a, name) == getattr(b, name) for name in fields)
 
 
 def _on_level(chassis: Chassis) -> tuple[Axle, ...]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ladderfe.checks.rows import Rows
 
 __all__ = [
-    "Places", "PointTable", "Stresses", "Tabled", "peaks", "point_table", "stresses", "table_of", "von_mises_squared",
+    "Places", "PointTable", "Stresses", "Tabled", "point_table", "stresses", "table_of", "von_mises_squared",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -161,17 +161,6 @@ def stresses(solution: Responses, rows: Rows) -> Stresses:
         mean[own, : b.mean.shape[1]] = b.mean
         np.sqrt(b.worst, out=worst[own, :p])
     return Stresses(table, solution.mesh.section_of[rows.member], normal, shear, worst, mean, across)
-
-
-def peaks(solution: Responses, rows: Rows) -> Array:
-    """`Stresses.peaks` without keeping the stresses."""
-    table = point_table(solution.mesh)
-    out = np.zeros((3, rows.resultants.shape[2]))
-    for _, b in _blocks(solution.mesh, table, rows):
-        for most, found in zip(out, (_largest(b.normal), _largest(b.mean), _greatest(b.worst)), strict=True):
-            np.maximum(most, found, out=most)
-    out[2] = np.sqrt(out[2])
-    return out
 
 
 def _largest(stress: Array) -> Array:

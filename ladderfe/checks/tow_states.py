@@ -12,8 +12,8 @@ from ladderfe.cases import load_cases
 from ladderfe.cases.types import LoadCase
 from ladderfe.chassis import CaseSpec, Chassis
 from ladderfe.checks.influence import greatest_ratio
+from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import Rows, look_again, look_at
-from ladderfe.checks.stress import peaks
 from ladderfe.checks.tow_loads import Load
 from ladderfe.solve import Hanging, Solution, hanging_of
 from ladderfe.solve.on_axles import as_weighed

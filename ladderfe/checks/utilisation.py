@@ -75,7 +75,7 @@ def entry(
     """The utilisation at a row, point and case of a criterion's stress (r, p, c)."""
     r, p, c = at
     mesh, section = solution.mesh, int(s.section[r])
-    owner = mesh.parts[int(mesh.part_of()[rows.member[r]])]
+    owner = mesh.part_at(int(rows.member[r]))
     whole = criterion == "web shear"
     value = float(stress[r, p, c])
     return Utilisation(

@@ -12,10 +12,9 @@ import click
 
 from ladderfe.chassis import Chassis
 from ladderfe.cli.shared import finite
-from ladderfe.condition import Found, Options, Readings, as_found, read_readings
-from ladderfe.condition.types import BOUND, SMALLEST
 
 if TYPE_CHECKING:
+    from ladderfe.condition import Found, Options, Readings
     from ladderfe.condition.plan_file import PlanRead
 
 __all__ = ["Asked", "plan_readings_options", "readings_options"]
@@ -23,22 +22,48 @@ __all__ = ["Asked", "plan_readings_options", "readings_options"]
 F = TypeVar("F", bound=Callable[..., Any])
 #: Longer reaches are a slip of the pen, mm.
 MOST = 5000.0
+#: How far a place of readings speaks at most unless told otherwise, mm; as `condition.Options` has it.
+REACH = 250.0
 LACKING = "--reach, --pool, --unread-loss and --lower-bound go with --readings FILE.csv"
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the options ask for; `file` is None where no readings were named."""
+    """What the options ask for; `file` is None where no readings were named.  The rest as in `condition.Options`, which
+    is imported where readings are."""
 
     file: Path | None
-    options: Options
+    reach: float
+    pool: float
+    unread_loss: float
+    lower_bound: bool
+
+    @property
+    def options(self) -> Options:
+        """How readings become walls."""
+        from ladderfe.condition import Options
+        from ladderfe.condition.types import BOUND, SMALLEST
+
+        strength = BOUND if self.lower_bound else SMALLEST
+        return Options(reach=self.reach, pool=self.pool, strength=strength, unread_loss=self.unread_loss)
+
+    @property
+    def changed(self) -> bool:
+        """True where some option is not as usual."""
+        return (self.reach, self.pool, self.unread_loss, self.lower_bound) != (REACH, 0.0, 0.0, False)
 
     def found(self, chassis: Chassis) -> Found | None:
         """The chassis as found; None where no readings were named.  InputError with all problems of the file."""
-        return None if self.file is None else as_found(chassis, read_readings(self.file, chassis), self.options)
+        if self.file is None:
+            return None
+        from ladderfe.condition import as_found, read_readings
+
+        return as_found(chassis, read_readings(self.file, chassis), self.options)
 
     def read(self, chassis: Chassis) -> Readings:
         """The readings; none where no file was named.  InputError with all problems of the file."""
+        from ladderfe.condition import Readings, read_readings
+
         return Readings(source="") if self.file is None else read_readings(self.file, chassis)
 
     def plan(self, path: Path) -> PlanRead:
@@ -51,7 +76,7 @@ class Asked:
 
     def check(self, *, names: bool = False) -> None:
         """Refuse options of readings where there are none; names: whether a plan names some."""
-        if self.file is None and not names and self.options != Options():
+        if self.file is None and not names and self.changed:
             raise click.UsageError(f"{LACKING}, or with a plan that names its readings.")
 
     def files(self) -> Sequence[Path]:
@@ -74,12 +99,10 @@ def _with_options(command: F, *, alone: bool) -> F:
     def wrapped(
         *args: Any, readings: Path | None, reach: float, pool: float, unread_loss: float, lower_bound: bool, **more: Any
     ) -> Any:
-        options = Options(
-            reach=reach, pool=pool, strength=BOUND if lower_bound else SMALLEST, unread_loss=unread_loss / 100
-        )
-        if readings is None and options != Options() and not alone:
+        asked = Asked(readings, reach, pool, unread_loss / 100, lower_bound)
+        if readings is None and asked.changed and not alone:
             raise click.UsageError(f"{LACKING}.")
-        return command(*args, asked=Asked(readings, options), **more)
+        return command(*args, asked=asked, **more)
 
     for option in reversed(_OPTIONS):
         wrapped = option(wrapped)
@@ -91,7 +114,7 @@ _OPTIONS = (
         "--readings", type=click.Path(path_type=Path), metavar="FILE.csv", help="Thickness readings: walls as found."
     ),
     click.option(
-        "--reach", type=click.FloatRange(min=0, max=MOST, min_open=True), default=Options().reach, show_default=True,
+        "--reach", type=click.FloatRange(min=0, max=MOST, min_open=True), default=REACH, show_default=True,
         callback=finite, metavar="MM", help="How far a place of readings speaks for its wall at most.",
     ),
     click.option(

@@ -145,13 +145,17 @@ class Mesh:
         """(m,) index into `parts`."""
         return np.repeat(np.arange(len(self.parts)), [p.last - p.first for p in self.parts])
 
+    def part_at(self, member: int) -> Part:
+        """The part that a member belongs to."""
+        return next(p for p in self.parts if member < p.last)
+
     def end_points(self) -> Array:
         """(m, 2, 3) true places of the member ends on their reference lines."""
         return self.nodes[self.ends] + self.arms
 
     def member_name(self, member: int) -> str:
         """Name of a member: its part, and on rails where along it."""
-        return self._named(self.parts[int(self.part_of()[member])], *self.along[member].tolist())
+        return self._named(self.part_at(member), *self.along[member].tolist())
 
     def member_names(self) -> tuple[str, ...]:
         """Names of all members."""

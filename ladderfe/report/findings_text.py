@@ -13,7 +13,6 @@ from ladderfe.report.cases_text import cases_text
 from ladderfe.report.cautions import cautions_text, not_checked
 from ladderfe.report.envelope_text import envelope_text
 from ladderfe.report.forces_text import forces_text
-from ladderfe.report.found_text import found_text
 from ladderfe.report.governing_text import governing_text
 from ladderfe.report.joints_text import joints_text
 from ladderfe.report.masses_text import listed_words, masses_text
@@ -34,7 +33,7 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     if not findings.proven:
         short = [*short_lines(findings.proofs), *paragraph(_least_balanced(findings))]
         return "\n".join([*out, *unusual_text(c), *short, *proof_lines(findings.proofs)])
-    out += [*found_text(findings), *summary_text(findings), *unusual_text(c)]
+    out += [*_as_found(findings), *summary_text(findings), *unusual_text(c)]
     out += [*governing_text(findings), *cases_text(findings, every)]
     out += [*envelope_text(findings), *buckling_text(findings)]
     for block in (forces_text, rails_text, movements_text):
@@ -42,6 +41,15 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     out += [*loads_text(findings), *joints_text(c), *assumptions_text(findings)]
     out += bullets("Not checked", not_checked(findings))
     return "\n".join([*out, *proof_lines(findings.proofs), *cautions_text()])
+
+
+def _as_found(findings: Findings) -> list[str]:
+    """What readings change; nothing is imported for it where there are none."""
+    if findings.as_found is None:
+        return []
+    from ladderfe.report.found_text import found_text
+
+    return found_text(findings)
 
 
 def _least_balanced(findings: Findings) -> str:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from ladderfe.checks import Findings
+from ladderfe.checks import Findings, Utilisation
 from ladderfe.checks.ground import tipped
 from ladderfe.report.cases_text import tipped_words
 from ladderfe.report.governing_text import far_words, percent, place_words
-from ladderfe.report.openings_text import is_near
 from ladderfe.report.table import paragraph
 
 __all__ = ["summary_text"]
@@ -24,7 +23,7 @@ def summary_text(findings: Findings) -> list[str]:
         f"Governing: {100 * u.ratio:.1f} % of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
         f"of {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}), case {u.case}."
     )
-    if findings.as_found is not None and is_near(findings.as_found.readings, u):
+    if _near_hole(findings, u):
         words += " That place lies within one rail depth of a hole's rim, where stress is rough."
     cut = next((t for t in tipped(findings.solution) if findings.solution.cases[t.case].name == u.case), None)
     words += f" That case {tipped_words(cut)}." if cut else ""
@@ -57,3 +56,12 @@ def _count(findings: Findings) -> str:
     named = "; ".join(f"{name} {far_words(ratio)}" for name, ratio in over[:NAMED])
     more = f"; and {len(over) - NAMED} more" if len(over) > NAMED else ""
     return f"{many} looked at, {len(over)} OVER a limit{counted}: {named}{more}."
+
+
+def _near_hole(findings: Findings, u: Utilisation) -> bool:
+    """Whether it lies beside a hole that was found; nothing is imported for it where nothing was read."""
+    if findings.as_found is None:
+        return False
+    from ladderfe.report.openings_text import is_near
+
+    return is_near(findings.as_found.readings, u)

@@ -79,12 +79,19 @@ def table(
     width = _widths(wanted, [_least(head, rows, k, a) for k, a in enumerate(align)], align, gap)
     out: list[str] = []
     for row, words in zip_longest(cells, ["", *below], fillvalue=""):
-        broken = [(wrap(c, w) if w else []) or [""] for c, w in zip(row, width, strict=True)]
+        broken = [_broken(c, w) for c, w in zip(row, width, strict=True)]
         for line in zip_longest(*broken, fillvalue=""):
             done = [c.rjust(w) if a == "r" else c.ljust(w) for c, a, w in zip(line, align, width, strict=True)]
             out.append(gap.join(done).rstrip())
         out += paragraph(words, " " * (width[0] + len(gap))) if words else []
     return lines_of(out, Table(tuple(head), tuple(map(tuple, rows)), align, tuple(below)))
+
+
+def _broken(cell: str, width: int) -> list[str]:
+    """The lines of a cell; what fits as it is stays, which most cells do."""
+    if 0 < len(cell) <= width and cell.isprintable() and not cell.endswith(" "):
+        return [cell]
+    return (wrap(cell, width) if width else []) or [""]
 
 
 def _least(head: Sequence[str], rows: Sequence[Sequence[str]], k: int, align: str) -> int:

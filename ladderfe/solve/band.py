@@ -6,7 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
+from ladderfe.solve.distinct import distinct
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
+from ladderfe.solve.lapack import lapack
 from ladderfe.solve.layout import band_of
 
 __all__ = ["Factor"]
@@ -28,7 +30,7 @@ class Factor:
 
     def __init__(self, frame: Frame, held: IntArray) -> None:
         self.frame = frame
-        self.held = np.unique(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
+        self.held = distinct(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
         self._place = band_of(frame.layout, tuple(self.held.tolist()))
         self._band = self._assemble()
         diagonal = self._band[0]
@@ -46,7 +48,7 @@ class Factor:
         """Lower band storage (bandwidth + 1, size)."""
         p, every = self._place, np.concatenate([k.ravel() for k, _ in self.frame.blocks])
         band: Array = np.bincount(p.slots, every[p.kept], minlength=p.rows * p.size).astype(float, copy=False)
-        return band.reshape(p.rows, p.size)
+        return band.reshape(p.size, p.rows).T
 
     def _scaled(self) -> Array:
         n, rows = self.size, len(self._band)
@@ -56,9 +58,7 @@ class Factor:
         return scaled
 
     def _factorise(self) -> None:
-        from scipy.linalg.lapack import dpbtrf
-
-        self._lower, info = dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
+        self._lower, info = lapack().dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
         if info > 0 or float(self._lower[0].min()) ** 2 < LEAST_PIVOT:
             self._complain(self._loosest())
 
@@ -134,13 +134,12 @@ class Factor:
 
     def solve(self, loads: Array) -> Array:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
-        from scipy.linalg.lapack import dpbtrs
-
         inside = self._place.inside
         at = self._place.position[inside]
-        rhs = np.zeros((self.size, loads.shape[1]))
+        rhs = np.zeros((self.size, loads.shape[1]), order="F")
         rhs[at] = loads[inside]
-        x, _ = dpbtrs(self._lower, rhs * self._scale[:, None], lower=1, overwrite_b=1)
+        rhs *= self._scale[:, None]
+        x, _ = lapack().dpbtrs(self._lower, rhs, lower=1, overwrite_b=1)
         x *= self._scale[:, None]
         out = np.zeros_like(loads)
         out[inside] = x[at]

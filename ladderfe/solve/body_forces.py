@@ -17,7 +17,8 @@ from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
 from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
-from ladderfe.solve.frame import Frame, rigid_arm
+from ladderfe.solve.distinct import distinct
+from ladderfe.solve.frame import Frame
 from ladderfe.solve.section_rows import section_rows
 
 __all__ = ["METRE", "add_wrench", "hung_masses", "line_masses", "line_runs", "own_mass", "unit_fields"]
@@ -96,7 +97,7 @@ def _shares(mesh: Mesh, run: _Run, mass: Array, height: Array, owner: IntArray) 
     out = np.zeros((len(mass), 3, 6))
     at, along = _places(mesh, run)
     length = run.end - run.start
-    for k in np.unique(owner):
+    for k in distinct(owner):
         own = np.flatnonzero((owner == k) & ~np.isnan(height))
         normal, wanted = np.zeros((3, 3)), np.zeros((3, 6))
         for s in (0.5 - np.sqrt(1 / 12), 0.5 + np.sqrt(1 / 12)):  # exact to the third degree
@@ -171,7 +172,8 @@ def hung_masses(frame: Frame, places: Mapping[str, Place], masses: Sequence[Mass
 
 def add_wrench(frame: Frame, place: Place, wrench: Array, nodal: Array) -> None:
     """Add a force and moment (6, c) at a place to the loads (unknowns, c)."""
-    first = int(frame.start[place.node])
-    nodal[first : first + 6] += rigid_arm(np.array(place.arm)).T @ wrench
+    first, (x, y, z), (fx, fy, fz) = int(frame.start[place.node]), place.arm, wrench[:3]
+    nodal[first : first + 6] += wrench
+    nodal[first + 3 : first + 6] += [y * fz - z * fy, z * fx - x * fz, x * fy - y * fx]
     if place.follow:
         nodal[first + 6 : first + 6 + len(place.follow)] += np.array(place.follow) @ wrench

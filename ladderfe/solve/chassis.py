@@ -46,7 +46,7 @@ def hanging_of(chassis: Chassis, mesh: Mesh) -> Hanging:
 
 def vary(like: Solution, hangings: Sequence[Hanging]) -> tuple[Responses, list[slice]]:
     """Answers of the frame of `like` to other hangings, all in one solve, and which cases belong to which."""
-    answers, _, _ = respond(like.mesh, like.footing.factor, hangings)
+    answers, _, _ = respond(like.mesh, like.footing.factor, hangings, told=False)
     last = np.cumsum([len(h.cases) for h in hangings])
     return answers, [slice(int(b) - len(h.cases), int(b)) for b, h in zip(last, hangings, strict=True)]
 

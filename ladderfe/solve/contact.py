@@ -26,11 +26,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
-from ladderfe.solve.complementarity import complementary
+from ladderfe.solve.complementarity import borne, complementary
 from ladderfe.solve.support_problem import SupportProblem, open_first
 from ladderfe.solve.tipping import Tipping, balances_on, tips_over
 
-__all__ = ["Base", "Standing", "SupportProblem", "level_set_up", "stand", "weighed_set_up"]
+__all__ = ["Base", "Standing", "SupportProblem", "base_of", "bearable", "level_set_up", "stand", "weighed_set_up"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -39,6 +39,8 @@ BoolArray = NDArray[np.bool_]
 SIGN = 1e-8
 #: A diagonal of M below this part of the greatest or the usual is not scaled up to 1: it may be but rounding.
 FLOOR = 1e-4
+#: A link that pushes by more than this part of the greatest force surely is down.
+LOADED = 1e-8
 #: Stands for all ways of tipping over where they do not matter.
 UNTOLD = Tipping("tips over", (), (), np.zeros(0))
 
@@ -58,6 +60,11 @@ class Standing:
     opening: Array
     down: BoolArray
     tipping: tuple[Tipping | None, ...]
+
+    @property
+    def arrays(self) -> tuple[Array, Array, Array, BoolArray]:
+        """Forces, motion, opening and down."""
+        return self.forces, self.motion, self.opening, self.down
 
     def one(self, case: int) -> Standing:
         """That case alone."""
@@ -84,7 +91,9 @@ class Base:
         self.scale = 1.0 / np.abs(problem.lever).max(axis=0)
         a = problem.lever[down] * self.scale
         m = a.shape[1]
-        self.matrix = np.block([[problem.soft[np.ix_(down, down)] / self.unit, a], [a.T, np.zeros((m, m))]])
+        n = len(a)
+        self.matrix = np.zeros((n + m, n + m))
+        self.matrix[:n, :n], self.matrix[:n, n:], self.matrix[n:, :n] = problem.soft[down][:, down] / self.unit, a, a.T
         order = 2 * ~problem.engages + ~problem.ground  # stops first, springs last: any order ends, this one sooner
         by_order = np.argsort(order, kind="stable")
         self.pairs = by_order[problem.opens[by_order]]
@@ -111,18 +120,20 @@ class Base:
         out: Array = 1 / np.sqrt(diagonal)
         return out
 
-    def _solve(self, wanted: Array, resultant: Array, given: Array) -> tuple[Array, Array]:
+    def _solve(self, wanted: Array, resultant: Array, given: Array | None = None) -> tuple[Array, Array]:
         """Forces (n, k) and motion (m, k) for wanted movements of the links down and given forces of those open."""
         p, down = self.problem, ~self.open_first
-        top = (wanted - p.soft @ given)[down] / self.unit
-        x = np.linalg.solve(self.matrix, np.concatenate([top, -self.scale[:, None] * (resultant + p.lever.T @ given)]))
-        forces = given.copy()
-        forces[down] = x[: down.sum()]
-        return forces, x[down.sum() :] * self.scale[:, None] * self.unit
+        forces = np.zeros_like(wanted)
+        if given is not None:
+            wanted, resultant, forces = wanted - p.soft @ given, resultant + p.lever.T @ given, given.copy()
+        x = np.linalg.solve(self.matrix, np.concatenate([wanted[down] / self.unit, -self.scale[:, None] * resultant]))
+        n = len(x) - len(self.scale)
+        forces[down] = x[:n]
+        return forces, x[n:] * self.scale[:, None] * self.unit
 
     def first(self, load_movement: Array, resultant: Array, set_up: Array) -> tuple[Array, Array, Array]:
         """Forces, motion and openings (n or m, k) of the first guess."""
-        forces, motion = self._solve(set_up - load_movement, resultant, np.zeros_like(set_up))
+        forces, motion = self._solve(set_up - load_movement, resultant)
         opening = self.problem.soft @ forces + self.problem.lever @ motion + load_movement - set_up
         opening[~self.open_first] = 0
         return forces, motion, opening
@@ -133,10 +144,19 @@ class Base:
         out: Array = np.where(self.open_first[k, None], opening[k], forces[k] - self.problem.lowest[k, None])
         return out
 
-    def choose(self, value: Array, slope: Array | None = None) -> tuple[BoolArray, BoolArray]:
-        """(pairs, k) which pairs are the other way than guessed, and (k,) whether a solution exists."""
+    def choose(
+        self, value: Array, slope: Array | None = None, fixed: BoolArray | None = None
+    ) -> tuple[BoolArray, BoolArray]:
+        """(pairs, k) which pairs are the other way than guessed, and (k,) whether a solution exists; pairs in `fixed`
+        (pairs, k) stay as guessed whatever that asks for."""
         d = self.size[:, None]
-        return complementary(self.scaled, d * value, None if slope is None else d * slope)
+        return complementary(self.scaled, d * value, None if slope is None else d * slope, fixed)
+
+    def borne(self, value: Array, more: Array) -> Array:
+        """(k,) the greatest share, at most 1, of what changes the values by `more` (pairs, k) with which there is a
+        solution; nan where there is none without it."""
+        d = self.size[:, None]
+        return borne(self.scaled, d * value, d * more)
 
     def exchanged(self, value: Array, chosen: BoolArray) -> Array:
         """(pairs, k) z: exact solve of M z = -y on the pairs chosen, 0 elsewhere."""
@@ -144,9 +164,7 @@ class Base:
         busy = np.nonzero(chosen.any(axis=0))[0]
         if len(busy):
             c = chosen[:, busy].T
-            matrix = np.where(
-                c[:, :, None] & c[:, None, :], self.size[:, None] * self.exchange * self.size, np.eye(len(value))
-            )
+            matrix = np.where(c[:, :, None] & c[:, None, :], self.scaled, np.eye(len(value)))
             wanted = np.where(c, -(self.size[:, None] * value[:, busy]).T, 0)
             z[:, busy] = self.size[:, None] * np.linalg.solve(matrix, wanted[:, :, None])[:, :, 0].T
         return z
@@ -159,7 +177,7 @@ class Base:
 
 
 @lru_cache(maxsize=32)
-def _base(problem: SupportProblem) -> Base:
+def base_of(problem: SupportProblem) -> Base:
     """The first guess of a problem, kept while it is asked again."""
     return Base(problem)
 
@@ -181,7 +199,7 @@ def stand(
     MechanismError where even all links together leave a motion free; ModelError where rigid links fight each other.
     Cases that tip over are told in the result.
     """
-    base = _base(problem)
+    base = base_of(problem)
     forces, motion, opening = base.first(load_movement, resultant, set_up)
     value = base.values(forces, opening)
     chosen, solvable = base.choose(value)
@@ -200,6 +218,19 @@ def stand(
     return Standing(forces, motion, opening, down, tipping)
 
 
+def bearable(
+    problem: SupportProblem, weight: tuple[Array, Array], whole: tuple[Array, Array], set_up: Array
+) -> Array:
+    """(k,) the greatest share, at most 1, of the way from loads `weight` to `whole` (both as in `stand`: movements of
+    the links, loads along the unknowns) that forces >= lowest can balance; nan where they cannot balance the first."""
+    base = base_of(problem)
+    value = []
+    for load_movement, resultant in (weight, whole):
+        forces, _, opening = base.first(load_movement, resultant, set_up)
+        value.append(base.values(forces, opening))
+    return base.borne(value[0], value[1] - value[0])
+
+
 def weighed_set_up(problem: SupportProblem, load_movement: Array, forces: Array) -> Array:
     """(n,) mm by which the links are set up so that under this load (n,) they push with `forces` (n,), frame and axles
     level; stops and straps are then `gap` away."""
@@ -212,13 +243,32 @@ def level_set_up(problem: SupportProblem, load_movement: Array, resultant: Array
 
     Raises ModelError where it tips over.
     """
-    plain, k = problem.without_stops(), ~problem.engages
+    k = ~problem.engages
+    out = np.zeros(len(problem.names))
+    moved = _on_guess(problem, load_movement, resultant)
+    if moved is not None:
+        out[~k] = (moved - problem.gap)[~k]
+        return out
+    plain = problem.without_stops()
     standing = stand(plain, load_movement[k, None], resultant[:, None], np.zeros((int(k.sum()), 1)))
     standing.refuse_tipping(("on level ground",))
-    out = np.zeros(len(problem.names))
     moved = problem.soft[:, k] @ standing.forces[:, 0] + problem.lever @ standing.motion[:, 0] + load_movement
     out[~k] = (moved - problem.gap)[~k]
     return out
+
+
+def _on_guess(problem: SupportProblem, load_movement: Array, resultant: Array) -> Array | None:
+    """(n,) mm by which all links move level on the ground, where all but stops and straps push; None else."""
+    base = base_of(problem)
+    if not np.array_equal(base.open_first, problem.engages):
+        return None
+    none = np.zeros((len(problem.names), 1))
+    forces, motion, _ = base.first(load_movement[:, None], resultant[:, None], none)
+    above = (forces[:, 0] - problem.lowest)[problem.opens & ~problem.engages]
+    if (above <= LOADED * np.abs(forces).max()).any():
+        return None
+    moved: Array = problem.soft @ forces[:, 0] + problem.lever @ motion[:, 0] + load_movement
+    return moved
 
 
 def _check_signs(problem: SupportProblem, base: Base, forces: Array, opening: Array) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -96,7 +97,7 @@ class Frame:
     members: Members | Beams
     soft: tuple[SoftEnd, ...] = ()
     node_names: tuple[str, ...] = ()
-    member_names: tuple[str, ...] = ()
+    member_names: Sequence[str] = ()
     end_names: tuple[str, str] = ("first", "second")
     extra_unknowns: IntArray = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     follow: Array | None = None

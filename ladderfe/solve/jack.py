@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,13 +11,14 @@ from numpy.typing import NDArray
 from ladderfe.cases import LoadCase, Suspended, pull_name
 from ladderfe.errors import ModelError
 from ladderfe.solve.applied import Applied, Rows
-from ladderfe.solve.contact import Standing
+from ladderfe.solve.contact import Standing, base_of
 from ladderfe.solve.on_axles import Loads, OnWheels, gravity_field
 
 __all__ = ["clearing", "jack_forces"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
 #: What is wrong and what to do.
 Why = tuple[str, str]
 
@@ -27,39 +29,96 @@ PARTS, NARROW, ROUNDS = 8, 2.0**-21, 8
 
 
 def jack_forces(
-    wheels: OnWheels, rows: Rows, cases: Sequence[LoadCase], rest: Sequence[Applied], weight: Array
+    wheels: OnWheels, rows: Rows, cases: Sequence[LoadCase], rest: Applied, weight: Array
 ) -> Array:
     """(j,) forces N of the jacks of j cases; rest: what else they apply; weight (j,) N: what stands on the wheels.
 
     Raises ModelError for a jack that does not clear its wheel before the vehicle tips over, or at all because its
     spring comes loose and leaves the axle on the ground.
     """
-    j = len(cases)
-    row = [rows.names.index(pull_name(c.jack, "z")) for c in cases]
-    wheel = [wheels.system.index(f"{c.clears} wheel") for c in cases]
+    row = np.array([rows.number[pull_name(c.jack, "z")] for c in cases])
+    wheel = np.array([wheels.system.index(f"{c.clears} wheel") for c in cases])
     field = np.concatenate([gravity_field(c.gravity, c.gravity) for c in cases], axis=1)
-    given = Loads(field, np.stack([a.force for a in rest], axis=1), np.stack([a.axle for a in rest], axis=1),
-                  np.array([c.gravity for c in cases]))  # fmt: skip
+    given = Loads(field, rest.force, rest.axle, np.array([c.gravity for c in cases]))
+    found = _followed(_Jacks(wheels, given, row, wheel), weight)
+    left = np.flatnonzero(np.isnan(found)).tolist()
+    if left:
+        jacks = _Jacks(wheels, given.take(left), row[left], wheel[left])
+        own = [cases[k] for k in left]
+        found[left] = clearing(jacks.left, weight[left], own, lambda k, forces: jacks.why(own[k], k, forces))
+    return found
 
-    def standing(forces: Array) -> Standing:
-        """How it stands under jack forces (j, k), case by case."""
-        k = forces.shape[1]
-        loads = given.repeated(k)
-        loads.force[np.repeat(row, k), np.arange(j * k)] += forces.ravel()
-        return wheels.standing(loads, np.zeros((len(wheels.system.links), j * k)), told=False)
 
-    def left(forces: Array) -> Array:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Jacks:
+    """j cases on jacks: what they apply, the rows of the jacks and the links of the wheels that they are to lift."""
+
+    wheels: OnWheels
+    given: Loads
+    row: IntArray
+    wheel: IntArray
+
+    def pushed(self, forces: Array) -> Loads:
+        """Loads of all cases under jack forces (j, k), case by case."""
+        j, k = forces.shape
+        loads = self.given.repeated(k)
+        loads.force[np.repeat(self.row, k), np.arange(j * k)] += forces.ravel()
+        return loads
+
+    def standing(self, forces: Array) -> Standing:
+        """How it stands under them."""
+        heights = np.zeros((len(self.wheels.system.links), forces.size))
+        return self.wheels.standing(self.pushed(forces), heights, told=False)
+
+    def left(self, forces: Array) -> Array:
         """(j, k) loads of the wheels under jack forces (j, k), less than nothing where they are clear, nan where the
         vehicle tips over."""
-        found, at, each = standing(forces), np.repeat(wheel, forces.shape[1]), np.arange(forces.size)
+        found, at, each = self.standing(forces), np.repeat(self.wheel, forces.shape[1]), np.arange(forces.size)
         over = np.array([t is not None and t.over for t in found.tipping])
         load = np.where(found.down[at, each], found.forces[at, each], -1.0)
         return np.where(over, np.nan, load).reshape(forces.shape)
 
-    def why(k: int, forces: Array) -> Why:
-        return _why(wheels.system, cases[k], standing(forces[:, None]).down[:, k])
+    def why(self, case: LoadCase, k: int, forces: Array) -> Why:
+        """Why case k does not clear, at the greatest forces that were borne."""
+        return _why(self.wheels.system, case, self.standing(forces[:, None]).down[:, k])
 
-    return clearing(left, weight, cases, why)
+
+def _followed(jacks: _Jacks, weight: Array) -> Array:
+    """(j,) forces at which the wheels carry nothing, nan where they have to be searched.
+
+    With the wheel held to the ground its force falls along straight pieces, one for every set of links that are down.
+    Newton's method on these: the root on one piece tells the next; where the set at the root is that of the piece, it
+    is the answer.
+    """
+    base, each = base_of(jacks.wheels.problem), np.arange(len(weight))
+    lines = _lines(jacks, weight)
+    fixed = base.pairs[:, None] == jacks.wheel
+    pair = fixed.argmax(axis=0)
+    force, before = np.zeros(len(weight)), None
+    for _ in range(ROUNDS):
+        chosen, solvable = base.choose(lines[0] + force * lines[1], fixed=fixed)
+        if not solvable.all():
+            break
+        others = base.exchanged(np.concatenate(lines, axis=1), np.concatenate([chosen, chosen], axis=1))
+        by_others = (np.tile(base.exchange[pair].T, 2) * others).sum(axis=0).reshape(2, -1)
+        carried, fall = (line[pair, each] + more for line, more in zip(lines, by_others, strict=True))
+        force = np.where(fall < 0, -carried / np.where(fall < 0, fall, 1.0), np.nan)
+        if before is not None and np.array_equal(chosen, before):
+            return np.where((force > 0) & (force < weight), force, np.nan)
+        before = chosen
+        if not ((force > 0) & (force < weight)).all():
+            break
+    return np.full(len(weight), np.nan)
+
+
+def _lines(jacks: _Jacks, weight: Array) -> tuple[Array, Array]:
+    """(pairs, j) values of the first guess without a push, and what each N of it adds."""
+    base, wheels = base_of(jacks.wheels.problem), jacks.wheels
+    loads = jacks.pushed(np.stack([np.zeros(len(weight)), weight], axis=1))
+    moved, resultant = wheels.pushed(loads)
+    forces, _, opening = base.first(moved, resultant, np.repeat(wheels.set_up[:, None], moved.shape[1], axis=1))
+    value = base.values(forces, opening)
+    return value[:, ::2], (value[:, 1::2] - value[:, ::2]) / weight
 
 
 def _tips(case: LoadCase) -> Why:

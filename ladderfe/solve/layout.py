@@ -96,7 +96,7 @@ class Band:
     """Lower band storage (rows, size) of the unknowns that are not held, the first row being the diagonal.
 
     position (unknowns,): place of every unknown, `size` for those held; inside (unknowns,): not held.  kept: which
-    entries of all blocks, one after the other, stand in the band, and slots: where.
+    entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for LAPACK.
     """
 
     size: int
@@ -122,18 +122,14 @@ def band_of(layout: Layout, held: tuple[int, ...]) -> Band:
     row, col = (np.concatenate([g[way].ravel() for g in grids]) for way in (0, 1))
     kept = np.flatnonzero((row >= col) & (row < size))
     below, col = (row - col)[kept], col[kept]
-    return Band(size, int(below.max(initial=0)) + 1, position, position < size, kept, below * size + col)
+    rows = int(below.max(initial=0)) + 1
+    return Band(size, rows, position, position < size, kept, col * rows + below)
 
 
 def _position(layout: Layout, held: IntArray) -> IntArray:
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import reverse_cuthill_mckee
-
     ends, n = layout.member_ends, len(layout.start) - 1
-    i, j = np.concatenate([ends, ends[:, ::-1]]).T
-    graph = coo_array((np.ones(len(i)), (i, j)), shape=(n, n)).tocsr()
     rank = np.zeros(n, dtype=np.int64)
-    rank[reverse_cuthill_mckee(graph, symmetric_mode=True)] = np.arange(n)
+    rank[_cuthill_mckee(n, ends.tolist())[::-1]] = np.arange(n)
     key = np.repeat(rank, np.diff(layout.start))
     soft = np.array([rank[ends[member, end]] for member, end in layout.soft], dtype=np.int64)
     order = np.argsort(np.concatenate([key, soft]), kind="stable")
@@ -141,3 +137,28 @@ def _position(layout: Layout, held: IntArray) -> IntArray:
     position = np.full(layout.unknowns, len(order), dtype=np.int64)
     position[order] = np.arange(len(order))
     return position
+
+
+def _cuthill_mckee(n: int, ends: list[list[int]]) -> list[int]:
+    """The nodes in the order in which they are met from one with the fewest neighbours, those with fewer first (E.
+    Cuthill and J. McKee, Reducing the bandwidth of sparse symmetric matrices, 1969; from memory)."""
+    met: list[dict[int, None]] = [{} for _ in range(n)]
+    for i, j in ends:
+        met[i][j] = met[j][i] = None
+    fewest = sorted(range(n), key=lambda node: len(met[node]))
+    near = [sorted(own, key=lambda node: len(met[node])) for own in met]
+    order: list[int] = []
+    known = [False] * n
+    for start in fewest:  # one for each part that is joined to no other
+        if known[start]:
+            continue
+        known[start] = True
+        at = len(order)
+        order.append(start)
+        while at < len(order):
+            for node in near[order[at]]:
+                if not known[node]:
+                    known[node] = True
+                    order.append(node)
+            at += 1
+    return order

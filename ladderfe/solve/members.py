@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,6 +53,19 @@ def _racking(mesh: Mesh, rows: SectionRows, beams: Beams, own: IntArray) -> Rack
     return RackingBeams(beams.take(own), b.foundation.take(at), b.coupling[at], b.plane[at], b.pole[at], b.size[at])
 
 
+class _MemberNames(Sequence[str]):
+    """Names of all members of a mesh, made when they are asked for: by messages only."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        self.mesh = mesh
+
+    def __len__(self) -> int:
+        return len(self.mesh.ends)
+
+    def __getitem__(self, member: Any) -> Any:
+        return self.mesh.member_names()[member]
+
+
 def frame_of(mesh: Mesh) -> Frame:
     """The frame of a mesh; joints that are not rigid become relative freedoms."""
     soft: list[SoftEnd] = []
@@ -69,7 +83,7 @@ def frame_of(mesh: Mesh) -> Frame:
         members=members_of(mesh),
         soft=tuple(soft),
         node_names=mesh.node_names,
-        member_names=mesh.member_names(),
+        member_names=_MemberNames(mesh),
         end_names=("left", "right"),
         extra_unknowns=mesh.extras,
         follow=follow,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from ladderfe.cases import LoadCase, Suspended, Suspension, raised, weighed_link
 from ladderfe.cases import damped as damper_of
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import Rows
-from ladderfe.solve.contact import Standing, level_set_up, stand, weighed_set_up
+from ladderfe.solve.contact import Standing, bearable, level_set_up, stand, weighed_set_up
 from ladderfe.solve.lift_path import LiftPath, lift_path
 from ladderfe.solve.on_wheels import link_movements, loads_on, problem_of
 from ladderfe.solve.support_problem import SupportProblem
@@ -45,11 +45,14 @@ class Loads:
 
     def at(self, case: int, share: float = 1.0) -> Loads:
         """One case, with that share of all but its weight."""
-        k = slice(case, case + 1)
-        weight = np.zeros_like(self.field[:, k])
-        weight[[2, 8]] = self.field[[2, 8], k]
-        field = weight + share * (self.field[:, k] - weight)
-        return Loads(field, share * self.force[:, k], share * self.axle[:, k], self.gravity[k])
+        return self.take([case], share)
+
+    def take(self, cases: Sequence[int], share: float | Array = 1.0) -> Loads:
+        """Some cases, with that share (k,) of all but their weight."""
+        weight = np.zeros((len(self.field), len(cases)))
+        weight[[2, 8]] = self.field[[2, 8]][:, cases]
+        field = weight + share * (self.field[:, cases] - weight)
+        return Loads(field, share * self.force[:, cases], share * self.axle[:, cases], self.gravity[cases])
 
     def repeated(self, times: int) -> Loads:
         """Every case so many times, one after the other."""
@@ -74,7 +77,7 @@ class OnWheels:
     @staticmethod
     def of(footing: Footing, system: Suspended, suspensions: Sequence[Suspension]) -> OnWheels:
         """Set the springs up as on the scales; ModelError where the frame tips over there."""
-        full, system = system, replace(system, links=tuple(link for link in system.links if link.kind != "stand"))
+        full, system = system, system.only(link.name for link in system.links if link.kind != "stand")
         problem = problem_of(system, footing.flexibility, footing.lever)
         load = gravity_field(1.0, 0.0)
         moved, resultant = _pushed(footing, system, load, np.ones(1))
@@ -103,6 +106,13 @@ class OnWheels:
         moved, resultant = self.pushed(loads)
         return stand(self.problem, moved, resultant, self.set_up[:, None] + heights, told=told)
 
+    def borne(self, loads: Loads, heights: Array) -> Array:
+        """(k,) the greatest share, at most 1, of all but the weight with which it stands; nan where it tips over by its
+        weight alone."""
+        every = list(range(len(loads.gravity)))
+        alone, whole = (self.pushed(loads.take(every, share)) for share in (0.0, 1.0))
+        return bearable(self.problem, alone, whole, self.set_up[:, None] + heights)
+
     def pushed(self, loads: Loads) -> tuple[Array, Array]:
         """(n, k) movement of the links and (m, k) loads on frame and axles."""
         moved, resultant = _pushed(self.footing, self.system, loads.field, loads.gravity)
@@ -114,10 +124,10 @@ class OnWheels:
     def only(self, names: Sequence[str]) -> OnWheels:
         """The same on the links that are named; stands are not set up."""
         known = {link.name: float(u) for link, u in zip(self.system.links, self.set_up, strict=True)}
-        links = tuple(link for link in self.full.links if link.name in names)
-        system = replace(self.full, links=links)
+        system = self.full.only(names)
         problem = problem_of(system, self.footing.flexibility, self.footing.lever)
-        return OnWheels(self.footing, system, problem, np.array([known.get(x.name, 0.0) for x in links]), self.full)
+        set_up = np.array([known.get(x.name, 0.0) for x in system.links])
+        return OnWheels(self.footing, system, problem, set_up, self.full)
 
 
 def _on_level_ground(system: Suspended, problem: SupportProblem, set_up: Array) -> Array:
@@ -161,7 +171,7 @@ def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Arra
     (wheels of independent suspensions by +-T/track).
     """
     factor, stops = dict(case.static_factors or ()), dict(case.stop_factors)
-    couple = case.couple * limit_couple(suspensions, static)
+    couple = case.couple * limit_couple(suspensions, static) if case.couple else 0.0
     times = [factor[s.axle.name] + stops.get(s.axle.name, 0.0) for s in suspensions]
     out: Array = np.repeat(times, 2) * static[:4]
     for k, s in enumerate(suspensions):

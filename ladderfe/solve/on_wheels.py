@@ -20,21 +20,16 @@ def problem_of(system: Suspended, flexibility: Array, lever: Array) -> SupportPr
     With d = W (movement of the frame rows) + B (axle unknowns):  S = W F W^T + diag(c),  L = [W lever, B].
     """
     rows, bodies = system.coupling
-    links = system.links
+    laws = system.laws
     frame = rows @ flexibility @ rows.T
-    own = [
-        frame[i, i] / (link.stiffens - 1) if link.stiffens > 1 else link.flexibility for i, link in enumerate(links)
-    ]
+    at = np.arange(len(frame))
+    stiff = laws.stiffens > 1
+    own = np.where(stiff, frame[at, at] / np.where(stiff, laws.stiffens - 1, 1.0), laws.flexibility)
+    frame[at, at] += own
     return SupportProblem(
-        names=tuple(link.name for link in links),
-        soft=frame + np.diag(own),
-        lever=np.concatenate([rows @ lever, bodies], axis=1),
-        lowest=np.array([link.lowest for link in links]),
-        engages=np.array([link.engages for link in links], dtype=bool),
-        gap=np.array([link.gap for link in links]),
-        ground=np.array([link.kind in ("wheel", "stand") for link in links], dtype=bool),
-        bodies=system.bodies,
-    )
+        names=laws.names, soft=frame, lever=np.concatenate([rows @ lever, bodies], axis=1), lowest=laws.lowest,
+        engages=laws.engages, gap=laws.gap, ground=laws.ground, bodies=system.bodies,
+    )  # fmt: skip
 
 
 def link_movements(system: Suspended, row_movements: Array) -> Array:

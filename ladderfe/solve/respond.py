@@ -123,13 +123,14 @@ class _Loads:
 
 
 def respond(
-    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging]
+    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging], *, told: bool = True
 ) -> tuple[Responses, tuple[Footing, ...], tuple[Equilibrium, ...]]:
-    """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium."""
+    """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium.  told:
+    False where it does not matter how those tip over that do."""
     loads = _loads(mesh, factor.frame, hangings)
     footings = _footings(factor, hangings, loads)
     found = tuple(
-        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions)
+        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions, told=told)
         for f, h in zip(footings, hangings, strict=True)
     )
     pairs = list(zip(footings, found, strict=True))
@@ -191,9 +192,16 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
     """One solve for all load vectors and all rows; a row that many hangings share is solved for once."""
     of_loads = loads.vectors.transpose(1, 0, 2)
-    rows = [support_rows(factor.frame, h.places, h.suspended().seats) for h in hangings]
+    alike: dict[tuple[int, tuple[Seat, ...]], tuple[Array, IntArray]] = {}
     numbers: dict[bytes, int] = {}
-    which = [np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T]) for r in rows]
+    rows, which = list[Array](), list[IntArray]()
+    for h in hangings:
+        key = id(h.places), h.suspended().seats
+        if key not in alike:
+            r = support_rows(factor.frame, h.places, h.suspended().seats)
+            alike[key] = r, np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T])
+        rows.append(alike[key][0])
+        which.append(alike[key][1])
     every = np.frombuffer(b"".join(numbers)).reshape(len(numbers), -1).T
     solved = factor.solve(np.concatenate([*of_loads, every], axis=1))
     first = 12 * len(of_loads)

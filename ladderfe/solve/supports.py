@@ -42,9 +42,11 @@ def support_rows(frame: Frame, places: Mapping[str, Place], seats: Sequence[Seat
     for k, seat in enumerate(seats):
         for place, direction in seat.places:
             p = places[place]
-            follow = np.array(p.follow).T if p.follow else None
-            unknown, coefficient = frame.row(p.node, np.array(p.arm), np.array(direction), follow)
-            rows[unknown, k] += coefficient
+            (x, y, z), (fx, fy, fz, mx, my, mz) = p.arm, direction
+            own = [fx, fy, fz, mx + y * fz - z * fy, my + z * fx - x * fz, mz + x * fy - y * fx]
+            own += [sum(f * d for f, d in zip(part, direction, strict=True)) for part in p.follow]
+            first = int(frame.start[p.node])
+            rows[first : first + len(own), k] += own
     for k, (axle, way, _) in enumerate(HOLDS):
         place = seats[0 if axle == "front" else 2].places[0][0]
         rows[frame.start[places[place].node] + way, len(seats) + k] = 1

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.solve.support_problem import SupportProblem
 
-__all__ = ["Tipping", "balances_on", "best_corner", "greatest_share", "listed", "tips_over"]
+__all__ = ["Tipping", "balances_on", "best_corner", "listed", "tips_over"]
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -52,15 +52,9 @@ def tips_over(problem: SupportProblem, resultant: Array) -> Tipping:
     return _tipping(problem, scale * (columns @ forces - wanted))
 
 
-def greatest_share(problem: SupportProblem, weight: Array, more: Array) -> float | None:
-    """The greatest share of loads `more` (m,) beside `weight` (m,) that forces >= lowest can balance, at most 1; None
-    where they cannot balance the weight alone."""
-    found = best_corner(problem, weight, more)
-    return None if found is None else float(found[-1])
-
-
 def best_corner(problem: SupportProblem, weight: Array, more: Array) -> Array | None:
-    """(n + 1,) forces over the size of the weight, and the share as in `greatest_share`.  A linear programme."""
+    """(n + 1,) forces >= lowest, over the size of the weight, that balance `weight` (m,) and the greatest share, at
+    most 1, of loads `more` (m,), and that share; None where they cannot balance the weight.  A linear programme."""
     from scipy.optimize import linprog
 
     scale = 1 / np.abs(problem.lever).max(axis=0)

@@ -10,8 +10,8 @@ from ladderfe.advice.governing import laid_out, only_cases
 from ladderfe.advice.next_reading import Doubt, next_reading, readings_needed
 from ladderfe.advice.walls import walls_of
 from ladderfe.chassis import read_chassis
+from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import look_at
-from ladderfe.checks.stress import peaks
 from ladderfe.condition import Options, as_found, read_readings, readings_from_text
 from ladderfe.mesh.varied import thickened
 from ladderfe.report.next_text import next_text

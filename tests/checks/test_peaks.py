@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ladderfe.checks import stress as module
+from ladderfe.checks import peaks as module
+from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import look_at
-from ladderfe.checks.stress import peaks, stresses
+from ladderfe.checks.stress import stresses
 from ladderfe.solve import solve_chassis
 
 

@@ -110,3 +110,11 @@ def test_all_problems_of_a_file_are_told(capsys, tmp_path):
     assert f"{bad}:2: station: lies off the left rail" in told
     assert f"{bad}:3: wall: must be a wall of the left rail" in told
     assert "2 problems; nothing was calculated." in told
+
+
+def test_the_usual_reach_is_that_of_readings():
+    """The command's options must not import what readings need, so they have the number themselves."""
+    from ladderfe.cli.readings import REACH
+    from ladderfe.condition import Options
+
+    assert Options().reach == REACH

@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from ladderfe.solve.contact import stand
+from ladderfe.solve.contact import bearable, stand
+from ladderfe.solve.tipping import best_corner
 
 CASES = 8
 SAME = 1e-9
@@ -168,3 +169,26 @@ def test_the_random_patterns_show_something(contacts):
         standing, sets, cases = standing + more, sets | seen, cases + CASES
     assert len(sets) > 5
     assert 0 < standing < cases
+
+
+def test_what_is_borne_is_the_best_corner(contacts):
+    """The share of pushes that tip it over against scipy's linear programme (HiGHS, its tolerance 1e-7), one by one."""
+    rng = np.random.default_rng(11)
+    tipped = 0
+    for _ in range(40):
+        problem = random_vehicle(contacts, rng).problem
+        n, m = problem.lever.shape
+        weight, more = np.zeros((m, CASES)), np.zeros((m, CASES))
+        weight[2] = -rng.uniform(1e4, 3e4, CASES)
+        weight[3:5] = weight[2] * rng.uniform(-300, 300, (2, CASES))
+        more[3:5] = rng.uniform(-1, 1, (2, CASES)) * 5e7
+        moved = np.zeros((n, CASES))
+        share = bearable(problem, (moved, weight), (moved, weight + more), np.zeros((n, CASES)))
+        for k in range(CASES):
+            corner = best_corner(problem, weight[:, k], more[:, k])
+            if corner is None:
+                assert np.isnan(share[k])
+            else:
+                assert share[k] == pytest.approx(corner[-1], rel=1e-6)
+                tipped += corner[-1] < 1
+    assert tipped > 50

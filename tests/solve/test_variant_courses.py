@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from ladderfe.solve.support_problem import SupportProblem
-from ladderfe.solve.tipping import best_corner, greatest_share
+from ladderfe.solve.tipping import best_corner
 from ladderfe.solve.variant_band import Bands
 from ladderfe.solve.variant_courses import carried_share
 
@@ -36,7 +36,7 @@ def test_the_share_that_is_borne_is_that_of_the_linear_programme():
     carrying = x[:-1] > 1e-9
     share, wrong = carried_share(LEVER, np.zeros(4), carrying, (weight, more))
     assert not wrong.any()
-    expected = [greatest_share(problem(), w, m) for w, m in zip(weight, more, strict=True)]
+    expected = [best_corner(problem(), w, m)[-1] for w, m in zip(weight, more, strict=True)]
     assert share == pytest.approx(expected, rel=1e-6)
     by_hand = (700.0 + np.sign(more[:, 1]) * weight[:, 1] / weight[:, 0]) * 20e3 / np.abs(more[:, 1])
     assert share == pytest.approx(by_hand, rel=1e-9)

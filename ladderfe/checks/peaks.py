@@ -1,0 +1,75 @@
+"""The greatest stresses of every case, worked out only where bounds leave room for them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ladderfe.checks.rows import Rows
+from ladderfe.checks.stress import Places, PointTable, point_table, von_mises_squared
+from ladderfe.mesh import Mesh
+from ladderfe.solve import Responses
+
+__all__ = ["peaks"]
+
+Array = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+#: Pairs of row and case worked on at a time, so that what is in between stays in the processor's cache.
+AT_A_TIME = 500
+#: What rounding may take off a bound.
+ROUNDING = 1e-12
+#: What is looked for, in the order of the result.
+NORMAL, MEAN, VON_MISES = range(3)
+
+
+def peaks(solution: Responses, rows: Rows) -> Array:
+    """`Stresses.peaks` without the stresses: (3, c) the greatest normal stress, average shear stress of a wall and von
+    Mises stress of every case.
+
+    The row with the greatest bound of a case tells what the others have to pass.
+    """
+    of = solution.mesh, point_table(solution.mesh), rows
+    bound = _bounds(*of)
+    every = np.arange(bound.shape[2])
+    out = np.zeros((3, len(every)))
+    for kind in (NORMAL, MEAN, VON_MISES):
+        _look(out[kind], kind, of, (bound[kind].argmax(axis=0), every))
+        row, case = np.nonzero(bound[kind] * (1 + ROUNDING) > out[kind])
+        _look(out[kind], kind, of, (row, case))
+    return out
+
+
+def _bounds(mesh: Mesh, table: PointTable, rows: Rows) -> Array:
+    """(3, r, c) what no stress of a row passes: every resultant by its greatest coefficient at any point."""
+    at = Places.of(mesh, rows.member, rows.x)
+    at = at._replace(share=np.abs(at.share))
+    greatest = np.stack([np.abs(a).max(axis=1) for a in (table.normal, table.mean, table.shear)], axis=1)
+    size = np.abs(rows.resultants)
+    normal, mean, shear = (at.of_table(greatest) @ size[:, :8]).transpose(1, 0, 2)
+    across = _plate(mesh) * at.of_table(table.across.max(axis=1))[:, None] * size[:, 8]
+    worst = np.sqrt(von_mises_squared(normal, shear, across, mesh.material.poissons_ratio))
+    return np.stack([normal, mean, worst])
+
+
+def _plate(mesh: Mesh) -> float:
+    return mesh.material.youngs_modulus / (1 - mesh.material.poissons_ratio**2)
+
+
+def _look(
+    most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]
+) -> None:
+    """Raise `most` (c,) to the stresses of pairs of row and case."""
+    mesh, table, rows = of
+    for first in range(0, len(pairs[0]), AT_A_TIME):
+        row, case = (p[first : first + AT_A_TIME] for p in pairs)
+        at, each = Places.of(mesh, rows.member[row], rows.x[row]), rows.resultants[row, :, case]
+        eight = each[:, :8, None]
+        if kind == VON_MISES:
+            normal, shear = ((at.of_table(t) @ eight)[:, :, 0] for t in (table.normal, table.shear))
+            across = _plate(mesh) * at.of_table(table.across) * np.abs(each[:, 8:])
+            found = np.sqrt(von_mises_squared(normal, shear, across, mesh.material.poissons_ratio).max(axis=1))
+        else:
+            coefficients = table.normal if kind == NORMAL else table.mean
+            found = np.abs((at.of_table(coefficients) @ eight)[:, :, 0]).max(axis=1)
+        np.maximum.at(most, case, found)

@@ -1,0 +1,45 @@
+"""Assumptions that change some cases only are asked for with these alone: against the whole chassis solved again."""
+
+import pytest
+
+from ladderfe.chassis import chassis_from_text, with_assumption
+from ladderfe.checks.influence import greatest_ratio, rank_assumptions
+from ladderfe.checks.peaks import peaks
+from ladderfe.checks.rows import look_again, look_at
+from ladderfe.checks.stress import stresses
+from ladderfe.mesh.build import TAPER_STEPS
+from ladderfe.solve import solve_chassis
+
+#: Sums, and a sum of a sum, that are far above all other cases.
+SUMS = """
+[[cases]]
+kind = "usual"
+
+[[cases]]
+name = "braking in a bend"
+kind = "combination"
+of = [{ case = "braking", times = 3.0 }, { case = "cornering right", times = 2.0 }]
+
+[[cases]]
+name = "worse"
+kind = "combination"
+of = [{ case = "braking in a bend", times = 1.5 }, { case = "static" }]
+"""
+SAME = 1e-9  # the frame is the same, support rows are not: rounding
+
+
+def test_sums_follow_the_cases_that_they_add_up(demo_file):
+    chassis = chassis_from_text(demo_file.read_text(encoding="utf-8") + SUMS, "demo")
+    solution = solve_chassis(chassis)
+    rows = look_at(solution)
+    ranked = rank_assumptions(chassis, solution, rows, stresses(solution, rows), TAPER_STEPS)
+    found = {i.assumption.key: i for i in ranked}
+    for key in ("cases.braking.acceleration", "cases.cornering.acceleration", "cases.bounce.factor"):
+        for value, got in zip((found[key].assumption.low, found[key].assumption.high),
+                              (found[key].at_low, found[key].at_high), strict=True):  # fmt: skip
+            moved = with_assumption(chassis, key, value)
+            s = solve_chassis(moved)
+            whole = greatest_ratio(peaks(s, look_again(rows, s)), moved.criteria, slice(0, len(s.cases)))
+            assert got == pytest.approx(whole, rel=SAME)
+    assert found["cases.braking.acceleration"].reach > 0.01  # the sums govern
+    assert found["cases.bounce.factor"].reach == pytest.approx(0.0, abs=SAME)
