@@ -49,8 +49,8 @@ class GridPlace:
 
 @dataclass(frozen=True, slots=True)
 class GridStation:
-    """A station of a rail, what is there, and its walls in the order in which one walks round the rail; `light`: all walls
-    work lightly and nothing is mounted, so that one reading will do."""
+    """A station of a rail, what is there, and its walls in the order in which one walks round the rail; `light`: all
+    walls work lightly and nothing is mounted, so that one reading will do."""
 
     side: Side
     station: float
