@@ -62,7 +62,9 @@ def _figure(drawn: drawings.Drawn, words: str) -> tuple[Figure, ...]:
 
 
 def _chassis(f: Findings) -> tuple[Figure, ...]:
-    return _figure(drawings.chassis_drawing(f), "The chassis in plan and from the side. Lengths in mm.")
+    plan, side = drawings.chassis_drawing(f)
+    from_left = _figure(side, "The chassis from the left, to the same scale. Lengths in mm.")
+    return (*_figure(plan, "The chassis in plan. Lengths in mm."), *from_left)
 
 
 def _measured(f: Findings) -> tuple[Part, ...]:

@@ -37,9 +37,11 @@ class Drawn(NamedTuple):
     narrow: str
 
 
-def chassis_drawing(findings: Findings) -> Drawn:
+def chassis_drawing(findings: Findings) -> tuple[Drawn, Drawn]:
     """Plan and side view with dimensions."""
-    return _drawn(sheets.chassis_drawing, findings)
+    wide, narrow = (sheets.chassis_drawing(findings, narrow=n) for n in (False, True))
+    plan, side = (Drawn(inline(a), inline(b)) for a, b in zip(wide, narrow, strict=True))
+    return plan, side
 
 
 def rail_diagrams(findings: Findings, case: str) -> list[Drawn]:
