@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from ladderfe.checks import Findings
 from ladderfe.condition.repaired import Repaired
 from ladderfe.report import sheets
+from ladderfe.report.record.compact import compact
 
 __all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheet", "joined", "rail_diagrams", "section_sheet"]
 
@@ -62,8 +63,12 @@ def plate_sheet(states: Repaired, title: str) -> tuple[Drawn, tuple[str, ...]]:
 
 
 def inline(svg: str) -> str:
-    """An SVG document as part of an HTML page: without its head, without styles that would reach beyond it, and with
-    names of its own for what it refers to."""
+    """An SVG document as part of an HTML page: without its head, without styles that would reach beyond it, with names
+    of its own for what it refers to, in few letters."""
+    return compact(_bare(svg))
+
+
+def _bare(svg: str) -> str:
     text = OWN_STYLE.sub("", HEAD.sub("", svg, count=1)).strip()
     wanted, own = set(REFERRED.findall(text)), sha256(text.encode()).hexdigest()[:8]
     text = NAMED.sub(lambda m: f' id="{own}-{m[1]}"' if m[1] in wanted else "", text)
@@ -72,7 +77,8 @@ def inline(svg: str) -> str:
 
 
 def _drawn(draw: Callable[..., str], *what: Any) -> Drawn:
-    return Drawn(joined(inline(draw(*what))), joined(inline(draw(*what, narrow=True))))
+    wide, narrow = (compact(joined(_bare(draw(*what, **more)))) for more in ({}, {"narrow": True}))
+    return Drawn(wide, narrow)
 
 
 def joined(svg: str) -> str:

@@ -13,7 +13,7 @@ from ladderfe.report.sheets.chassis_views import Views, draw_plan, draw_side, pl
 from ladderfe.report.sheets.dimensions import Label, chain, labels_beside, labels_height, scale_bar, upright_dimension
 from ladderfe.report.sheets.letters import width_of
 from ladderfe.report.sheets.outlines import stretches
-from ladderfe.report.sheets.pen import NARROW, PAPER, Across, Pen, Point
+from ladderfe.report.sheets.pen import NARROW, UPRIGHT, Across, Pen, Point
 from ladderfe.report.sheets.words import mm, section_words, span_words
 
 __all__ = ["chassis_drawing"]
@@ -50,7 +50,7 @@ def _views(findings: Findings, name: str, about: str, narrow: bool) -> Views:
     """An empty sheet with the scale that both views have."""
     state = findings if findings.as_found is None else findings.as_found.built
     chassis, mesh = state.chassis, state.solution.mesh
-    pen = Pen(NARROW if narrow else PAPER, f"{chassis.title}: {name}", about)
+    pen = Pen(NARROW if narrow else UPRIGHT, f"{chassis.title}: {name}", about)
     low, high = _reach(chassis)
     left = pen.format.margin + 2.4 * pen.format.size
     return Views(pen, chassis, mesh, (pen.format.width - 2 * left) / (high - low), left, low)
