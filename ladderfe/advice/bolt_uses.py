@@ -8,7 +8,7 @@ Distances to the next hole count along and across the force alike, which is on t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
@@ -28,7 +28,7 @@ from ladderfe.connections import (
     shear_and_pull_use,
     tear_out,
 )
-from ladderfe.connections.bolts import Fastener
+from ladderfe.connections.bolts import Fastener, pull_use
 from ladderfe.connections.fillets import GAMMA_M2 as GAMMA
 from ladderfe.errors import ModelError
 
@@ -41,7 +41,10 @@ Place = tuple[float, float]
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoltUse:
     """One way in which a pattern may fail: use in parts, with force and resistance in N (of shear and pull together the
-    shear in one plane and that which it could be alone) at the fastener and in the case where the use is greatest."""
+    shear in one plane and that which it could be alone) at the fastener and in the case where the use is greatest.
+
+    shares: of shear and pull together, what each of the two alone takes of its own resistance there.
+    """
 
     what: str
     use: float
@@ -49,6 +52,7 @@ class BoltUse:
     resistance: float
     case: str
     place: Place
+    shares: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -100,8 +104,7 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
     """Each way to fail, where what it needs is known."""
     p = d.pattern
     shear, pull = np.linalg.norm(d.shear, axis=-1), np.maximum(d.pull, 0.0)
-    both = shear_and_pull_use(shear / p.planes, pull, fastener)
-    yield _greatest(d, "shear and pull of the fastener", both, shear / p.planes, fastener.shear / GAMMA)
+    yield _together(d, fastener, shear / p.planes, pull)
     walls = [
         HoleInWall(hole=p.hole, thickness=d.thickness, fu=fu, end=float(e), edge=float(g), pitch=n, gauge=n)
         for e, g, n in zip(d.distances.end, d.distances.edge, p.nearest, strict=True)
@@ -110,7 +113,7 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
     borne = np.array([bearing(fastener, w, single_lap=lap) for w in walls])
     yield _against(d, "bearing on the rail's wall", shear, borne)
     near = [HoleInWall(hole=w.hole, thickness=w.thickness, fu=fu, end=min(w.end, w.edge)) for w in walls]
-    yield _against(d, "tear-out of the rail's wall", shear, np.array([tear_out(w) for w in near]))
+    yield _against(d, "tear-out of the rail's wall", shear, np.array([_torn(fastener, w) for w in near]))
     pulled = np.full(len(walls), pull_out(d.thickness, fu, p.head))
     yield _against(d, "pull through the rail's wall", pull, pulled)
     if p.plate is None:
@@ -121,8 +124,25 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
     borne = np.array([bearing(fastener, w, single_lap=lap) for w in plates])
     yield _against(d, "bearing on the bracket", shear, borne)
     if p.edge is not None:
-        yield _against(d, "tear-out of the bracket", shear, np.array([tear_out(w) for w in plates]))
+        yield _against(d, "tear-out of the bracket", shear, np.array([_torn(fastener, w) for w in plates]))
     yield _against(d, "pull through the bracket", pull, np.full(len(plates), pull_out(p.plate, fu, p.head)))
+
+
+def _together(d: BoltDemand, fastener: Fastener, shear: Array, pull: Array) -> BoltUse:
+    """Shear in one plane and pull (c, n) together, with the share of each alone where they ask for most."""
+    across, along = shear * GAMMA / fastener.shear, pull_use(pull, fastener)
+    both = shear_and_pull_use(shear, pull, fastener)
+    found = _greatest(d, "shear and pull of the fastener", both, shear, fastener.shear / GAMMA)
+    at = d.cases.index(found.case), d.pattern.places.index(found.place)
+    return replace(found, shares=(float(across[at]), float(along[at])))
+
+
+def _torn(fastener: Fastener, wall: HoleInWall) -> float:
+    """Tear-out to an edge, N; inf where that is more than the wall could ever bear: it gives way round the hole first,
+    and the formula, which grows with the distance for ever, tells nothing."""
+    far = replace(wall, end=inf, edge=inf, pitch=inf, gauge=inf)
+    found = tear_out(wall)
+    return inf if found >= bearing(fastener, far) else found
 
 
 def _one_row(places: Array) -> bool:

@@ -6,10 +6,10 @@ check (bending, average shear, von Mises) and all cases asked for: a wall that b
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Literal
+from typing import Final, Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,10 +22,14 @@ from ladderfe.checks.variants import AGREE
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
 
-__all__ = ["Beside", "Limit", "Margin", "Margins", "case_margins", "margins"]
+__all__ = ["Beside", "Limit", "Margin", "Margins", "Tell", "case_margins", "margins", "silent"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+#: Share of the time that the searches take; then the whole frame is worked out at each limit.
+SEARCHED: Final = 0.7
+#: So many rounds the searches of most places take: from it goes how much is still to be done.
+USUAL_ROUNDS: Final = 5
 #: What is searched for at a place.
 Key = tuple[Place, Literal["limit", "onset"]]
 
@@ -151,13 +155,23 @@ class _Desk:
         return out
 
 
+class Tell(Protocol):
+    """Is told what is being done, and what share of it is done where that is known."""
+
+    def __call__(self, words: str, share: float | None = None) -> None: ...
+
+
+def silent(words: str, share: float | None = None) -> None:
+    """Tells nobody."""
+
+
 def margins(
     found: Found,
     places: Sequence[Place],
     *,
     cases: Sequence[str] = (),
     answer: AnswerStates = answer_states,
-    progress: Callable[[str], None] = lambda _: None,
+    progress: Tell = silent,
 ) -> Margins:
     """Limit thicknesses of places of a chassis as found; `cases`: names, none for all.
 
@@ -169,6 +183,7 @@ def margins(
     desk = _Desk(found, _numbers(now, cases), answer)
     base = dict(zip(places, _bases(desk, places, now), strict=True))
     limits, onsets = _search(desk, base, progress)
+    progress("the whole frame at each limit", SEARCHED)
     crossed = [(p, limits[p].thickness) for p in places if p in limits and limits[p].thickness > 0]
     at_limit = dict(zip((p for p, _ in crossed), desk.whole(crossed), strict=True))
     firsts = _firsts(desk, now, {p: at_limit[p] for p, _ in crossed}, base)
@@ -205,20 +220,23 @@ def _falls(desk: _Desk, base: dict[Place, Array]) -> dict[Key, Fall]:
 
 
 def _search(
-    desk: _Desk, base: dict[Place, Array], progress: Callable[[str], None]
+    desk: _Desk, base: dict[Place, Array], progress: Tell
 ) -> tuple[dict[Place, Crossing], dict[Place, Crossing]]:
-    rounds = 0
+    rounds = done = 0
 
     def measure(points: Sequence[tuple[Key, float]]) -> list[float]:
-        nonlocal rounds
+        nonlocal rounds, done
+        left = len(points) * max(USUAL_ROUNDS - rounds, 1)
         rounds += 1
-        progress(f"round {rounds}: {len(points)} searches, {len(desk.kept)} states solved")
+        share = SEARCHED * done / (done + left)
+        progress(f"round {rounds}: {len(points)} searches, {len(desk.kept)} states solved", share)
+        done += len(points)
         answers = desk.ask([(key[0], t) for key, t in points])
         return [_room(desk, key, a, base) for (key, _), a in zip(points, answers, strict=True)]
 
-    done = together(_falls(desk, base), measure)
+    crossings = together(_falls(desk, base), measure)
     kinds: tuple[dict[Place, Crossing], dict[Place, Crossing]] = ({}, {})
-    for (place, kind), crossing in done.items():
+    for (place, kind), crossing in crossings.items():
         kinds[kind == "onset"][place] = crossing
     return kinds
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from ladderfe.advice.margin import Margin, Margins
+from ladderfe.advice.margin import Margin, Margins, Tell, silent
 from ladderfe.advice.places import ALL, Place, state_of, stretches_of
 from ladderfe.advice.states import Looked, group_of_member, looked_at
 from ladderfe.checks.utilisation import entry, tables
@@ -38,14 +37,14 @@ class PlaceGoverns:
 
 
 def governs(
-    m: Margins, *, taper_steps: int = TAPER_STEPS, progress: Callable[[str], None] = lambda _: None
+    m: Margins, *, taper_steps: int = TAPER_STEPS, progress: Tell = silent
 ) -> dict[Place, PlaceGoverns]:
     """Of every single wall what governs it; each state at its limit is solved once more, the plain way."""
     found = looked_at(m.found.chassis, taper_steps)
     wanted = [x for x in m.margins if x.place.wall != ALL]
     out = {}
     for k, x in enumerate(wanted):
-        progress(f"what governs: place {k + 1} of {len(wanted)}")
+        progress(f"what governs: place {k + 1} of {len(wanted)}", k / len(wanted))
         now = _greatest(m.found, found, x.place, x.now[1])
         out[x.place] = PlaceGoverns(now, _at_limit(m.found, x, taper_steps))
     return out

@@ -18,7 +18,7 @@ from ladderfe.checks.wall_groups import GROUPS, WallGroups, wall_groups
 from ladderfe.connections import CATEGORIES, damage
 from ladderfe.mesh.types import Part
 
-__all__ = ["SPACING", "RailSections", "along_rails"]
+__all__ = ["SPACING", "RailSections", "along_rails", "close_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -95,7 +95,7 @@ def along_rails(
 
 def _rail(findings: Findings, cycles: Cycles, part: Part, extra: list[float]) -> RailSections:
     solution = findings.solution
-    rows = _rows(findings, part, extra)
+    rows = close_rows(findings, part, extra)
     s = stresses(solution, rows)
     groups = wall_groups(solution.mesh, s.table)
     use, which = _uses(s, groups, findings.chassis.criteria)
@@ -121,14 +121,16 @@ def _rail(findings: Findings, cycles: Cycles, part: Part, extra: list[float]) ->
     )
 
 
-def _rows(findings: Findings, part: Part, extra: list[float]) -> Rows:
-    solution, known = findings.solution, findings.rows
+def close_rows(findings: Findings, part: Part, extra: Iterable[float]) -> Rows:
+    """Sections of a rail at the ends of its members, at all multiples of `SPACING`, at those of the check and at
+    further stations."""
+    solution, known, more = findings.solution, findings.rows, list(extra)
     mesh = solution.mesh
     member, x = [], []
     for m in part.members:
         (a, b), length = mesh.along[m].tolist(), float(mesh.lengths[m])
         grid = SPACING * np.arange(np.ceil(a / SPACING), np.floor(b / SPACING) + 1)
-        stations = np.concatenate([grid, [v for v in extra if a - SAME <= v <= b + SAME]])
+        stations = np.concatenate([grid, [v for v in more if a - SAME <= v <= b + SAME]])
         places = np.clip((stations - a) / (b - a), 0, 1) * length
         cuts = np.sort(np.concatenate([places, known.x[known.member == m], [0.0, length]]))
         cuts = cuts[np.append(True, np.diff(cuts) > SAME)]

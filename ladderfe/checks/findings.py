@@ -21,7 +21,7 @@ from ladderfe.solve import Solution, solve_chassis
 if TYPE_CHECKING:
     from ladderfe.checks.found import AsFound
 
-__all__ = ["Findings", "check"]
+__all__ = ["APART", "Findings", "check"]
 
 #: Tapers are refined at most this often; each time halves the step and quarters the error.
 MOST_REFINEMENTS = 5

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.along import both_sides
 from ladderfe.checks.findings import Findings, check
+from ladderfe.checks.metres_over import RailOver, rails_over
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.checks.utilisation import Utilisation, entry, tables
 from ladderfe.condition import Feature, Found, Hole, Stretch, features, shapes_of
@@ -71,6 +72,7 @@ class AsFound:
     built: findings of the frame as built; cases: by name the governing utilisation as built and as found; uses: all
     stretches that were read or have a hole, the worst first; twist: torsional stiffness (N mm/rad) of the bare frame
     as built and as found, None where it falls apart; lost, centre: mass in t and where it was (station, y, height);
+    over: of each rail how long it is above the levels `LEVELS`, as built and as found;
     shares: moment (N mm, sagging) and shear (N) of left and right rail at the governing station as built and as found,
     (2, 2, 2); station, case: of these; holes: with what is nearest.
     """
@@ -86,6 +88,7 @@ class AsFound:
     station: float
     case: str
     holes: tuple[HoleBeside, ...]
+    over: tuple[tuple[RailOver, RailOver], ...]
 
 
 def check_found(
@@ -117,6 +120,7 @@ def check_found(
             station=u.along,
             case=u.case,
             holes=tuple(hole_beside(found, h) for h in found.holes),
+            over=tuple(zip(rails_over(built), rails_over(now), strict=True)),
         ),
     )
 

@@ -17,7 +17,7 @@ from ladderfe.condition import Feature, features, walls_at
 
 Uses = dict[str, list[tuple[float, float, dict[str, float]]]]
 
-__all__ = ["LIGHT", "SPACING", "Grid", "GridPlace", "GridStation", "alike", "hardest_of", "reading_grid"]
+__all__ = ["LIGHT", "SPACING", "TOGETHER", "Grid", "GridPlace", "GridStation", "alike", "hardest_of", "reading_grid"]
 
 #: Stations of the grid lie no further apart than this, mm; common practice is 150 to 250 mm.
 SPACING: Final = 200.0
@@ -29,6 +29,10 @@ THREE: Final = 3
 TOGETHER: Final = 50.0
 #: Rust sits low: the bottom wall is read three times where it works as hard as the hardest one within this share.
 AS_HARD: Final = 0.05
+#: Walls in the order in which they are read, once round the rail, the same on both rails; others follow.
+WALK: Final = ("outer", "web", "top", "inner", "bottom")
+#: What stands no further than this from a station, mm, stands on it.
+ON: Final = 1.0
 #: Kinds of feature that get a station of their own.
 KINDS: Final = ("hanger", "outrigger", "crossmember", "mount", "bend", "step", "end")
 
@@ -45,8 +49,8 @@ class GridPlace:
 
 @dataclass(frozen=True, slots=True)
 class GridStation:
-    """A station of a rail, what is there, and its walls, the one that works hardest first; `light`: all walls work
-    lightly and nothing is mounted, so that one reading will do."""
+    """A station of a rail, what is there, and its walls in the order in which one walks round the rail; `light`: all
+    walls work lightly and nothing is mounted, so that one reading will do."""
 
     side: Side
     station: float
@@ -61,10 +65,18 @@ class GridStation:
 
     @property
     def at(self) -> str:
-        """What is there, in words; "" between places."""
+        """What is there, in words; "" between places.  What stands a little off the station is told with its own."""
         words = {"bend": "bend of the rail", "step": "step of the section"}
-        names = [words.get(f.kind, _called(f)) for f in self.features]
+        names = [words.get(f.kind, _called(f)) + self._off(f) for f in self.features]
         return ", ".join(dict.fromkeys(names))
+
+    @property
+    def off(self) -> bool:
+        """Whether anything that is read here stands off the station."""
+        return any(self._off(f) for f in self.features)
+
+    def _off(self, f: Feature) -> str:
+        return f" (at {f.station:.0f})" if abs(f.station - self.station) > ON else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +184,7 @@ def _station(
     if use.get("bottom", 0.0) >= (1 - AS_HARD) * use[hardest]:
         hardest = "bottom"
     spare = max(use.values()) < light and not any(f.held for f in there)
-    order = sorted(walls, key=lambda w: w != hardest)
+    order = sorted(walls, key=lambda w: WALK.index(w) if w in WALK else len(WALK))
     places = [
         GridPlace(w, walls[w], use[w], 1 if w != hardest or use[w] < light else THREE)
         for w in order

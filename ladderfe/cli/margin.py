@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from ladderfe.advice.hole_length import HoleCurve, HolePlace, HoleRow, hole_curve, hole_places
-from ladderfe.advice.margin import Margin, Margins, case_margins, margins
+from ladderfe.advice.margin import Margin, Margins, Tell, case_margins, margins
 from ladderfe.advice.margin_governs import PlaceGoverns, governs
 from ladderfe.advice.places import (
     Place,
@@ -32,6 +32,10 @@ from ladderfe.report.findings_text import findings_text
 from ladderfe.report.margin_text import margin_text
 
 __all__ = ["command"]
+
+#: Share of the time that limits take; the rest is what governs there.
+SEARCH = 0.88
+NARROWER = "; --case NAME or --place PLACE makes it shorter"
 
 
 @click.command("margin", short_help="How thin walls may get before a limit is reached; how long a hole may be.")
@@ -61,6 +65,9 @@ def command(
     Without --readings all walls count as built, and places lie on a grid.  A place is named by rail, wall and station
     in mm, "left bottom 1180", or as pages write it; "all" for the wall stands for all walls alike, not for a hole.
 
+    All places in all cases take minutes, and one hard case makes most of them "over": name a case by --case or a place
+    by --place for less.  How much is done and about how long the rest takes is told meanwhile.
+
     \b
     Examples:
       ladderfe margin my-chassis.toml --readings readings.csv
@@ -77,12 +84,23 @@ def command(
         click.echo(findings_text(findings, str(file)))
         return SHORT
     answer = partial(answer_states, taper_steps=findings.taper_steps)
-    made = margins(found, wanted, cases=[case] if case else (), answer=answer, progress=tell)
+    asked_for = f"{len(wanted)} places, {case or f'all {len(found.chassis.cases)} cases'}"
+    tell(f"limits of {asked_for}" + ("" if case or places else NARROWER))
+    made = margins(found, wanted, cases=[case] if case else (), answer=answer, progress=_part(tell, 0, SEARCH))
     by_case = [(p, case_margins(found, p, made.cases, answer=answer)) for p in wanted if every_case]
     curves = [_curve(chassis, asked, h, case, findings.taper_steps, tell) for h in holed]
-    by = governs(made, taper_steps=findings.taper_steps, progress=tell)
+    by = governs(made, taper_steps=findings.taper_steps, progress=_part(tell, SEARCH, 1))
     _show(made, str(file), by_case, curves, by, as_json=as_json)
     return EXCEEDED if made.worst else 0
+
+
+def _part(tell: Progress, first: float, last: float) -> Tell:
+    """Tells of a part of the work, from `first` to `last` of the whole."""
+
+    def told(words: str, share: float | None = None) -> None:
+        tell(words, None if share is None else first + (last - first) * share)
+
+    return told
 
 
 def _wanted(chassis: Chassis, asked: Asked, named: list[Named], *, only_holes: bool) -> tuple[Found, tuple[Place, ...]]:

@@ -9,9 +9,10 @@ from typing import Any
 import click
 from click.core import ParameterSource
 
-from ladderfe.checks import check
+from ladderfe.checks import Utilisation, check
 from ladderfe.checks.grid import LIGHT, SPACING, hardest_of, reading_grid
 from ladderfe.cli.main import SHORT
+from ladderfe.cli.progress import Progress
 from ladderfe.cli.readings import Asked, readings_options
 from ladderfe.cli.shared import chassis_argument, files_read, finite, progress, read
 from ladderfe.condition import Found
@@ -133,15 +134,23 @@ def _next(
         return SHORT
     doubt = Doubt(gauge=GAUGE if gauge is None else gauge, unread=UNREAD if unread is None else unread / 100)
     result = next_reading(laid, doubt, progress=tell)
+    checked = _checked(found, tell)
     if as_json:
         from ladderfe.report.next_data import next_json
 
-        click.echo(next_json(result, str(file), target))
+        click.echo(next_json(result, str(file), target, checked))
     else:
         from ladderfe.report.next_text import next_text
 
-        click.echo(next_text(result, str(file), target))
+        click.echo(next_text(result, str(file), target, checked))
     return 0
+
+
+def _checked(found: Found, tell: Progress) -> Utilisation | None:
+    """What governs by the check, where walls have another thickness for stiffness than for strength."""
+    if not any(span.least or span.least_end for rail in found.chassis.rails for span in rail.spans):
+        return None
+    return check(found.chassis, assumptions=False, progress=tell).utilisations[0]
 
 
 def _may_write(file: Path, out: Path | None, sheet: Path | None, overwrite: bool) -> None:

@@ -44,7 +44,8 @@ def _finite(value: float) -> float | None:
 
 
 def _use(g: BoltUses, u: BoltUse) -> tuple[Any, ...]:
-    return (g.demand.pattern.name, u.what, _finite(u.use), u.force, _finite(u.resistance), u.case, *u.place)
+    return (g.demand.pattern.name, u.what, _finite(u.use), u.force, _finite(u.resistance), u.case, *u.place,
+            *(u.shares or (None, None)))  # fmt: skip
 
 
 def _tables(groups: Sequence[BoltUses]) -> dict[str, Table]:
@@ -68,7 +69,8 @@ def _tables(groups: Sequence[BoltUses]) -> dict[str, Table]:
             ("name", "part", "rail", "wall", "wall mm", "fastener", "fasteners", "hole mm", "shear planes", "use",
              "forces not known because"), patterns,
         ),
-        "uses": (("name", "what", "use", "force N", "resistance N", "case", "station mm", "height mm"),
+        "uses": (("name", "what", "use", "force N", "resistance N", "case", "station mm", "height mm", "of shear alone",
+                  "of pull alone"),
                  [_use(g, u) for g in groups for u in g.uses]),
         "fasteners": (
             ("name", "case", "station mm", "height mm", "shear rearward N", "shear upward N", "pull N"), each

@@ -48,13 +48,23 @@ def _group(g: BoltUses) -> list[str]:
                          "count on the bracket's contact, which is not reckoned here.", "  ", "- ")  # fmt: skip
     else:
         out += table(["what", "use", "force kN", "of kN", "case", "where"], [_row(u) for u in g.uses], "lrrrll")
+        out += [line for u in g.uses if u.shares for line in paragraph(_shares(u, u.shares))]
         s, t = g.shear, g.pull
         out += paragraph(f"Most shear in one {s.force / 1000:.2f} kN ({place_words(s.place)}, {s.case}), most pull "
                          f"{t.force / 1000:.2f} kN ({place_words(t.place)}, {t.case}).")  # fmt: skip
     return out + [line for b in g.broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
 
 
+def _shares(u: BoltUse, shares: tuple[float, float]) -> str:
+    """What shear and pull each take of a fastener where they ask for most together."""
+    return (
+        f"The fastener's {100 * u.use:.1f} % are of shear {100 * shares[0]:.1f} % and of pull {100 * shares[1]:.1f} %: "
+        "shear and pull over 1.4 are added, and no less than pull alone counts."
+    )
+
+
 def _row(u: BoltUse) -> list[str]:
-    over = " OVER" if u.use > 1 else ""
-    limit = "no edge near" if isinf(u.resistance) else f"{u.resistance / 1000:.2f}"
+    if isinf(u.resistance):
+        return [u.what, "-", "", "no edge near", "", ""]
+    over, limit = " OVER" if u.use > 1 else "", f"{u.resistance / 1000:.2f}"
     return [u.what, f"{100 * u.use:.1f} %{over}", f"{u.force / 1000:.2f}", limit, u.case, place_words(u.place)]

@@ -44,7 +44,7 @@ def sources(steel: WeldSteel) -> list[str]:
         f"Bolts and rivets in shear and pull, bearing, pull-through: EN 1993-1-8 Table 3.4, gamma_M2 {GAMMA_M2:g}; "
         f"walls and brackets of {steel.name}, fu {steel.fu:g} N/mm2 [{MEMORY}].",
         "Tear-out to an edge along two planes: AISC 360 J3.10 where the hole must not stretch, with gamma_M2 "
-        f"[{MEMORY}].",
+        f"[{MEMORY}]. No edge near: bearing gives way first there, however much the formula would give.",
         "The distance to the next hole counts along and across the force alike, and the nearest edge as if the force "
         "drove there: on the low side.",
         "Walls below 4 mm are outside of the scope of EN 1993-1-8; its formulas are carried on to them here "

@@ -22,7 +22,7 @@ from ladderfe.report.document import Rows, begun, proof_table, rounded
 from ladderfe.report.found_data import found_json, found_tables
 from ladderfe.report.joints_text import JOINT_COLUMNS, joint_rows
 from ladderfe.report.masses_text import MOUNT_COLUMNS, mount_rows
-from ladderfe.report.unusual_text import unusual_data
+from ladderfe.report.unusual_text import as_stated, unusual_data, unusual_readings_data
 
 __all__ = ["COLUMNS", "csv_tables", "findings_json", "findings_tables"]
 
@@ -199,12 +199,13 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "cases over a limit": [name for name, _ in f.cases_over()] if f.proven else None,
         "greatest utilisation of thin walls": rounded(f.buckling.ratio) if f.proven else None,
         "greatest utilisation at spring seats": rounded(f.buckling.seat_ratio) if f.proven else None,
-        "looks unusual": unusual_data(f.chassis),
+        "looks unusual": unusual_data(as_stated(f)),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),
     }
     if f.as_found is not None:
         document["as found"] = found_json(f.as_found)
+        document["readings that look unusual"] = unusual_readings_data(f.as_found.readings)
     if f.proven:
         document["beside the hand calculation"] = [
             {k: None if v != v else v for k, v in asdict(r).items()} for r in beside

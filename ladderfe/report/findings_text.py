@@ -20,7 +20,7 @@ from ladderfe.report.movements_text import movements_text, rails_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_lines
 from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import heading, paragraph, table
-from ladderfe.report.unusual_text import unusual_text
+from ladderfe.report.unusual_text import as_stated, unusual_text
 
 __all__ = ["findings_text", "loads_text"]
 
@@ -32,8 +32,8 @@ def findings_text(findings: Findings, source: str, every: bool = False) -> str:
     out = head_lines(c, "", source)
     if not findings.proven:
         short = [*short_lines(findings.proofs), *paragraph(_least_balanced(findings))]
-        return "\n".join([*out, *unusual_text(c), *short, *proof_lines(findings.proofs)])
-    out += [*_as_found(findings), *summary_text(findings), *unusual_text(c)]
+        return "\n".join([*out, *unusual_text(as_stated(findings)), *short, *proof_lines(findings.proofs)])
+    out += [*summary_text(findings), *unusual_text(as_stated(findings)), *_as_found(findings)]
     out += [*governing_text(findings), *cases_text(findings, every)]
     out += [*envelope_text(findings), *buckling_text(findings)]
     for block in (forces_text, rails_text, movements_text):

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from ladderfe.checks.found import NEAR_MOUNT, AsFound, unread_metres
+from ladderfe.checks.metres_over import LEVELS
 from ladderfe.condition import Found
 from ladderfe.report.openings_text import is_near, opening_words
 from ladderfe.report.readings_text import unread_words
@@ -56,6 +57,11 @@ def found_json(f: AsFound) -> dict[str, Any]:
     (a, b), shares = f.twist, f.shares.tolist()
     return readings_json(f.readings) | {
         "torsional stiffness N mm/rad": {"as built": a and _short(a), "as found": b and _short(b)},
+        "rails above a limit m": [
+            {"rail": a.side, "length": _short(a.length / 1000), "above": level, "as built": _short(a.over[k] / 1000),
+             "as found": _short(b.over[k] / 1000)}
+            for a, b in f.over for k, level in enumerate(LEVELS)
+        ],
         "mass lost kg": _short(1000 * f.lost),
         "its centre mm": [_short(v) for v in f.centre] if f.lost > 0 else None,
         "rails at the worst station": {

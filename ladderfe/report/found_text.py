@@ -6,6 +6,7 @@ from math import pi
 
 from ladderfe.checks import Findings
 from ladderfe.checks.found import NEAR_MOUNT, AsFound, StretchUse
+from ladderfe.checks.metres_over import LEVELS
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition import ReadPlace
 from ladderfe.report.governing_text import percent, place_words
@@ -18,6 +19,7 @@ from ladderfe.report.readings_text import (
     strength_words,
 )
 from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.unusual_text import unusual_readings_text
 
 __all__ = ["found_text"]
 
@@ -38,11 +40,12 @@ def found_text(findings: Findings, every: bool = False) -> list[str]:
         return []
     out = [*heading("As found against as built"), *paragraph(_summary(f))]
     out += [*paragraph(f"{count_words(f.readings)} {strength_words(f.readings)}"), *assumed_lines(f.readings)]
+    out += [*_metres(f), *doubt_lines(f.readings), *unusual_readings_text(f.readings)]
     if _lost(f):
         out += [*_cases(f, every), *_uses(f, every), *_near(f), *_places(f), *_frame(f)]
     else:
         out += ["", *paragraph(_kept(f)), *_places(f)]
-    return [*out, *doubt_lines(f.readings), *hole_lines(f.holes, NEAR_MOUNT)]
+    return [*out, *hole_lines(f.holes, NEAR_MOUNT)]
 
 
 def _summary(f: AsFound) -> str:
@@ -54,6 +57,20 @@ def _summary(f: AsFound) -> str:
         f"{percent(after.ratio)} ({after.part} at {place_words(after)}, {after.wall}, {name}); in that case it was "
         f"{percent(before.ratio)} as built." + (f" {NEAR_HOLE}" if is_near(f.readings, after) else "")
     )
+
+
+def _metres(f: AsFound) -> list[str]:
+    """How much of each rail stands above a limit, and near it."""
+    rows = []
+    for a, b in f.over:
+        each = [v for pair in zip(a.over, b.over, strict=True) for v in pair]
+        rows.append([a.side, *(f"{v / 1000:.2f}" for v in (a.length, *each))])
+    head = ["rail", "long", *(f"above {100 * v:.0f} %, {state}" for v in LEVELS for state in ("as built", "as found"))]
+    words = (
+        "By the greatest utilisation at each station, all walls and all cases together, of stress on whole walls, "
+        "along the stations."
+    )
+    return [*heading("Metres of rail above a limit"), *table(head, rows, "lrrrrr"), *paragraph(words)]
 
 
 def _lost(f: AsFound) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import isinf
 
 from ladderfe.checks import Findings, Influence, Utilisation
+from ladderfe.checks.findings import APART
 from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
@@ -57,12 +58,23 @@ def value_words(value: float) -> str:
 def governing_text(findings: Findings) -> list[str]:
     """Lines of the block."""
     shown = findings.governing()
-    out = [*heading("Governing stresses, N/mm2"), *_table(shown)]
+    out = [*heading("Governing stresses, N/mm2"), *_table(shown), *paragraph(_chosen_words(findings, len(shown)))]
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
     if shown[0].ratio > 1:
         s = findings.solution
         out += _over(shown[0], s.cases[s.case(shown[0].case)].kind, _open_end(findings, shown[0]))
     return [*out, *_yielding(findings), *beside_words(findings), *_moves_most(findings), *_turned(findings)]
+
+
+def _chosen_words(findings: Findings, shown: int) -> str:
+    """Which places the table has, and how many there are."""
+    whole = len(findings.governing(len(findings.utilisations)))
+    first = f"the first {shown} of {whole}" if whole > shown else f"all {whole}"
+    return (
+        "Not every place: one row for each part and wall, by the case and criterion that are greatest there, and "
+        f"again what lies more than {APART:g} mm away on the same wall; {first}. A corner is told once, with one of "
+        "its walls. All along the rails: the envelope."
+    )
 
 
 def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from ladderfe.checks.grid import Grid, GridStation
-from ladderfe.report.grid_text import ADVICE, spared_words, why_three
+from ladderfe.report.grid_text import ADVICE, off_words, spared_words, why_three
 
 __all__ = ["SHEET_MARK", "grid_sheet"]
 
@@ -50,9 +50,10 @@ def grid_sheet(grid: Grid, title: str) -> str:
         f"<title>Wall thicknesses: {name}</title><style>{STYLE}</style></head><body>",
         f"<h1>Wall thicknesses: {name}</h1>",
         f"<p>{len(grid.stations)} stations, {grid.readings} readings. Stations are mm rearward from the datum of the "
-        "chassis file. Cells with a dash need no reading.</p>",
+        "chassis file. Walls stand in one order on both rails, once round: outer, top, inner, bottom. Cells with a "
+        "dash need no reading.</p>",
         '<div class="lines">' + "".join(f"<div>{escape(x)}:</div>" for x in lines) + "</div>",
-        f"<p>{escape(why_three())}</p><p>{escape(spared_words(grid))}</p>",
+        "".join(f"<p>{escape(x)}</p>" for x in (off_words(grid), why_three(), spared_words(grid)) if x),
         "<h2>While reading</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in ADVICE) + "</ul>",
     ]
     for side in ("left", "right"):

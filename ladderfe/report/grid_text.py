@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ladderfe.checks.grid import Grid, GridStation, alike
+from ladderfe.checks.grid import TOGETHER, Grid, GridStation, alike
 from ladderfe.condition.columns import COLUMNS
 from ladderfe.condition.csv_table import csv_text
 from ladderfe.report.table import heading, paragraph, table
 
-__all__ = ["ADVICE", "grid_csv", "grid_text", "spared_words", "why_three"]
+__all__ = ["ADVICE", "grid_csv", "grid_text", "off_words", "spared_words", "why_three"]
 
 #: What to mind while reading; common practice.
 ADVICE = (
@@ -58,6 +58,16 @@ def spared_words(grid: Grid) -> str:
     )
 
 
+def off_words(grid: Grid) -> str:
+    """Why a station may lie beside a joint; "" where none does."""
+    if not any(s.off for s in grid.stations):
+        return ""
+    return (
+        f"Things within {TOGETHER:g} mm of each other share one station, that of the foremost: what stands behind it "
+        "has its own place in brackets."
+    )
+
+
 def grid_text(grid: Grid, title: str) -> str:
     """The page."""
     out = [*paragraph(f"{title}: where to read wall thicknesses"), ""]
@@ -66,7 +76,7 @@ def grid_text(grid: Grid, title: str) -> str:
         f"{grid.readings} readings. Stations lie where something is mounted or joined, at bends and steps, and between "
         f"these no more than {grid.spacing:g} mm apart{' in the whole grid' if grid.whole else ''}."
     )
-    out += [*paragraph(why_three()), *paragraph(spared_words(grid))]
+    out += [line for words in (off_words(grid), why_three(), spared_words(grid)) for line in paragraph(words)]
     for side in ("left", "right"):
         own = grid.of(side)
         if not own:
@@ -90,7 +100,7 @@ def _row(run: Sequence[GridStation]) -> list[str]:
     """Stations that follow each other and work alike."""
     s = run[0]
     walls = ", ".join(p.wall if p.count == 1 else f"{p.wall} x {p.count}" for p in s.places)
-    there = "; ".join(f"{x.at} at {x.station:g}" if len(run) > 1 else x.at for x in run if x.at)
+    there = "; ".join(f"{x.station:g}: {x.at}" if len(run) > 1 else x.at for x in run if x.at)
     return [", ".join(f"{x.station:g}" for x in run), walls, f"{max(p.use for p in s.places):.0%}", there]
 
 

@@ -98,8 +98,8 @@ def _limit_words(curve: HoleCurve) -> str:
     first, last = curve.states[0], curve.states[-1]
     if first.ratio >= 1:
         return (
-            f"It is over 100 % there without a hole already ({whole_percent(first.ratio)}, {first.case}): no length is "
-            "left."
+            f"That stretch is over 100 % even with no {'further ' if curve.place.listed else ''}hole in it "
+            f"({whole_percent(first.ratio)}, {first.case}): no length is left for one."
         )
     if curve.limit is None:
         return f"Not even {last.length:g} mm bring it to 100 % there ({whole_percent(last.ratio)}, {last.case})."

@@ -18,6 +18,8 @@ __all__ = ["limit_words", "margin_text", "onset_words", "whole_percent"]
 
 #: So many places elsewhere are told.
 ELSEWHERE = 6
+#: At most so many cases that bring places over are named at the head.
+CASES_NAMED = 4
 WHAT_COUNTS = (
     "What counts for a place: the greatest utilisation over its reach, in whichever of the rail's walls it is, of "
     "bending, average shear and von Mises stress (a wall that becomes thinner loads the others). Limit thickness: "
@@ -52,7 +54,7 @@ def margin_text(
     `holes` what is to be said of holes, `by` what governs places."""
     c = m.found.chassis
     out = head_lines(c, "how thin walls may get", source)
-    out += ["", *paragraph(_short(m))] if m.margins else []
+    out += ["", *paragraph(_short(m)), *paragraph(_narrower(m))] if m.margins else []
     out += _as_found(m.found)
     out += [*heading("Limit thickness"), *paragraph(WHAT_COUNTS)] if m.margins else [""]
     cases = m.cases if len(m.cases) < len(c.cases) else ()
@@ -88,6 +90,34 @@ def _short(m: Margins) -> str:
     of = "Least left of the others" if over else "Least left"
     read = f"{_read(x.place)} mm read, limit {limit_words(x.limit)}"
     return f"{words}{of}: {value:.2f} mm at the {x.place.name} ({read})."
+
+
+def _narrower(m: Margins) -> str:
+    """Which cases bring places over, and how to ask for less; "" where one place or one case was asked for."""
+    by: dict[str, int] = {}
+    one = [x for x in m.margins if x.place.wall != ALL]
+    for x in one:
+        by |= {case: by.get(case, 0) + 1 for case, _ in x.over}
+    if not by or len(m.cases) == 1 or len(one) == 1:
+        return ""
+    worst = sorted(by, key=lambda c: -by[c])
+    named = ", ".join(f"{c} ({by[c]})" for c in worst[:CASES_NAMED])
+    more = f" and {len(worst) - CASES_NAMED} more" if len(worst) > CASES_NAMED else ""
+    return (
+        f"Over by these cases (at so many places): {named}{more}. What is left in one case alone: --case "
+        f'"{_calm(m, by)}"; one place alone, case by case: --place "{_named(one[0])}" --every-case. Both take '
+        "less time."
+    )
+
+
+def _named(x: Margin) -> str:
+    """A place as --place takes it."""
+    return f"{x.place.side} {x.place.wall} {x.place.station:.0f}"
+
+
+def _calm(m: Margins, over: dict[str, int]) -> str:
+    """A case in which fewest places are over, for an example: the first one."""
+    return min(m.cases, key=lambda c: over.get(c, 0))
 
 
 def _count(n: int, one: str) -> str:

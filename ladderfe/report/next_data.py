@@ -7,9 +7,10 @@ from math import isinf
 from typing import Any
 
 from ladderfe.advice.next_reading import Next, Row, readings_needed
+from ladderfe.checks import Utilisation
 from ladderfe.report.document import Rows, Table, begun, document_json, place, proof_table
 from ladderfe.report.found_data import readings_json
-from ladderfe.report.next_text import doubt_words
+from ladderfe.report.next_text import checked_words, doubt_words
 
 __all__ = ["next_json"]
 
@@ -20,8 +21,11 @@ HEAD = (
 )  # fmt: skip
 
 
-def next_json(found: Next, source: str, target: float | None = None) -> str:
-    """One document; every wall, in the order of what its uncertainty moves.  Utilisations as shares of the limit."""
+def next_json(found: Next, source: str, target: float | None = None, checked: Utilisation | None = None) -> str:
+    """One document; every wall, in the order of what its uncertainty moves.  Utilisations as shares of the limit.
+
+    checked: what governs where stiffness goes by the mean, as in the check, None where that is the same.
+    """
     laid = found.laid_out
     document: dict[str, Any] = {
         **begun(laid.found.chassis, source),
@@ -29,6 +33,8 @@ def next_json(found: Next, source: str, target: float | None = None) -> str:
         "readings": readings_json(laid.found),
         "utilisation": laid.ratio,
         "governing": place(laid.findings.utilisations[0]) | {"case": laid.findings.utilisations[0].case},
+        "utilisation by the check": laid.ratio if checked is None else checked.ratio,
+        "why the check differs": checked_words(found, checked),
         "places that tie": len(found.ties),
         "derivatives": found.exact,
         "why not": found.why,

@@ -6,14 +6,16 @@ from math import isinf
 
 from ladderfe.advice.next_reading import FIRST, STEPS, Doubt, Next, Row, readings_needed
 from ladderfe.advice.walls import Wall
+from ladderfe.checks import Utilisation
 from ladderfe.condition import k_factor
 from ladderfe.condition.places import ENOUGH
+from ladderfe.condition.types import BOUND
 from ladderfe.report.advice_words import CAUTIONS_READINGS, at, fixed_words, gauge_words, points, read_words
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.readings_text import assumed_lines, count_words
 from ladderfe.report.table import heading, paragraph, table
 
-__all__ = ["doubt_words", "next_text"]
+__all__ = ["checked_words", "doubt_words", "next_text"]
 
 #: So many rows of each order are shown; JSON has all.
 SHOWN = 10
@@ -21,12 +23,13 @@ SHOWN = 10
 NUMBERS = (3, 4, 5, 6, 8, 10, 15, 20)
 
 
-def next_text(found: Next, source: str, target: float | None = None) -> str:
-    """The page; target: thickness in mm that lower bounds should reach, None: not asked."""
+def next_text(found: Next, source: str, target: float | None = None, checked: Utilisation | None = None) -> str:
+    """The page; target: thickness in mm that lower bounds should reach, None: not asked; checked: what governs where
+    stiffness goes by the mean, as in the check, None where that is the same."""
     laid = found.laid_out
     out = [*paragraph(f"{laid.found.chassis.title}: where to measure next"), *paragraph(source), ""]
     out += paragraph(count_words(laid.found))
-    out += paragraph(_state_words(found))
+    out += paragraph(_state_words(found)) + paragraph(checked_words(found, checked))
     out += assumed_lines(laid.found)
     out += paragraph(fixed_words(laid.walls.fixed))
     out += heading("Which readings change the answer: by what 0.1 mm less does")
@@ -44,15 +47,25 @@ def next_text(found: Next, source: str, target: float | None = None) -> str:
 
 def _state_words(found: Next) -> str:
     laid = found.laid_out
-    words = (
-        f"Governing utilisation {laid.ratio:.1%}, stiffness and strength both by the thickness that strength goes by "
-        "(`ladderfe check` takes the mean for stiffness and comes to nearly the same)"
-    )
+    words = f"Governing utilisation {laid.ratio:.1%}"
     if found.ties:
         words += f": {at(found.ties[0])}"
     if len(found.ties) > 1:
         words += f". {len(found.ties)} places tie, or walls at one corner: the one that grows most counts"
     return words + "."
+
+
+def checked_words(found: Next, checked: Utilisation | None) -> str:
+    """Why the check tells another number of the same readings; "" where it does not."""
+    if checked is None:
+        return ""
+    by = "the lower bound" if found.laid_out.found.options.strength == BOUND else "the smallest reading"
+    return (
+        f"`ladderfe check` says {checked.ratio:.1%} of the same readings, because it takes the mean of a place for "
+        f"stiffness and {by} for strength, while here both go by {by}, so that each wall is one thickness that can "
+        "change: walls that are softer carry other shares of the load. The check's number is the one to judge by, the "
+        "points below tell what moves it."
+    )
 
 
 def _table(rows: tuple[Row, ...]) -> list[str]:

@@ -128,6 +128,35 @@ def test_pull_by_statics(told):
     assert use["use"] == pytest.approx(1.25 * (2500 / (480 * area) + pull / (1.4 * 720 * area)), rel=2e-3)
 
 
+def test_shear_and_pull_are_told_apart_beside_what_they_make_together(told, plans, tmp_path, capsys):
+    """The same hand numbers: 2.5 kN of shear and 3.33 kN of pull in a bolt, added as Table 3.4 has it, from memory."""
+    load = LOAD.replace('{ at = "high", x = "16.8 kN" }, { at = "low", x = "-0.8 kN" }', '{ at = "low", z = "-10 kN" }')
+    document, _ = told(BAR + load + FOUR)
+    use = next(r for r in rows(document, "uses") if r["what"].startswith("shear and pull"))
+    area = 156.7
+    shear, pull = 1.25 * 2500 / (480 * area), 1.25 * 1e4 * 100 / 150 / 2 / (720 * area)
+    assert use["of shear alone"] == pytest.approx(shear, rel=2e-3)
+    assert use["of pull alone"] == pytest.approx(pull, rel=2e-3)
+    assert use["use"] == pytest.approx(use["of shear alone"] + use["of pull alone"] / 1.4, rel=1e-9)
+    page = " ".join(_out(capsys, ["bolts", str(plans.frame(tmp_path, DEEP, BAR + load + FOUR))]).split())
+    assert f"are of shear {100 * shear:.1f} % and of pull {100 * pull:.1f} %" in page
+
+
+def test_an_edge_tears_out_only_where_it_is_near(told, plans, tmp_path, capsys):
+    """The rail ends 1.4 m away: 1.2 x 1400 x 2 x 360/1.25 would be 967 kN, where the wall bears 14 kN.  The bracket's
+    edge at 20 mm is near: 1.2 (20 - 5.5) 5 x 360/1.25, less than the 2.5 fu d t/1.25 that it bears far from all edges;
+    at 27 mm it is not: 1.2 (27 - 5.5) = 25.8 mm beside 2.5 x 10."""
+    document, _ = told(CROSS, section="")
+    uses = {r["what"]: r for r in rows(document, "uses") if r["name"] == "cross left"}
+    wall, bracket = uses["tear-out of the rail's wall"], uses["tear-out of the bracket"]
+    assert (wall["use"], wall["resistance N"]) == (0, None)
+    assert bracket["resistance N"] == pytest.approx(1.2 * (20 - 5.5) * 5 * 360 / 1.25)
+    page = _out(capsys, ["bolts", str(plans.frame(tmp_path, more=CROSS))])
+    assert "no edge near" in page
+    away, _ = told(CROSS.replace("edge = 20", "edge = 27"), section="")
+    assert all(r["resistance N"] is None for r in rows(away, "uses") if r["what"].startswith("tear-out"))
+
+
 def test_a_rusted_wall_bears_less(told, tmp_path, plans):
     """Bearing and pull-through go with the thickness read; the right rail keeps its 2 mm."""
     table = tmp_path / "read.csv"

@@ -145,6 +145,24 @@ class TestHowThinMayThisWallGet:
         words = "the place then has NO limit thickness left (limit: over), and the others' is that of the other cases"
         assert words in flat(text)
 
+    def test_first_lines_say_which_cases_are_over_and_how_to_ask_for_less(self, tail, readings, capsys):
+        """Counted again from the document; in one case alone there is nothing to narrow."""
+        rows = readings(*READ)
+        _, out = document(capsys, tail(30), "--readings", rows)
+        by = {}
+        for m in (m for m in out["margins"] if m["wall"] == "bottom"):
+            for c in m["cases over"]:
+                by[c["case"]] = by.get(c["case"], 0) + 1
+        _, text = page(capsys, tail(30), "--readings", rows)
+        head = flat(text[: text.index("As found")])
+        assert by
+        for case, count in by.items():
+            assert f"{case} ({count})" in head
+        assert '--place "left bottom 3420" --every-case' in head
+        assert re.search(r'--case "[^"]+"', head)
+        _, alone = page(capsys, tail(30), "--readings", rows, "--case", "static")
+        assert "Over by these cases" not in alone
+
     def test_all_walls_alike(self, tail, readings, capsys):
         by_hand = root(lambda t: moment(REACH) / min(moduli(t, t, t)) - 30, 0.5, 2)
         _, out = document(capsys, tail(30), "--readings", readings(*READ), "--case", "static")

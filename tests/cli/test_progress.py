@@ -28,7 +28,9 @@ def test_a_file_gets_a_plain_line_now_and_then(told):
     for second in range(13):
         now[0] = float(second)
         tell("draws", second / 13)
-    assert stream.getvalue() == "... draws, 38% done (5 s)\n... draws, 77% done (10 s)\n"
+    assert stream.getvalue() == (
+        "... draws, 38% done, about 8 s left (5 s)\n... draws, 77% done, about 3 s left (10 s)\n"
+    )
 
 
 def test_what_is_quick_says_nothing_in_a_file(told):
@@ -53,6 +55,20 @@ def test_a_terminal_gets_lines_and_a_bar_in_one_line(told):
     assert half == f"... [{'#' * 15}{' ' * 15}]  50% draws 1 to 500"
     assert full.rstrip() == f"... [{'#' * 30}] 100% draws"
     assert len(full) == len(half)  # nothing of the longer line stays
+
+
+def test_what_is_left_goes_by_the_pace_since_the_share_was_first_told(told):
+    """20 s before, 10 s for the first twentieth: 19 times as long for the rest, in minutes; nothing where there is no
+    share, and a new count where it begins again."""
+    tell, stream, now = told(terminal=False)
+    tell("solving")
+    for seconds, share in ((20.0, 0.0), (30.0, 0.05), (40.0, None), (50.0, 0.5), (60.0, 0.75)):
+        now[0] = seconds
+        tell("limits", share)
+    assert stream.getvalue().splitlines() == [
+        "... limits, 0% done (20 s)", "... limits, 5% done, about 3 min left (30 s)", "... limits (40 s)",
+        "... limits, 50% done (50 s)", "... limits, 75% done, about 10 s left (60 s)",
+    ]  # fmt: skip
 
 
 def test_without_a_stream_nothing_happens(monkeypatch):

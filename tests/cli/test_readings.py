@@ -44,10 +44,10 @@ def test_the_worked_readings_are_used_by_every_command(name, commands, capsys, t
     assert "picture" not in commands or (tmp_path / "frame.png").stat().st_size > 10_000
 
 
-def test_check_shows_as_found_against_as_built_first(capsys, rust):
+def test_check_shows_as_found_against_as_built_right_under_what_governs(capsys, rust):
     assert run(["check", PLAIN, "--quick", "--readings", rust]) in (0, EXCEEDED)
     page = capsys.readouterr().out
-    assert page.index("As found against as built") < page.index("Governing: ")
+    assert page.index("Governing: ") < page.index("As found against as built") < page.index("Governing stresses")
     assert "left bottom 1500 1250 to 1750 2 " in " ".join(page.split())
 
 

@@ -1,6 +1,9 @@
 """`ladderfe report` of a repair plan: the plan's page, its plates and welds in the record, and its inputs."""
 
+import base64
+import json
 import re
+import zlib
 
 import pytest
 
@@ -104,3 +107,22 @@ def test_nothing_is_written_over_the_plans_readings(made):
     status = run(["report", str(folder / "plan.toml"), "--output", str(folder / "readings.csv"), "--overwrite"])
     assert status == 2
     assert (folder / "readings.csv").read_bytes() == before
+
+
+def test_the_frame_is_shown_as_repaired_too(made):
+    """Three states to choose from; bars and places of each case are those of the plan's findings."""
+    folder, text = made
+    states = re.findall(r'name="state" value="\d"[^>]*> ([^<]*)</label>', text)
+    assert states == ["as found", "as built", "as repaired"]
+    packed = json.loads(re.search(r'id="figures-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])["packed"]
+    figures = json.loads(zlib.decompress(base64.b64decode(packed), wbits=-15))
+    assert [s["name"] for s in figures["states"]] == states
+    found, built, after = ([bar[0].replace("\u00a0", " ") for bar in s["bars"]] for s in figures["states"])
+    cases = {c.name: c for c in _worked_out(folder / "plan.toml").cases}
+    for k, (case, _) in enumerate(figures["about"][1:]):
+        own = cases[case]
+        told = zip((built[k], found[k], after[k]), (own.built, own.found, own.repaired), strict=True)
+        for words, u in told:
+            assert float(words.split()[0]) == pytest.approx(100 * u.ratio, abs=0.051)
+    frame = json.loads(re.search(r'id="frame-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])
+    assert [s["name"] for s in frame["states"]] == states

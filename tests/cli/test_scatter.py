@@ -30,6 +30,12 @@ def measured(readings):
     return _printed(["measure", PLAIN, "--readings", readings, "--json", "--target", "1.5"])
 
 
+@pytest.fixture(scope="module")
+def checked(readings):
+    """The document of the check with the same readings."""
+    return _printed(["check", PLAIN, "--readings", readings, "--json", "--quick"])
+
+
 def _printed(args):
     import contextlib
     import io
@@ -54,6 +60,28 @@ def modulus(top):
     centre = sum(a * z for a, z, _ in parts) / area
     inertia = sum(a * h**2 / 12 + a * (z - centre) ** 2 for a, z, h in parts)
     return inertia / (150 - centre)
+
+
+def test_the_check_says_another_number_of_the_same_readings_and_the_page_why(
+    measured, checked, readings, tmp_path, capsys
+):
+    """Both numbers stand on the page; where every place was read once, mean and smallest are one, and so are they."""
+    by_check = max(u["utilisation"] for u in _rows(checked, "utilisations"))
+    assert measured["utilisation by the check"] == pytest.approx(by_check, rel=1e-12)
+    assert measured["utilisation"] != pytest.approx(by_check, rel=1e-6)
+    run(["measure", PLAIN, "--readings", readings])
+    page = " ".join(capsys.readouterr().out.split())
+    assert f"Governing utilisation {measured['utilisation']:.1%}" in page
+    words = f"`ladderfe check` says {by_check:.1%} of the same readings, because it takes the mean of a place"
+    assert words in page
+    once = tmp_path / "once.csv"
+    once.write_text("side;station;wall;reading\nleft;3318;top;1,7\n")
+    run(["measure", PLAIN, "--readings", str(once)])
+    page = " ".join(capsys.readouterr().out.split())
+    assert "`ladderfe check` says" not in page
+    found = _printed(["check", PLAIN, "--readings", str(once), "--json", "--quick"])
+    told = max(u["utilisation"] for u in _rows(found, "utilisations"))
+    assert f"Governing utilisation {told:.1%}" in page
 
 
 def test_which_readings_change_the_answer_and_where_do_i_measure_next(measured):

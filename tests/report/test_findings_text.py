@@ -78,6 +78,18 @@ def test_values_of_the_test_frame_on_the_page(page, part, row):
     assert any(row in line for line in lines_of(page, part))
 
 
+def test_the_governing_table_says_which_places_it_leaves_out(demo_page, demo_findings):
+    """Rows by hand from all utilisations: a wall's own, and again what is more than 500 mm from all of them before."""
+    lines = lines_of(demo_page, GOVERNING)
+    shown = sum(" of 157 " in line or " of 165 " in line or " of 100 " in line for line in lines)
+    words = " ".join(" ".join(lines).split())
+    whole = int(re.search(r"more than 500 mm away on the same wall; the first (\d+) of (\d+)\.", words)[2])
+    assert f"the first {shown} of {whole}." in words
+    parts = {(u.part, u.wall) for u in demo_findings.utilisations}
+    corners_and_walls = {(u.part, u.wall, round(u.along)) for u in demo_findings.utilisations}
+    assert len(parts) / 2 <= whole <= len(corners_and_walls)
+
+
 def test_governing_row_is_the_greatest_utilisation(demo_page, demo_findings):
     top = demo_findings.utilisations[0]
     first = next(line for line in lines_of(demo_page, GOVERNING) if " % " in line).split()

@@ -119,7 +119,8 @@ def test_what_the_page_says(checked):
         assert words in flat, words
     assert max(map(len, page.splitlines())) <= 100
     whole = findings_text(checked, "ladder.toml")
-    assert whole.index("As found against as built") < whole.index("Governing: ")
+    order = ["Governing: ", "As found against", "Metres of rail above", "Doubtful readings", "Greatest utilisation"]
+    assert sorted(order, key=whole.index) == order
     assert max(map(len, whole.splitlines())) <= 100
     assert "Rust where nobody read" in whole
 
@@ -136,6 +137,8 @@ def test_json_and_tables_hold_all_of_it(checked):
     told = document["as found"]
     assert told["file"] == "rust.csv"
     assert told["assumed"].startswith("ASSUMED: 30.4 of 32.0 m")
+    over = [(r["rail"], r["above"]) for r in told["rails above a limit m"]]
+    assert over == [("left", 1.0), ("left", 0.8), ("right", 1.0), ("right", 0.8)]
     assert told["mass lost kg"] == pytest.approx(1000 * checked.as_found.lost)
     assert len(document["as-found-stretches"]["rows"]) == len(checked.as_found.uses)
     assert len(document["readings-places"]["rows"]) == 3

@@ -7,6 +7,8 @@ import pytest
 
 from ladderfe.checks import check
 from ladderfe.checks.beside import hand_of
+from ladderfe.checks.found import check_found
+from ladderfe.condition import as_found, readings_from_text
 from ladderfe.report.data import findings_json
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.hand_page import hand_text
@@ -69,3 +71,23 @@ def test_very_many_are_counted_only(slip, made):
     more = next(line for line in lines if line.startswith("and "))
     assert sum(line.startswith("crossmember no") for line in lines) == MOST
     assert int(more.split()[1]) >= 5
+
+
+def test_readings_that_look_unusual_stand_apart_from_what_the_file_states(slip):
+    """A wall of 25 mm is a slip in the file; 1.1 mm left of 2 was read: each in its own block, the file's first, and no
+    more often because readings cut the rails."""
+    rows = "side,station,wall,reading\nleft,1200,bottom,1.1\nleft,2900,top,1.9\n"
+    f = check_found(as_found(slip, readings_from_text(rows, "r.csv", slip)), assumptions=False)
+    page = findings_text(f, "slip.toml")
+    order = ["Governing: ", "Looks unusual\n", "As found against as built", "Readings that look unusual\n"]
+    assert sorted(order, key=page.index) == order
+    stated, read = (page[page.index(name) :].split("\n\n\n")[0] for name in (order[1], order[3]))
+    assert "crossmember gearbox" in stated
+    assert "left rail" not in stated[: stated.index("As found against")]
+    assert "left rail, bottom at 1200 mm  1.1 mm" in read
+    assert "2900" not in read[: read.index("Greatest utilisation")]
+    told = json.loads(findings_json(f, "slip.toml"))
+    assert [u["where"] for u in told["looks unusual"]] == [u["where"] for u in unusual_data(slip)]
+    assert [(u["where"], u["value"]) for u in told["readings that look unusual"]] == [
+        ("left rail, bottom at 1200 mm", 1.1)
+    ]

@@ -21,7 +21,7 @@ PLACES = 6
 END = BAND_EDGES[-1]
 
 
-def case_figures(findings: Findings) -> dict[str, Any]:
+def case_figures(findings: Findings, repaired: Findings | None = None) -> dict[str, Any]:
     """Per state and case (first all together): what it is, and cells of a table of the greatest places."""
     about = [[ALL, "the greatest utilisation at every place, whatever the case"]]
     about += [[c.name, typeset(f"{c.about} [{c.source}]")] for c in findings.solution.cases[1:]]
@@ -29,8 +29,12 @@ def case_figures(findings: Findings) -> dict[str, Any]:
         "head": [typeset(h) for h in USE_COLUMNS],
         "about": about,
         "states": [
-            {"name": name, "rows": [[[*map(typeset, use_cells(u))] for u in own] for own in _all_places(f)]}
-            for name, f in states_of(findings)
+            {
+                "name": name,
+                "rows": [[[*map(typeset, use_cells(u))] for u in own] for own in _all_places(f)],
+                "bars": [[typeset(b["now"]), b["length"], b["band"], b["beyond"]] for b in map(_bar, _first(f))],
+            }
+            for name, f in states_of(findings, repaired)
         ],
     }
 
@@ -54,15 +58,25 @@ def bars(findings: Findings) -> list[dict[str, Any]]:
     out = []
     for k, (name, u) in enumerate(findings.first_of_cases().items(), start=1):
         was = [first[name] for first in before]
-        out.append({
+        out.append(_bar(u) | {
             "number": k,
             "case": name,
-            "now": percent(u.ratio),
             "was": percent(was[0].ratio) if was else "",
-            "length": f"{100 * min(u.ratio, END) / END:.1f}",
             "mark": f"{100 * min(was[0].ratio, END) / END:.1f}" if was else "",
-            "band": band_of(u.ratio),
-            "beyond": u.ratio > END,
-            "over": u.ratio > 1,
         })  # fmt: skip
     return out
+
+
+def _first(f: Findings) -> list[Utilisation]:
+    """The governing place of every case, in their order."""
+    return list(f.first_of_cases().values())
+
+
+def _bar(u: Utilisation) -> dict[str, Any]:
+    return {
+        "now": percent(u.ratio),
+        "length": f"{100 * min(u.ratio, END) / END:.1f}",
+        "band": band_of(u.ratio),
+        "beyond": u.ratio > END,
+        "over": u.ratio > 1,
+    }

@@ -28,7 +28,7 @@ from ladderfe.report.record.repairs import Repairs, repairs_parts
 from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import paragraph
 from ladderfe.report.twist_text import twist_parts
-from ladderfe.report.unusual_text import unusual_text
+from ladderfe.report.unusual_text import as_stated, unusual_text
 
 __all__ = ["chapters"]
 
@@ -39,7 +39,7 @@ def chapters(findings: Findings, twist: TwistFindings, repairs: Repairs | None =
     """All chapters that have something to say."""
     f = findings
     made = [
-        Chapter("chassis", "The chassis", (*_chassis(f), *prose(unusual_text(f.chassis), joints_text(f.chassis)))),
+        Chapter("chassis", "The chassis", (*_chassis(f), *prose(unusual_text(as_stated(f)), joints_text(f.chassis)))),
         Chapter("measured", "What was measured and what is assumed", _measured(f)),
         Chapter("loads", "Loads and cases", prose(loads_text(f), cases_text(f, True))),
         Chapter("diagrams", "Along the rails: load, shear, moment, torsion", _diagrams(f)),
@@ -62,7 +62,9 @@ def _figure(drawn: drawings.Drawn, words: str) -> tuple[Figure, ...]:
 
 
 def _chassis(f: Findings) -> tuple[Figure, ...]:
-    return _figure(drawings.chassis_drawing(f), "The chassis in plan and from the side. Lengths in mm.")
+    plan, side = drawings.chassis_drawing(f)
+    from_left = _figure(side, "The chassis from the left, to the same scale. Lengths in mm.")
+    return (*_figure(plan, "The chassis in plan. Lengths in mm."), *from_left)
 
 
 def _measured(f: Findings) -> tuple[Part, ...]:

@@ -57,6 +57,7 @@ def record_html(
 ) -> str:
     """The whole record; repairs: of a plan, where there is one.  The same of all give the same text."""
     findings = _named(findings, said.readings_name)
+    repaired = repairs.findings.repaired if repairs else None
     template = _environment().get_template("record.html")
     script = _texts("script", SCRIPTS)
     made: str = template.render(
@@ -73,11 +74,11 @@ def record_html(
         all_cases=ALL,
         governing_case=findings.utilisations[0].case,
         page_cases=[c.name for c in findings.solution.cases[1:]],
-        states=[name for name, _ in states_of(findings)],
+        states=[name for name, _ in states_of(findings, repaired)],
         data={
             "inputs": inputs_json(inputs, said.options),
-            "frame": script_json(frame_data(findings)),
-            "figures": script_json({"packed": deflated(script_json(case_figures(findings)).encode())}),
+            "frame": script_json(frame_data(findings, repaired)),
+            "figures": script_json({"packed": deflated(script_json(case_figures(findings, repaired)).encode())}),
             "diagrams": script_json(_diagrams(findings)),
         },
     )

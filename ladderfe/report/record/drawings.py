@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from ladderfe.checks import Findings
 from ladderfe.condition.repaired import Repaired
 from ladderfe.report import sheets
+from ladderfe.report.record.compact import compact
 
 __all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheet", "joined", "rail_diagrams", "section_sheet"]
 
@@ -37,9 +38,11 @@ class Drawn(NamedTuple):
     narrow: str
 
 
-def chassis_drawing(findings: Findings) -> Drawn:
+def chassis_drawing(findings: Findings) -> tuple[Drawn, Drawn]:
     """Plan and side view with dimensions."""
-    return _drawn(sheets.chassis_drawing, findings)
+    wide, narrow = (sheets.chassis_drawing(findings, narrow=n) for n in (False, True))
+    plan, side = (Drawn(inline(a), inline(b)) for a, b in zip(wide, narrow, strict=True))
+    return plan, side
 
 
 def rail_diagrams(findings: Findings, case: str) -> list[Drawn]:
@@ -60,8 +63,12 @@ def plate_sheet(states: Repaired, title: str) -> tuple[Drawn, tuple[str, ...]]:
 
 
 def inline(svg: str) -> str:
-    """An SVG document as part of an HTML page: without its head, without styles that would reach beyond it, and with
-    names of its own for what it refers to."""
+    """An SVG document as part of an HTML page: without its head, without styles that would reach beyond it, with names
+    of its own for what it refers to, in few letters."""
+    return compact(_bare(svg))
+
+
+def _bare(svg: str) -> str:
     text = OWN_STYLE.sub("", HEAD.sub("", svg, count=1)).strip()
     wanted, own = set(REFERRED.findall(text)), sha256(text.encode()).hexdigest()[:8]
     text = NAMED.sub(lambda m: f' id="{own}-{m[1]}"' if m[1] in wanted else "", text)
@@ -70,7 +77,8 @@ def inline(svg: str) -> str:
 
 
 def _drawn(draw: Callable[..., str], *what: Any) -> Drawn:
-    return Drawn(joined(inline(draw(*what))), joined(inline(draw(*what, narrow=True))))
+    wide, narrow = (compact(joined(_bare(draw(*what, **more)))) for more in ({}, {"narrow": True}))
+    return Drawn(wide, narrow)
 
 
 def joined(svg: str) -> str:

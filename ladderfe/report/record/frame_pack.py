@@ -2,8 +2,9 @@
 
 Sections looked at that lie between others as a straight line would have it are left out (`record/thinned.py`); corners
 that agree in place and in all values are kept once, places in whole steps of `STEP` mm, utilisations in per cent as
-bytes, and all of it is packed by DEFLATE.  None above 100 % becomes 100 or less, none below becomes more, so that the
-break in the colours is true.
+bytes, all cases of a corner together, and all of it is packed by DEFLATE.  Places axis by axis and numbers of corners
+are told by how much they differ from the one before, which packs to less.  None above 100 % becomes 100 or less, none
+below becomes more, so that the break in the colours is true.
 """
 
 from __future__ import annotations
@@ -31,11 +32,14 @@ MOST = 255
 FURTHEST = STEP * 32767
 
 
-def states_of(findings: Findings) -> tuple[tuple[str, Findings], ...]:
-    """Name and findings of every state, what the vehicle is now first."""
-    if findings.as_found is None:
-        return (("as the file has it", findings),)
-    return (("as found", findings), ("as built", findings.as_found.built))
+def states_of(findings: Findings, repaired: Findings | None = None) -> tuple[tuple[str, Findings], ...]:
+    """Name and findings of every state, what the vehicle is now first, what a plan makes of it last (where its cases
+    are those of the others)."""
+    now = "as the file has it" if findings.as_found is None else "as found"
+    built = [("as built", findings.as_found.built)] if findings.as_found else []
+    names = [c.name for c in findings.solution.cases]
+    after = [("as repaired", repaired)] if repaired and [c.name for c in repaired.solution.cases] == names else []
+    return ((now, findings), *built, *after)
 
 
 def per_cent(ratios: NDArray[np.float64]) -> NDArray[np.uint8]:
@@ -51,7 +55,7 @@ def band_of(ratio: float) -> int:
     return min(max(int(np.searchsorted(BAND_EDGES, ratio)) - 1, 0), len(BANDS) - 1)
 
 
-def frame_data(findings: Findings) -> dict[str, Any]:
+def frame_data(findings: Findings, repaired: Findings | None = None) -> dict[str, Any]:
     """What the viewer reads: states with their walls, names of cases, bands."""
     cases = [c.name for c in findings.solution.cases[1:]]
     return {
@@ -59,7 +63,7 @@ def frame_data(findings: Findings) -> dict[str, Any]:
         "cases": cases,
         "bands": list(BANDS),
         "edges": [round(100 * e) for e in BAND_EDGES[1:-1]],
-        "states": [_state(name, f) for name, f in states_of(findings)],
+        "states": [_state(name, f) for name, f in states_of(findings, repaired)],
     }
 
 
@@ -80,14 +84,14 @@ def _state(name: str, findings: Findings) -> dict[str, Any]:
         "parts": parts,
         "across": [p.kind != "rail" for p in mesh.parts],
         "walls": walls,
-        "corners": _packed(corner.reshape(-1, 4), np.uint32 if len(first) > 65535 else np.uint16),
+        "corners": _packed(_steps(corner.ravel()), np.uint32 if len(first) > 65535 else np.uint16),
         "wide": len(first) > 65535,
         "lines": _packed(4 * which[:, 0] + which[:, 1], np.uint32),
         "part": _packed(np.array(own), np.uint16),
         "wall": _packed(np.array([walls.index(w) for w in strips.walls]), np.uint16),
-        "places": _packed(places[first], np.int16),
+        "places": _packed(np.array([_steps(own) for own in places[first].T]), np.int16),
         "along": _packed(along[first], np.int16),
-        "use": _packed(use[first].T, np.uint8),
+        "use": _packed(use[first], np.uint8),
     }
 
 
@@ -98,6 +102,11 @@ def _shared(keys: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int6
     rank = np.zeros(len(first), dtype=np.int64)
     rank[order] = np.arange(len(first))
     return first[order], rank[corner.ravel()]
+
+
+def _steps(values: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Each value less the one before; as words of fixed width they add up again, whatever runs over."""
+    return np.diff(values, prepend=0)
 
 
 def _packed(values: NDArray[Any], kind: type[np.generic]) -> str:

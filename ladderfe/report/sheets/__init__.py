@@ -4,11 +4,10 @@ from ladderfe.report.sheets.chassis_sheet import chassis_drawing
 from ladderfe.report.sheets.plan_plates import plan_drawings, undrawn
 from ladderfe.report.sheets.plate_sheet import plate_sheet
 from ladderfe.report.sheets.plates import PlateDrawing, PlateHole, PlateWeld
-from ladderfe.report.sheets.rail_curves import case_diagrams_data
 from ladderfe.report.sheets.rail_sheet import rail_diagrams
 from ladderfe.report.sheets.section_sheet import section_sheet
 
 __all__ = [
-    "PlateDrawing", "PlateHole", "PlateWeld", "case_diagrams_data", "chassis_drawing", "plan_drawings", "plate_sheet",
+    "PlateDrawing", "PlateHole", "PlateWeld", "chassis_drawing", "plan_drawings", "plate_sheet",
     "rail_diagrams", "section_sheet", "undrawn",
 ]  # fmt: skip

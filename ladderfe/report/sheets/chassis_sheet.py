@@ -13,35 +13,47 @@ from ladderfe.report.sheets.chassis_views import Views, draw_plan, draw_side, pl
 from ladderfe.report.sheets.dimensions import Label, chain, labels_beside, labels_height, scale_bar, upright_dimension
 from ladderfe.report.sheets.letters import width_of
 from ladderfe.report.sheets.outlines import stretches
-from ladderfe.report.sheets.pen import NARROW, WIDE, Across, Pen, Point
+from ladderfe.report.sheets.pen import NARROW, UPRIGHT, Across, Pen, Point
 from ladderfe.report.sheets.words import mm, section_words, span_words
 
 __all__ = ["chassis_drawing"]
 
-ABOUT = (
-    "Plan and side view to one scale, front to the left. Lengths in mm; stations count rearward from the datum, "
-    "heights are those of the rails' middle. Thin chain lines: centre lines and axles; wheels for orientation, their "
-    "width is not given."
+PLAN = (
+    "Plan to scale, front to the left. Lengths in mm; stations count rearward from the datum. Thin chain lines: centre "
+    "lines and axles; wheels for orientation, their width is not given."
 )
-KEY = (
-    "Triangle: mount. Ring: spring eye or seat. Dashed: behind the rail. Filled triangle: datum. Figures at the ends: "
-    "over the rails' outer faces, and depth."
+SIDE = (
+    "Left rail from the left to the same scale, front to the left. Lengths in mm; stations count rearward from the "
+    "datum, heights are those of the rails' middle."
+)
+PLAN_KEY = (
+    "Triangle: mount. Ring: spring eye or seat. Filled triangle: datum. Figures at the ends: over the rails' outer "
+    "faces."
+)
+SIDE_KEY = (
+    "Triangle: mount. Ring: spring eye or seat. Dashed: behind the rail. Figures at the ends: depth. Below: A, B, ...: "
+    "the rails' sections; overhangs and wheelbase; the whole length."
 )
 BENDS = "Over the side view: station: height of the rail's middle / over the outer faces of both rails."
 
 
-def chassis_drawing(findings: Findings, *, narrow: bool = False) -> str:
-    """The chassis of findings as built, as an SVG document; `narrow`: for a page 360 px wide."""
+def chassis_drawing(findings: Findings, *, narrow: bool = False) -> tuple[str, str]:
+    """The chassis of findings as built, plan and side view, as SVG documents; `narrow`: for a page 360 px wide."""
+    v = _views(findings, "plan", PLAN, narrow)
+    plan = v.pen.svg(_plan_key(v, _plan(v, v.pen.head([PLAN]))) + v.pen.format.margin / 2)
+    v = _views(findings, "side view", SIDE, narrow)
+    y = _chains(v, _side(v, v.pen.head([SIDE])))
+    return plan, v.pen.svg(_key(v, y) + v.pen.format.margin / 2)
+
+
+def _views(findings: Findings, name: str, about: str, narrow: bool) -> Views:
+    """An empty sheet with the scale that both views have."""
     state = findings if findings.as_found is None else findings.as_found.built
     chassis, mesh = state.chassis, state.solution.mesh
-    pen = Pen(NARROW if narrow else WIDE, f"{chassis.title}: chassis drawing", ABOUT)
+    pen = Pen(NARROW if narrow else UPRIGHT, f"{chassis.title}: {name}", about)
     low, high = _reach(chassis)
     left = pen.format.margin + 2.4 * pen.format.size
-    v = Views(pen, chassis, mesh, (pen.format.width - 2 * left) / (high - low), left, low)
-    y = _plan(v, pen.head([ABOUT]))
-    y = _side(v, y)
-    y = _chains(v, y)
-    return pen.svg(_key(v, y) + pen.format.margin / 2)
+    return Views(pen, chassis, mesh, (pen.format.width - 2 * left) / (high - low), left, low)
 
 
 def _reach(chassis: Chassis) -> tuple[float, float]:
@@ -125,14 +137,15 @@ def _heights(v: Views) -> None:
     pen.line("centre", (left, y), (right, y))
     words = "height 0" if f is NARROW else "datum height 0"
     rail = rail_of(c, "left")
+    front, rear = c.axles
+    middle = (front.station + front.tyre_radius + rear.station - rear.tyre_radius) / 2
     places: list[tuple[Point, Across]] = []
-    for station, across in ((rail.end, "right"), (rail.start, "left")):
+    for station, across in ((middle, "left"), (rail.end, "right"), (rail.start, "left")):
         bottom = v.from_side(0, float(rail_point(rail, station)[2]) - shape_at(rail, station).depth / 2)[1]
-        x = v.x_of(station) + (-4 if across == "right" else 4)
+        x = v.x_of(station) + (-4 if across == "right" else 6)
         places += [((x, max(bottom, y) + k * f.small), across) for k in (1.2, 2.4)]  # type: ignore[misc]
     pen.first_free(words, places, "soft", size=f.small, what="datum")
-    front, rear = c.axles
-    x = v.x_of((front.station + front.tyre_radius + rear.station - rear.tyre_radius) / 2)
+    x = v.x_of(middle)
     upright_dimension(pen, x, (y, ground), mm(-c.ground), (x - 6, x - 6), "ground")
 
 
@@ -158,19 +171,31 @@ def _chains(v: Views, top: float) -> float:
     return y + 8
 
 
-def _key(v: Views, top: float) -> float:
-    """Section notes, the key of signs and the scale bar."""
-    pen, c, narrow = v.pen, v.chassis, v.pen.format is NARROW
-    own = stretches(rail_of(c, "left"))
-    y = pen.notes(["Sections of the rails, outside depth x width x wall:"], top, "soft")
-    rows = [f"{chr(65 + k)}, {mm(s.start)} to {mm(s.end)}: {span_words(s.first, s.last)}" for k, s in enumerate(own)]
-    y = pen.notes(rows, y - 2, "text")
-    if narrow:
+def _plan_key(v: Views, top: float) -> float:
+    """The key of signs and the scale bar."""
+    pen, c = v.pen, v.chassis
+    y = top
+    if pen.format is NARROW:
         y = pen.notes(["Crossmembers:"], y, "soft")
         y = pen.notes([f"{m.name}: {section_words(m.shape)}" for m in c.crossmembers], y - 2, "text")
         tracks = ", ".join(f"{a.name} {mm(a.track)}" for a in c.axles)
         y = pen.notes([f"Track: {tracks}."], y, "soft")
+    return _scale(v, pen.notes([PLAN_KEY], y))
+
+
+def _scale(v: Views, y: float) -> float:
+    """The scale bar below a height; returns the height below it."""
+    f = v.pen.format
+    scale_bar(v.pen, f.width - f.margin, y + f.size, v.scale, f.width / 4)
+    return y + 2 * f.size
+
+
+def _key(v: Views, top: float) -> float:
+    """Section notes, the key of signs and the scale bar."""
+    pen, narrow = v.pen, v.pen.format is NARROW
+    own = stretches(rail_of(v.chassis, "left"))
+    y = pen.notes(["Sections of the rails, outside depth x width x wall:"], top, "soft")
+    rows = [f"{chr(65 + k)}, {mm(s.start)} to {mm(s.end)}: {span_words(s.first, s.last)}" for k, s in enumerate(own)]
+    y = pen.notes(rows, y - 2, "text")
     y = pen.notes([BENDS] if narrow else [], y)
-    y = pen.notes([KEY], y)
-    scale_bar(pen, pen.format.width - pen.format.margin, y + pen.format.size, v.scale, pen.format.width / 4)
-    return y + 2 * pen.format.size
+    return _scale(v, pen.notes([SIDE_KEY], y))

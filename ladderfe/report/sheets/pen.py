@@ -16,7 +16,7 @@ from ladderfe.report.labels import Box
 from ladderfe.report.sheets.letters import DOWN, UP, width_of, wrapped
 from ladderfe.report.vector import FONTS, escaped, number, points_text
 
-__all__ = ["NARROW", "TICK", "WIDE", "Across", "Format", "Pen", "Point", "box_of"]
+__all__ = ["NARROW", "TICK", "UPRIGHT", "WIDE", "Across", "Format", "Pen", "Point", "box_of"]
 
 Point = tuple[float, float]
 Across = Literal["left", "center", "right"]
@@ -82,6 +82,8 @@ class Format:
 
 
 WIDE: Final = Format(1100, 17, 12, 11, 20)
+#: For a page of A4 held upright, 180 mm x 235 mm of it: letters of 11 are 7.2 pt there on sheets up to 1018 high.
+UPRIGHT: Final = Format(780, 17, 12, 11, 16)
 #: For a telephone held upright: no letters under 9.
 NARROW: Final = Format(360, 12.5, 9.5, 9, 8)
 

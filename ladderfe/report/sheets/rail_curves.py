@@ -23,8 +23,7 @@ from ladderfe.report.sheets.words import without_side
 from ladderfe.sections.kept import lately
 
 __all__ = [
-    "Curve", "LineLoad", "PointLoad", "RailCurves", "case_diagrams_data", "level_values",
-    "rail_curves", "turning_values",
+    "Curve", "LineLoad", "PointLoad", "RailCurves", "level_values", "rail_curves", "turning_values",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -269,21 +268,3 @@ def level_values(curve: Curve, longest: float) -> tuple[tuple[float, float], ...
                 out.append((float(x[first] + x[k - 1]) / 2, float(v[first])))
             first = k
     return tuple(out)
-
-
-def case_diagrams_data(findings: Findings) -> dict[str, object]:
-    """Diagrams of all cases for a page that switches between them: by side the stations looked at (0.1 mm), by case V
-    in N, M and T in N m, whole numbers."""
-    out: dict[str, object] = {}
-    for side in ("left", "right"):
-        rows = _rows(findings, side)
-        cases = {
-            case.name: {
-                name: [round(sign * float(v) / unit) for v in rows.resultants[:, k, c]]
-                for name, k, sign, unit in (("V", 2, -1, 1), ("M", 4, -1, 1000), ("T", 3, 1, 1000))
-            }
-            for c, case in enumerate(findings.solution.cases)
-            if c
-        }
-        out[side] = {"station": [round(float(x), 1) for x in rows.along], "cases": cases}
-    return out

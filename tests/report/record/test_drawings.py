@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 
 from ladderfe.report.record import drawings
@@ -56,3 +57,31 @@ def test_lists_are_kept_together():
     assert isinstance(part, Prose)
     assert [(kind, len(own)) for kind, own in groups(part.blocks)] == [("list", 2), ("table", 1)]
     assert prose() == ()
+
+
+def test_drawings_in_few_letters_are_the_same_to_the_hundredth():
+    """Random places in hundredths, read back by adding up the steps in whole hundredths, as SVG 1.1 section 8.3 has
+    m and l; letters that stand between are commas or the sign of a number."""
+    chance = random.Random(7)
+    for _ in range(200):
+        places = [(chance.randrange(-200000, 200000), chance.randrange(-200000, 200000)) for _ in range(9)]
+        words = [f"{x / 100:.2f}".rstrip("0").rstrip(".") + f",{y / 100:.2f}" for x, y in places]
+        path = f'<path class="curve" d="M{words[0]}L{"L".join(words[1:4])}M{words[4]}L{"L".join(words[5:])}"/>'
+        area = f'<polygon class="area" points="{" ".join(words)}"/>'
+        for svg, closed in ((path, False), (area, True)):
+            made = drawings.compact(svg)
+            assert made.startswith('<path class="area"' if closed else '<path class="curve"')
+            assert places_of(made) == places
+            assert ('z"/>' in made) is closed
+    other = '<path d="M1,2Q3,4 5,6"/><text>M1,2L3,4</text>'
+    assert drawings.compact(other) == other
+
+
+def places_of(svg):
+    """Places of a path of M, m and l in hundredths."""
+    out, x, y = [], 0, 0
+    for kind, words in re.findall(r"([Mml])([-\d.,]+)", re.search(r' d="([^"]*)"', svg)[1]):
+        a, b = (round(100 * float(v)) for v in re.findall(r"-?(?:\d+\.\d+|\.\d+|\d+)", words))
+        x, y = (a, b) if kind == "M" else (x + a, y + b)
+        out.append((x, y))
+    return out

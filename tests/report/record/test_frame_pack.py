@@ -83,11 +83,12 @@ def test_the_pack_holds_the_frame(demo_findings):
     data = frame_data(demo_findings)
     (state,) = data["states"]
     strips = thinned_strips(demo_findings)
-    places = unpacked(state["places"], "<i2").reshape(-1, 3) * data["step"]
-    corners = unpacked(state["corners"], "<u2")
+    steps = unpacked(state["places"], "<i2").reshape(3, -1)
+    places = np.cumsum(steps, axis=1, dtype=np.int16).T * data["step"]
+    corners = np.cumsum(unpacked(state["corners"], "<u2"), dtype=np.uint16)
     assert np.abs(places[corners] - strips.corners.reshape(-1, 3)).max() <= data["step"] / 2 + 1e-9
     values = corner_values(demo_findings, strips, "utilisation").reshape(len(corners), -1)[:, 1:]
-    use = unpacked(state["use"], "u1").reshape(1 + len(data["cases"]), -1)[:, corners].T
+    use = unpacked(state["use"], "u1").reshape(-1, 1 + len(data["cases"]))[corners]
     capped = np.minimum(100 * values, 255)
     assert np.abs(use[:, 1:] - capped).max() <= 1
     assert ((use[:, 1:] > 100) == (values > 1)).all()

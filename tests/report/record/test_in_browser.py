@@ -66,15 +66,19 @@ def test_choosing_a_case_changes_frame_and_figures(desk):
 def test_choosing_the_state_as_built(desk):
     """As found 529.8 % and as built 143.3 % in this case, as the page of `ladderfe check --readings` says."""
     choose(desk, 6)
-    found = picture(desk), table(desk)
+    bar = "document.querySelector('#bars .chosen .now').innerText + document.getElementById('bars-state').innerText"
+    found, found_bar = (picture(desk), table(desk)), desk.evaluate(bar)
     desk.evaluate("document.querySelectorAll('input[name=state]')[1].click()")
     desk.evaluate(FRAMES)
-    built = picture(desk), table(desk)
+    built, built_bar = (picture(desk), table(desk)), desk.evaluate(bar)
     desk.evaluate("document.querySelectorAll('input[name=state]')[0].click()")
     assert found[0] != built[0]
     assert "529.8" in found[1]
     assert "143.3" in built[1]
     assert "143.3" not in found[1]
+    assert (found_bar[:5], built_bar[:5]) == ("529.8", "143.3")
+    assert found_bar.endswith("as found")
+    assert built_bar.endswith("as built")
 
 
 def test_bars_choose_too(desk):

@@ -14,15 +14,26 @@ from ladderfe.report.sheets.words import section_words, span_words
 
 
 @pytest.fixture(scope="module", params=[False, True], ids=["wide", "narrow"])
-def sheet(request, demo_findings, sheet_of):
-    return sheet_of(chassis_drawing(demo_findings, narrow=request.param))
+def views(request, demo_findings, sheet_of):
+    """Plan and side view."""
+    return tuple(sheet_of(svg) for svg in chassis_drawing(demo_findings, narrow=request.param))
 
 
-def test_chains_add_up_to_the_overall_length(sheet, demo_findings):
+@pytest.fixture(scope="module")
+def plan(views):
+    return views[0]
+
+
+@pytest.fixture(scope="module")
+def side(views):
+    return views[1]
+
+
+def test_chains_add_up_to_the_overall_length(side):
     """Of the demo chassis file: 0 to 3900 mm, axles at 680 and 680 + 2360 mm, sections to 600 and 2750 mm."""
-    assert [t.number for t in sheet.of("overall")] == [3900]
-    assert [t.number for t in sheet.of("overhangs")] == [680, 2360, 860]
-    assert [t.number for t in sheet.of("sections")] == [600, 2150, 1150]
+    assert [t.number for t in side.of("overall")] == [3900]
+    assert [t.number for t in side.of("overhangs")] == [680, 2360, 860]
+    assert [t.number for t in side.of("sections")] == [600, 2150, 1150]
 
 
 def test_chains_add_up_for_stations_with_many_decimals(demo_findings, sheet_of):
@@ -30,13 +41,13 @@ def test_chains_add_up_for_stations_with_many_decimals(demo_findings, sheet_of):
     front, rear = demo_findings.chassis.axles
     axles = replace(front, station=680.04), replace(rear, station=3039.97)
     chassis = replace(demo_findings.chassis, axles=axles)
-    sheet = sheet_of(chassis_drawing(replace(demo_findings, chassis=chassis)))
+    sheet = sheet_of(chassis_drawing(replace(demo_findings, chassis=chassis))[1])
     assert [t.number for t in sheet.of("overhangs")] == [680, 2360, 860]
 
 
-def test_stations_are_those_of_the_chassis(sheet, demo_findings):
+def test_stations_are_those_of_the_chassis(plan, demo_findings):
     c = demo_findings.chassis
-    told = [t.words for t in sheet.of("station")]
+    told = [t.words for t in plan.of("station")]
     wanted = {(m.station_left, m.name) for m in c.crossmembers} | {(o.station, o.name.split()[0]) for o in c.outriggers}
     wanted |= {(a.station, f"{a.name} axle") for a in c.axles} | {
         (s, "spring eye") for a in c.axles for s, _ in a.seats
@@ -46,26 +57,27 @@ def test_stations_are_those_of_the_chassis(sheet, demo_findings):
         assert any(w.startswith(f"{station:g} ") and (name in w or w.endswith("…")) for w in told), (station, name)
 
 
-def test_sizes_at_the_ends(sheet, demo_findings):
+def test_sizes_at_the_ends(plan, side, demo_findings):
     """By the file: half spacing 350 and 400 mm to the middle, rails 70 wide; depths 110 and 100; ground 540 below."""
-    assert sorted(t.number for t in sheet.of("spacing")) == [2 * 350 + 70, 2 * 400 + 70]
-    assert sorted(t.number for t in sheet.of("depth")) == [100, 110]
-    assert [t.number for t in sheet.of("ground")] == [540]
+    assert sorted(t.number for t in plan.of("spacing")) == [2 * 350 + 70, 2 * 400 + 70]
+    assert sorted(t.number for t in side.of("depth")) == [100, 110]
+    assert [t.number for t in side.of("ground")] == [540]
     assert over_rails(demo_findings.chassis, 900) == 2 * 370 + 70
 
 
-def test_stations_lie_to_scale(sheet, demo_findings):
+def test_stations_lie_to_scale(side):
     """Extension lines of the overall dimension and of the wheelbase stand as far apart as they should."""
-    middle = {t.number: (t.box.left + t.box.right) / 2 for what in ("overall", "overhangs") for t in sheet.of(what)}
+    middle = {t.number: (t.box.left + t.box.right) / 2 for what in ("overall", "overhangs") for t in side.of(what)}
     # middles of 3900 (1950), 680 (340), 2360 (1860) and 860 (3470)
     places = [(1950, middle[3900]), (340, middle[680]), (1860, middle[2360]), (3470, middle[860])]
     scales = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairwise(sorted(places))]
     assert scales == pytest.approx([scales[0]] * 3, rel=0.01)  # words are put to a hundredth of a pixel
 
 
-def test_rails_are_drawn_to_one_scale(sheet):
+def test_rails_are_drawn_to_one_scale(plan, side):
     """Both rails in plan 70 mm wide at their ends, the side view 110 mm deep at its front end, in the overall scale."""
-    polygons = [[tuple(map(float, p.split(","))) for p in e.get("points").split()] for e in sheet.shapes("metal")]
+    metal = [e for v in (plan, side) for e in v.shapes("metal")]
+    polygons = [[tuple(map(float, p.split(","))) for p in e.get("points").split()] for e in metal]
     assert len(polygons) == 3
     sizes = []
     for points in polygons:
@@ -73,6 +85,14 @@ def test_rails_are_drawn_to_one_scale(sheet):
         ys = [y for x, y in points if x == left]
         sizes.append((max(ys) - min(ys)) / (max(x for x, _ in points) - left) * 3900)
     assert sizes == pytest.approx([70, 70, 110], abs=0.3)  # hundredths of a pixel over a few of them
+
+
+def test_letters_are_no_smaller_than_seven_points_on_paper(demo_findings, sheet_of):
+    """Printed in a box of 180 mm x 235 mm, as `print.css` has it for A4 held upright; a point is 1/72 inch."""
+    for svg in chassis_drawing(demo_findings):
+        sheet = sheet_of(svg)
+        scale = min(180 / sheet.width, 235 / sheet.height) / 25.4 * 72
+        assert min(t.size for t in sheet.told) * scale >= 7
 
 
 def test_stretches_cut_for_readings_are_one_again(demo_findings):

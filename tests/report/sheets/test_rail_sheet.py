@@ -12,7 +12,7 @@ import ladderfe
 from ladderfe.chassis import read_chassis
 from ladderfe.checks import check
 from ladderfe.checks.contraflexure import contraflexure
-from ladderfe.report.sheets import case_diagrams_data, rail_diagrams
+from ladderfe.report.sheets import rail_diagrams
 from ladderfe.report.sheets.rail_curves import Curve, _rows, level_values, rail_curves, turning_values
 
 MODELS = Path(ladderfe.__file__).parent.parent / "models"
@@ -108,20 +108,6 @@ def test_turning_values_of_a_made_up_curve():
     assert turning_values(curve, 0.1)[:3] == ((1.0, 4.0), (2.0, 1.0), (3.0, 1.2))
     steps = Curve(x, x, x, np.array([0.0, 2.0, 2.0, 2.0, 5.0, 5.0, 0.0]))
     assert level_values(steps, 1.5) == ((2.0, 2.0),)
-
-
-def test_data_of_all_cases(plain_findings):
-    data = case_diagrams_data(plain_findings)
-    for side in ("left", "right"):
-        rows = _rows(plain_findings, side)
-        assert data[side]["station"] == [round(float(v), 1) for v in rows.along]
-        names = [c.name for c in plain_findings.solution.cases[1:]]
-        assert list(data[side]["cases"]) == names
-        k = plain_findings.solution.case(names[-1])
-        own = data[side]["cases"][names[-1]]
-        assert own["M"] == pytest.approx(-rows.resultants[:, 4, k] / 1e3, abs=0.5)
-        assert own["V"] == pytest.approx(-rows.resultants[:, 2, k], abs=0.5)
-        assert own["T"] == pytest.approx(rows.resultants[:, 3, k] / 1e3, abs=0.5)
 
 
 def test_an_unknown_case_is_refused(plain_findings):

@@ -31,7 +31,8 @@ def findings(request):
 
 @pytest.mark.parametrize("narrow", [False, True], ids=["wide", "narrow"])
 def test_words_do_not_overlap_or_leave_the_sheet(findings, narrow, sheet_of):
-    sheet_of(chassis_drawing(findings, narrow=narrow)).in_order()
+    for svg in chassis_drawing(findings, narrow=narrow):
+        sheet_of(svg).in_order()
     sheet_of(section_sheet(findings, narrow=narrow)).in_order()
     cases = [c.name for c in findings.solution.cases[1:]]
     for k, case in enumerate((cases[0], *random.Random(5).sample(cases[1:], 2))):
@@ -49,7 +50,7 @@ def test_names_are_escaped(demo_findings, sheet_of):
     mounts = tuple(replace(m, name=name) if m.name == "battery tray" else m for m in demo_findings.chassis.mounts)
     chassis = replace(demo_findings.chassis, title='<svg> & "sheet"\x00', mounts=mounts)
     changed = replace(demo_findings, chassis=chassis)
-    sheet = sheet_of(chassis_drawing(changed))
+    sheet = sheet_of(chassis_drawing(changed)[0])
     assert any(t.words == '480 eye <b> & "bolt" \ufffd' for t in sheet.told)
     assert sheet.root.get("aria-label").startswith('<svg> & "sheet"\ufffd')
     sheet_of(section_sheet(changed)).in_order()
@@ -60,8 +61,9 @@ def test_long_names_are_cut_to_their_room(demo_findings, sheet_of):
     long = tuple(replace(c, name=f"{c.name} " + 30 * "very long ") for c in demo_findings.chassis.crossmembers)
     chassis = replace(demo_findings.chassis, crossmembers=long, title="a title " * 40)
     for narrow in (False, True):
-        for make in (chassis_drawing, section_sheet):
-            sheet_of(make(replace(demo_findings, chassis=chassis), narrow=narrow)).in_order()
+        changed = replace(demo_findings, chassis=chassis)
+        for svg in (*chassis_drawing(changed, narrow=narrow), section_sheet(changed, narrow=narrow)):
+            sheet_of(svg).in_order()
 
 
 def test_words_are_no_wider_than_the_table_has_them():

@@ -14,22 +14,29 @@ const unpack = (text, Kind) => new Kind(inflate(bytes(text)).buffer);
 
 const unpackJson = (text) => JSON.parse(new TextDecoder().decode(inflate(bytes(text))));
 
+/** Numbers told by how much they differ from the one before, as they are; they run over as they did on packing. */
+function summed(numbers) {
+  for (let i = 1; i < numbers.length; i += 1) numbers[i] += numbers[i - 1];
+  return numbers;
+}
+
 /** One state of the frame: corners of walls, numbers of corners (4 a wall), places in mm from the middle of the frame. */
 function unpackState(state, step) {
   const packed = unpack(state.places, Int16Array);
+  const count = packed.length / 3;
+  const axes = [0, 1, 2].map((k) => summed(packed.subarray(k * count, (k + 1) * count)));
   const places = new Float32Array(packed.length);
   const low = [1e9, 1e9, 1e9];
   const high = [-1e9, -1e9, -1e9];
-  packed.forEach((v, i) => {
+  places.forEach((_, i) => {
     const k = i % 3;
-    places[i] = v * step;
+    places[i] = axes[k][(i - k) / 3] * step;
     low[k] = Math.min(low[k], places[i]);
     high[k] = Math.max(high[k], places[i]);
   });
   const middle = low.map((v, k) => (v + high[k]) / 2);
   for (let i = 0; i < places.length; i += 1) places[i] -= middle[i % 3];
-  const corners = unpack(state.corners, state.wide ? Uint32Array : Uint16Array);
-  const count = places.length / 3;
+  const corners = summed(unpack(state.corners, state.wide ? Uint32Array : Uint16Array));
   const use = unpack(state.use, Uint8Array);
   return {
     name: state.name, parts: state.parts, across: state.across, walls: state.walls, places, corners, count,
@@ -38,7 +45,7 @@ function unpackState(state, step) {
     part: unpack(state.part, Uint16Array),
     wall: unpack(state.wall, Uint16Array),
     along: unpack(state.along, Int16Array),
-    of: (c) => use.subarray(c * count, (c + 1) * count),
+    of: (c) => Uint8Array.from({ length: count }, (_, i) => use[i * (use.length / count) + c]),
     normals: normals(places, corners),
   };
 }

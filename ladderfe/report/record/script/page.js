@@ -12,15 +12,27 @@ function row(cells, tag) {
   cells.forEach((words, k) => {
     const cell = document.createElement(tag);
     cell.className = k === 0 || k === 2 ? "r" : "l";
-    if (tag === "td" && words.includes(" OVER")) {
-      const over = document.createElement("b");
-      over.className = "over";
-      over.textContent = words;
-      cell.append(over);
-    } else cell.textContent = words;
+    cell.append(tag === "td" ? marked(words) : words);
     tr.append(cell);
   });
   return tr;
+}
+
+/** Words, those over a limit set apart. */
+function marked(words) {
+  if (!words.includes(" OVER")) return words;
+  const over = document.createElement("b");
+  over.className = "over";
+  over.textContent = words;
+  return over;
+}
+
+/** A bar of a case in the state that is shown. */
+function showBar(item, [words, length, band, beyond]) {
+  const bar = item.querySelector(".bar");
+  bar.className = `bar band-${band}${beyond ? " beyond" : ""}`;
+  bar.style.width = `${length}%`;
+  item.querySelector(".now").replaceChildren(marked(words));
 }
 
 function tell() {
@@ -29,6 +41,7 @@ function tell() {
   const both = figures.states.length > 1 ? `, ${told.name}` : "";
   document.getElementById("case-name").textContent = name + both;
   document.getElementById("case-about").textContent = about;
+  document.querySelectorAll("#bars-state").forEach((span) => { span.textContent = told.name; });
   const table = document.getElementById("case-table");
   const all = chosen.number === 0;
   const cut = (cells) => (all ? cells : cells.slice(0, -1));
@@ -36,6 +49,7 @@ function tell() {
   table.tBodies[0].replaceChildren(...told.rows[chosen.number].map((cells) => row(cut(cells), "td")));
   for (const bar of document.querySelectorAll("#bars li")) {
     bar.classList.toggle("chosen", Number(bar.dataset.case) === chosen.number);
+    showBar(bar, told.bars[Number(bar.dataset.case) - 1]);
     bar.querySelector(".pick").setAttribute("aria-pressed", String(Number(bar.dataset.case) === chosen.number));
   }
 }
