@@ -9,6 +9,7 @@ from typing import Any
 from ladderfe.chassis import Chassis, Rail, Side
 from ladderfe.chassis.faults import Faults, closest, listed
 from ladderfe.chassis.lines import Path
+from ladderfe.condition.plan_slots import read_slots
 from ladderfe.condition.plan_types import TIP, Drilled, Edge, Ends, Insert, PlanPlate, Splice
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
 from ladderfe.sections import Box, Channel, Shape, Tube, wall_thickness
@@ -162,6 +163,7 @@ class RowMaker:
             side=side, start=t.start, end=t.end, kind=t.kind, wall=wall, thickness=t.thickness, width=t.width,
             centre=centre, face=t.face or ("inside" if t.kind in ("boxing", "sleeve") else "outside"), ends=ends,
             taper=taper, weld=self._edge(path, t.weld), end_weld=t.end_weld is not False, line=self._line(path),
+            slots=read_slots(self.faults, path, t, rail, shape),
         )  # fmt: skip
 
     def _clean(self, path: Path) -> bool:

@@ -22,8 +22,8 @@ from ladderfe.chassis.schema_overlay import overlay_schema
 from ladderfe.chassis.tables import json_schema_of
 from ladderfe.units import ANGLE, LENGTH
 
-__all__ = ["HoleTable", "InsertTable", "PlanFile", "PlateTable", "RepairTable", "SpliceTable", "WeldTable",
-           "plan_schema"]  # fmt: skip
+__all__ = ["HoleTable", "InsertTable", "PlanFile", "PlateTable", "RepairTable", "SlotTable", "SpliceTable",
+           "WeldTable", "plan_schema"]  # fmt: skip
 
 PlanRail = Annotated[Literal["left", "right", "both"], spare("")]
 PlateKind = Annotated[Literal["doubler", "cheek", "flange", "boxing", "sleeve"], spare("")]
@@ -48,6 +48,20 @@ class WeldTable(Table):
     )
     run: Size | None = given("length of each run of a stitched seam")
     pitch: Size | None = given("from the middle of one run to the middle of the next")
+
+
+class SlotTable(Table):
+    """Slots through the rail's walls that hold a sleeve: one row along the middle of each wall."""
+
+    length: Size | None = given("length of each over all; 3 widths when left out, a round hole is as long as wide")
+    width: Size | None = given(
+        "its width; 3 times the thickest of its walls, and at least that wall and 8 mm, when left out"
+    )
+    pitch: Size | None = given("from the middle of one to the middle of the next; 2 lengths when left out")
+    wall: Walls | None = given("the walls that have slots; all for all, as when left out")
+    filled: Annotated[bool, spare(True)] | None = given(
+        "true: filled, a plug weld, as when left out; false: a fillet round its edge, by the plate's weld"
+    )
 
 
 class InsertTable(Table):
@@ -77,6 +91,7 @@ class PlateTable(Table):
     taper: Length | None = given("length of each tapered end; at 45 degrees to either edge when left out")
     weld: Annotated[WeldTable | None, spare(None)] = given("welds along its edges")
     end_weld: Annotated[bool, spare(True)] | None = given("whether its ends are welded too; true when left out")
+    slots: Annotated[SlotTable | None, spare(None)] = given("of sleeves: slots through the rail's walls that hold it")
 
 
 class SpliceTable(Table):

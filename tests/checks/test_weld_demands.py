@@ -212,17 +212,13 @@ def test_butt_joints_take_the_stress_across_and_the_shear_along(plans, tmp_path)
 
 
 def test_sleeves_and_plates_of_one_name(plans, tmp_path):
-    """Two plates on both faces of one wall bear one name, and a sleeve has no seams and walls that pull against each
-    other: all are told, each with its own."""
+    """Two plates on both faces of one wall bear one name; a sleeve has slots and no fillets."""
     text = plate(kind="sleeve", wall="", a=2600, b=3100, more="")
     text += plate(more="width = 50\nend_weld = false") + plate(t=2, more='width = 30\nface = "inside"')
     w = weld_sizes(demands(plans, tmp_path, text), weld_steel("S235"))
     told = [(p.plate.kind, p.plate.thickness, [f.kind for f in own]) for p, own in w.by_plate()]
-    assert told == [("sleeve", 3, ["end"] * 2), ("flange", 3, ["edge"] * 2 + ["end"] * 2),
-                    ("flange", 2, ["edge"] * 2 + ["end"] * 2)]  # fmt: skip
-    assert w.by_plate()[1][1][0].length == 500
-    sleeve = w.demands.plates[0]
-    assert sleeve.ends[0].length == W  # of its top or bottom, bent most
-    assert abs(sleeve.force) > 1000
+    assert told == [("flange", 3, ["edge"] * 2 + ["end"] * 2), ("flange", 2, ["edge"] * 2 + ["end"] * 2)]
+    assert w.by_plate()[0][1][0].length == 500
+    assert len(w.slots) == 8
     page = weld_text(w, "file")
     assert page.count("flange plate, left rail, bottom, 1500 to 2000 mm:") == 2
