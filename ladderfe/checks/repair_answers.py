@@ -39,7 +39,7 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_rows import flat_width, plain_wall, plate_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
@@ -185,7 +185,7 @@ def _seam(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     """What a stitched seam does not keep to."""
     if p.weld.pitch:
         shape = built_shape(states, p.side, (p.start + p.end) / 2)
-        width = p.width or (flat_width(shape, p.wall, p.side) if p.wall else shape.depth)
+        width = plate_width(shape, p)
         for b in stitch_rules(p.weld.run, p.weld.pitch, min(p.thickness, *_parents(states, p)), width):
             yield answer(p, b.rule, b.found, "Weld repairs all round")
 

@@ -32,6 +32,11 @@ def remarks(states: Repaired) -> tuple[str, ...]:
             "Closed sections: drill drain and vent holes at the lowest places, and get wax or primer inside "
             "after welding, for heat burns off what is there (common practice)."
         )
+    if any(d not in states.found.built.diaphragms for d in states.chassis.diaphragms):
+        out.append(
+            "Diaphragms: they count as welded to all four walls, once round; weld them in before the box is closed, "
+            "and their last edge by slots through the closing plate (common practice)."
+        )
     if (plan.inserts or plan.plates) and plan.yield_stress is None:
         out.append(
             "The steel of the plates is not stated: it counts as that of the rails, and its yield stress should "

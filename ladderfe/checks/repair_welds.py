@@ -6,15 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import hypot, radians, sin
 
-from ladderfe.chassis import Crossmember, Gusset
+from ladderfe.chassis import Chassis, Crossmember, Diaphragm, Gusset
 from ladderfe.checks.repair_places import built_shape, neighbours
-from ladderfe.condition.plan_rows import flat_width
+from ladderfe.condition.plan_rows import flat_width, plate_width
 from ladderfe.condition.plan_slots import sleeve_joints, slot_rows
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
-from ladderfe.condition.rails import SAME, SIDES, rail_of
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import slot_girth
-from ladderfe.sections import Shape, wall_thickness
+from ladderfe.sections import Shape, cell_of, wall_thickness
 from ladderfe.sections.plated import lies_on
 
 __all__ = ["WELD_KINDS", "WeldRun", "cut_length", "metres_by_kind", "weld_runs"]
@@ -82,8 +82,8 @@ def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     a, b = p.whole
     if p.kind == "boxing":
-        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * shape.depth
-    width = p.width or flat_width(shape, p.wall, p.side)
+        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * plate_width(shape, p)
+    width = plate_width(shape, p)
     tip = TIP[p.ends]
     slope = hypot(p.taper, (1 - tip) * width / 2) if p.taper else 0.0
     return (2 * (b - a) + 4 * slope) * p.weld.share, 2.0 * p.end_weld * tip * width
@@ -99,7 +99,7 @@ def _slots(states: Repaired, p: PlanPlate) -> float:
 
 
 def _joints(states: Repaired) -> list[WeldRun]:
-    """Once round the end of every crossmember and outrigger that was not there before."""
+    """Once round the end of every crossmember and outrigger, and round every diaphragm, that was not there before."""
     built, now = states.found.built, states.chassis
     out = []
     known = [_bare(c, built.gussets) for c in built.crossmembers]
@@ -112,7 +112,16 @@ def _joints(states: Repaired) -> list[WeldRun]:
     for g in now.gussets:
         if g not in built.gussets and g.thickness:  # two plates, both legs from both sides
             out.append(WeldRun(f"gussets {g.name}", "crossmember joint", 4 * (g.web_leg + g.reach)))
+    for d in now.diaphragms:
+        cell = cell_of(shape_at(rail_of(now, d.side), d.station)) or cell_of(_before(now, d))
+        if d not in built.diaphragms and cell is not None:
+            out.append(WeldRun(f"diaphragm {d.name}", "crossmember joint", 2 * float(sum(cell.size))))
     return out
+
+
+def _before(chassis: Chassis, d: Diaphragm) -> Shape:
+    """The rail's shape right before a diaphragm."""
+    return shape_at(rail_of(chassis, d.side), d.station - 2 * SAME)
 
 
 def _bare(c: Crossmember, gussets: Iterable[Gusset]) -> Crossmember:

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from ladderfe.checks.plate_forces import PlateRun, plate_run
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.checks.use_in import members_in
-from ladderfe.condition.plan_rows import flat_width
+from ladderfe.condition.plan_rows import plate_width
 from ladderfe.condition.plan_types import TIP, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired, plate_walls
@@ -97,7 +97,7 @@ def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage:
     """Demand on the welds of one plate of the plan; `stage`: number of the case in which it is welded on.  Sleeves have
     slots (`weld_slots`) and none of these."""
     shape = built_shape(states, plate.side, (plate.start + plate.end) / 2)
-    width = plate.width or (flat_width(shape, plate.wall, plate.side) if plate.wall else shape.depth)
+    width = plate_width(shape, plate)
     run = _run(states, solution, plate)
     ends = _ends(plate, width)
     names, beside = _beside(solution, run, plate.side)

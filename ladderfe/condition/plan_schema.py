@@ -86,7 +86,10 @@ class PlateTable(Table):
     thickness: PlateThickness = required("thickness")
     width: Size | None = given("across the rail; the whole flat of the wall when left out")
     offset: Offset | None = given("how far its middle lies above, or outward of, the middle of the wall")
-    face: Face | None = given("outside or inside of the wall; of boxing plates outside: over the flanges' edges")
+    face: Face | None = given(
+        "outside or inside of the wall, outside when left out; of boxing plates inside, between the flanges, when left "
+        "out, and outside: over the flanges' edges"
+    )
     ends: Ends | None = given("square, tapered (to a third of its width) or spear (to a point); square when left out")
     taper: Length | None = given("length of each tapered end; at 45 degrees to either edge when left out")
     weld: Annotated[WeldTable | None, spare(None)] = given("welds along its edges")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from ladderfe.chassis import with_assumption
 from ladderfe.condition.plan_file import read_plan
 from ladderfe.condition.plan_schema import plan_schema
 from ladderfe.errors import InputError
@@ -206,6 +207,38 @@ def test_slots_belong_to_sleeves(plans, tmp_path):
     text = SLEEVE.replace("sleeve", "doubler").format(rail="left", to=1500, more=more)
     found = problems(plans, tmp_path, text)
     assert found.endswith("plate 1, slots: has no meaning for a doubler plate. Leave it out: sleeves have slots.")
+
+
+BOXED = '[[plates]]\nkind = "boxing"\nrail = "left"\nfrom = 1400\nto = 2700\nthickness = 3\n'
+PLATE = '[[diaphragms]]\nname = "end plate"\nrail = "{}"\nstation = {}\nthickness = 4\n'
+
+
+@pytest.mark.parametrize("station", [1400, 2000, "2.7 m"])
+def test_a_diaphragm_may_stand_where_the_plan_boxes_the_rail(plans, tmp_path, station):
+    """Ends of the box included; it is made again where an assumption is moved."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    station = f'"{station}"' if isinstance(station, str) else station
+    read = read_plan(plans.plan(tmp_path, BOXED + PLATE.format("left", station)))
+    assert [d.name for d in read.over.diaphragms] == ["end plate"]
+    assert not read.base.diaphragms
+    moved = read.over.assumptions[0]
+    again = with_assumption(read.over, moved.key, moved.high)
+    assert again.diaphragms == read.over.diaphragms
+
+
+@pytest.mark.parametrize(("more", "plate", "told"), [
+    ("", ("left", 1300), 'plan.toml:11: diaphragm "end plate", station: has no effect there: the left rail is a '
+     "channel, and only boxes rack (got 1300). Give a station where the rail is a box, or take the diaphragm out."),
+    ("", ("right", 2000), 'plan.toml:11: diaphragm "end plate", station: has no effect there: the right rail is a '
+     "channel, and only boxes rack (got 2000). Give a station where the rail is a box, or take the diaphragm out."),
+    ('ends = "tapered"\ntaper = 50\n', ("left", 1420), 'plan.toml:13: diaphragm "end plate", station: lies on a '
+     "tapered end of the boxing plate, which closes the left rail from 1450 to 2650 mm (got 1420). Put it where the "
+     "rail is closed, or make that end square."),
+])  # fmt: skip
+def test_a_diaphragm_off_what_is_boxed_is_told(plans, tmp_path, more, plate, told):
+    plans.frame(tmp_path, plans.CHANNEL)
+    (line,) = problems(plans, tmp_path, BOXED + more + PLATE.format(*plate)).splitlines()
+    assert line.endswith(told)
 
 
 def test_the_schema_names_the_tables_of_a_plan():
