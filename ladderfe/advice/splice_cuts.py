@@ -128,14 +128,15 @@ class _Work:
         worst, full, one_side, harm = (-1.0, 0.0, 0.0, "", ""), 0.0, 0.0, (-1.0, "")
         for point, x, angle in welds:
             r = self.sections.at(x)
+            own_points = self._same(r, point)
             for way in (1.0, -1.0):
-                stress = self._stress(r, point, angle, way)
-                worst = max(worst, self._greatest(stress, r, point), key=lambda w: w[0])
-                both = self._uses(stress, r, point)
+                stress = self._stress(r, own_points, angle, way)
+                worst = max(worst, self._greatest(stress, r, own_points), key=lambda w: w[0])
+                both = self._uses(stress, r, own_points)
                 full, one_side = max(full, both[0]), max(one_side, both[1])
                 spans = self.cycles.ranges(stress.across)
                 own = float(damage(spans, self.cycles.shares, SLOPE_THREE).max())
-                harm = max(harm, (own, self._wall(r[-1], point)), key=lambda h: float(f"{h[0]:.9g}"))
+                harm = max(harm, (own, self._wall(r[-1], own_points[-1])), key=lambda h: float(f"{h[0]:.9g}"))
         equivalent, across, along, wall, case = worst
         return CutUse(cut, min(stations), max(stations), self._length(cut), across, along, equivalent, wall, case, full,
                       one_side, *harm)  # fmt: skip
@@ -144,7 +145,7 @@ class _Work:
         """(stress point, station, angle of the weld) of a cut."""
         s, k = self.sections, self.section
         g = s.groups
-        for p in range(len(s.stresses.table.walls[k])):
+        for p in self._cut(k):
             stands, y, z = bool(g.upright[k, p]), float(g.y[k, p]), float(g.z[k, p])
             angle = cut.upright if stands else cut.lying
             if not cut.step:
@@ -159,15 +160,30 @@ class _Work:
                 for x in (-cut.step / 2, 0.0, cut.step / 2):
                     yield p, self.station + x, 0.0
 
-    def _stress(self, r: IntArray, point: int, angle: float, way: float) -> CutStress:
+    def _cut(self, section: int) -> list[int]:
+        """Points of a section's own walls: what is lapped on the rail or lies inside it is not cut with it."""
+        return [p for p, wall in enumerate(self.sections.stresses.table.walls[section]) if not _put_on(wall)]
+
+    def _same(self, r: IntArray, point: int) -> IntArray:
+        """Of the sections of rows the points that lie where a point of the section at the station does."""
+        k, s, g = self.section, self.sections.stresses, self.sections.groups
+        out = []
+        for other in s.section[r].tolist():
+            near = self._cut(other) if other != k else [point]
+            away = [abs(g.y[other, p] - g.y[k, point]) + abs(g.z[other, p] - g.z[k, point])
+                    + (s.table.walls[other][p] != s.table.walls[k][point]) for p in near]  # fmt: skip
+            out.append(near[int(np.argmin(away))])
+        return np.array(out)
+
+    def _stress(self, r: IntArray, point: IntArray, angle: float, way: float) -> CutStress:
         t = self.sections.stresses
         return cut_stress(t.normal[r, point], way * t.shear[r, point], angle)
 
-    def _greatest(self, stress: CutStress, r: IntArray, point: int) -> tuple[float, float, float, str, str]:
+    def _greatest(self, stress: CutStress, r: IntArray, point: IntArray) -> tuple[float, float, float, str, str]:
         s = self.sections
         own = stress.equivalent[:, 1:]
         i, c = np.unravel_index(int(own.argmax()), own.shape)
-        wall = self._wall(r[i], point)
+        wall = self._wall(r[i], point[i])
         case = s.findings.solution.cases[int(c) + 1].name
         return float(own[i, c]), float(stress.across[i, c + 1]), float(stress.along[i, c + 1]), wall, case
 
@@ -175,7 +191,7 @@ class _Work:
         s = self.sections.stresses
         return s.table.walls[int(s.section[row])][point]
 
-    def _uses(self, stress: CutStress, r: IntArray, point: int) -> tuple[float, float]:
+    def _uses(self, stress: CutStress, r: IntArray, point: IntArray) -> tuple[float, float]:
         s = self.sections
         t = s.groups.thickness[s.stresses.section[r], point][:, None]
         own = CutStress(stress.across[:, 1:], stress.along[:, 1:])
@@ -187,10 +203,16 @@ class _Work:
         """Length of weld, mm: every wall's width over the sine of its angle, and the seams of a step."""
         section = self.sections.findings.solution.mesh.least_sections[self.section]
         stands = upright_walls(section)
-        lengths = {up: sum(max(w.true_length, 0.0) for w in section.walls if stands[w.name] == up)
+        lengths = {up: sum(max(w.true_length, 0.0) for w in section.walls
+                           if stands[w.name] == up and not _put_on(w.name))
                    for up in (True, False)}  # fmt: skip
-        seams = sum(1 for name, up in stands.items() if up and "lip" not in name)
+        seams = sum(1 for name, up in stands.items() if up and "lip" not in name and not _put_on(name))
         return _weld(lengths[True], cut.upright) + _weld(lengths[False], cut.lying) + seams * abs(cut.step)
+
+
+def _put_on(wall: str) -> bool:
+    """Whether a wall is a plate lapped on a rail, or a weld of one; a boxing plate is cut with the rail."""
+    return " weld" in wall or (" plate" in wall and not wall.startswith("boxing"))
 
 
 def _weld(width: float, angle: float) -> float:

@@ -15,6 +15,7 @@ from typing import Final, Literal, get_args
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.advice.slot_sizes import SlotSize, slot_size
 from ladderfe.checks.weld_butts import ButtDemand
 from ladderfe.checks.weld_demands import WeldDemands
 from ladderfe.checks.weld_gussets import GussetDemand
@@ -133,6 +134,7 @@ class WeldSizes:
     method: Method
     strength: float
     plates: tuple[FilletSize, ...]
+    slots: tuple[SlotSize, ...]
     butts: tuple[ButtSize, ...]
     joints: tuple[FilletSize, ...]
     hangers: tuple[FilletSize, ...]
@@ -151,7 +153,7 @@ class WeldSizes:
     def exceeded(self) -> bool:
         """Whether some weld has not the room it asks for, or is planned too small."""
         small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
-        return small or any(b.use > 1 for b in self.butts)
+        return small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +188,7 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
     butts = [b for d in demands.butts for b in _butt(d, steel)]
     joints = [_joint(j, rule) for j in demands.joints if not j.why]
     return WeldSizes(demands=demands, steel=steel, method=method, strength=rule.strength, plates=tuple(plates),
+                     slots=tuple(slot_size(s, rule.strength, rule.yields, FULL) for s in demands.slots),
                      butts=tuple(butts), joints=tuple(joints),
                      hangers=tuple(_hanger(h, rule) for h in demands.hangers),
                      gussets=tuple(f for g in demands.gussets for f in _gusset(g, rule)))  # fmt: skip

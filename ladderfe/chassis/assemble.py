@@ -13,7 +13,7 @@ from ladderfe.chassis.bolts import read_bolts
 from ladderfe.chassis.case_places import Places
 from ladderfe.chassis.cases import read_cases
 from ladderfe.chassis.cycles import read_cycles
-from ladderfe.chassis.diaphragms import read_diaphragms
+from ladderfe.chassis.diaphragms import Stretch, read_diaphragms
 from ladderfe.chassis.drafts import Rails
 from ladderfe.chassis.faults import NOUNS, Faults
 from ladderfe.chassis.gusset_types import Gusset
@@ -47,9 +47,10 @@ class _Frame:
     gussets: list[Gusset]
 
 
-def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Chassis:
-    """The Chassis of a file's tables with the values that are moved; raises InputError with all faults."""
-    frame = assumed.part("frame", (), lambda own: _frame(faults, file, own))
+def assemble(faults: Faults, file: Any, assumed: Assumed, source: object, boxed: tuple[Stretch, ...] = ()) -> Chassis:
+    """The Chassis of a file's tables with the values that are moved; raises InputError with all faults.  In stretches
+    of rails that are `boxed` later diaphragms may stand."""
+    frame = assumed.part("frame", (), lambda own: _frame(faults, file, own, boxed))
     rails, on_rails = frame.rails, (frame.rails,)
     names = MountNames.of(frame.mounts, file.mounts or [])
     masses, along = assumed.part(
@@ -107,14 +108,14 @@ def assemble(faults: Faults, file: Any, assumed: Assumed, source: object) -> Cha
     )
 
 
-def _frame(faults: Faults, file: Any, assumed: Assumed) -> _Frame:
+def _frame(faults: Faults, file: Any, assumed: Assumed, boxed: tuple[Stretch, ...]) -> _Frame:
     radius = _radius(file, assumed)
     rails = read_rails(faults, file.rails, assumed, radius)
     crossmembers = read_crossmembers(faults, file.crossmembers, rails, radius)
     gussets = read_gussets(faults, file.gussets or [], rails, crossmembers)
     crossmembers = gusseted(crossmembers, gussets)
     outriggers = read_outriggers(faults, file.outriggers or [], rails, radius)
-    diaphragms = read_diaphragms(faults, file.diaphragms or [], rails)
+    diaphragms = read_diaphragms(faults, file.diaphragms or [], rails, boxed)
     joints = [j for c in crossmembers for j in (c.joint_left, c.joint_right)] + [o.joint for o in outriggers]
     level = read_joint_level(file.joints, assumed, estimated=not all(j.given for j in joints))
     parts = Frame.of(rails, crossmembers, outriggers, file.outriggers or [])

@@ -10,15 +10,20 @@ from ladderfe.chassis.lines import Path
 from ladderfe.chassis.types import Diaphragm
 from ladderfe.sections import Angle, Channel, Flat, Plated, Shape, TopHat, Tube, cell_of
 
-__all__ = ["read_diaphragms"]
+__all__ = ["Stretch", "read_diaphragms"]
+
+#: Side of a rail, and from where to where on it, mm.
+Stretch = tuple[str, float, float]
 
 WORDS: Final[dict[type[Shape], str]] = {
     Angle: "an angle", Channel: "a channel", Flat: "a flat", TopHat: "a top hat", Tube: "a tube", Plated: "open"
 }  # fmt: skip
 
 
-def read_diaphragms(faults: Faults, tables: list[Any], rails: Rails) -> list[Diaphragm]:
-    """All diaphragms that can be read, "both" as two; faults are noted."""
+def read_diaphragms(
+    faults: Faults, tables: list[Any], rails: Rails, boxed: tuple[Stretch, ...] = ()
+) -> list[Diaphragm]:  # fmt: skip
+    """All diaphragms that can be read, "both" as two; faults are noted.  boxed: where rails are to be boxed."""
     out: list[Diaphragm] = []
     for i, t in enumerate(tables):
         path: Path = ("diaphragms", i)
@@ -26,7 +31,8 @@ def read_diaphragms(faults: Faults, tables: list[Any], rails: Rails) -> list[Dia
         sides = [r for r in rails if t.rail in (r.side, "both")]
         note_off_rails(faults, (*path, "station"), sides, t.station)
         for rail in sides:
-            _note_shape(faults, path, rail, t.station)
+            if not (faults.checked or any(s == rail.side and a - SAME <= t.station <= b + SAME for s, a, b in boxed)):
+                _note_shape(faults, path, rail, t.station)
             made = Diaphragm(
                 name=f"{name} {rail.side}" if t.rail == "both" else name,
                 side=rail.side,

@@ -49,8 +49,11 @@ def chassis_from_text(text: str, file: str = "chassis file") -> Chassis:
     return chassis_from_tables(_parsed(text, file), text, file)
 
 
-def chassis_from_tables(raw: dict[str, Any], text: str, file: str) -> Chassis:
-    """The chassis that some tables of TOML text describe; the text tells on which lines they stand."""
+def chassis_from_tables(
+    raw: dict[str, Any], text: str, file: str, boxed: tuple[tuple[str, float, float], ...] = ()
+) -> Chassis:  # fmt: skip
+    """The chassis that some tables of TOML text describe; the text tells on which lines they stand.  boxed: side, from
+    and to of stretches of its rails that are to be boxed."""
     from ladderfe.chassis.words import read_tables
 
     if not raw:
@@ -60,7 +63,7 @@ def chassis_from_tables(raw: dict[str, Any], text: str, file: str) -> Chassis:
     if tables is None:
         faults.finish()
         raise _whole(file, "is not a chassis file", "Start from an example in models")
-    return _assemble(faults, tables, Assumed())
+    return _assemble(faults, tables, Assumed(), boxed)
 
 
 def _laid(file: str, text: str, raw: dict[str, Any]) -> Faults:
@@ -203,9 +206,11 @@ def _parsed(text: str, file: str) -> dict[str, Any]:
         raise _whole(file, "cannot be read as TOML", "Start from an example in models") from None
 
 
-def _assemble(faults: Any, tables: ChassisFile, assumed: Assumed) -> Chassis:
+def _assemble(
+    faults: Any, tables: ChassisFile, assumed: Assumed, boxed: tuple[tuple[str, float, float], ...] = ()
+) -> Chassis:  # fmt: skip
     """Check the tables against each other and make the Chassis."""
     from ladderfe.chassis.assemble import assemble
 
     source = Source(faults.file, faults.raw, faults.lines, tables, assumed)
-    return assemble(faults, tables, assumed, source)
+    return assemble(faults, tables, assumed, source, boxed)

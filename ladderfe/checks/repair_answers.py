@@ -39,11 +39,11 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_rows import flat_width, plain_wall, plate_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
-from ladderfe.connections import RailHole, hole_rules, stitch_rules
+from ladderfe.connections import RailHole, hole_rules, slot_rules, stitch_rules
 from ladderfe.sections import wall_thickness
 from ladderfe.sections.plated import lies_on
 
@@ -67,7 +67,8 @@ def answers(states: Repaired) -> tuple[Answer, ...]:
     for p in plan.plates:
         if p.thickness:
             out += [*_thickness(states, p, p.thickness, _parents(states, p)), *_reach(states, p), *_ends(states, p)]
-            out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p), *_seam(states, p)]
+            out += [*_edges(states, p), *_over_rust(states, p), *_boxing(states, p)]
+            out += [*_seam(states, p), *_slots(states, p)]
     parts = [*_bolts(states), *_hangers(states), *_gussets(states)]
     return tuple(dict.fromkeys([*out, *_near(states), *_holes(states), *parts]))
 
@@ -184,9 +185,17 @@ def _seam(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     """What a stitched seam does not keep to."""
     if p.weld.pitch:
         shape = built_shape(states, p.side, (p.start + p.end) / 2)
-        width = p.width or (flat_width(shape, p.wall, p.side) if p.wall else shape.depth)
+        width = plate_width(shape, p)
         for b in stitch_rules(p.weld.run, p.weld.pitch, min(p.thickness, *_parents(states, p)), width):
             yield answer(p, b.rule, b.found, "Weld repairs all round")
+
+
+def _slots(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
+    """What the slots of a sleeve do not keep to, in the thickest of the walls that have them, as built."""
+    if (s := p.slots) is not None:
+        walls = wall_thickness(built_shape(states, p.side, (p.start + p.end) / 2), SIDES[p.side])
+        for b in slot_rules(s.length, s.width, s.pitch, max(walls[w] for w in s.walls), filled=s.filled):
+            yield answer(p, b.rule, b.found, "Change the slots of the sleeve")
 
 
 def _holes(states: Repaired) -> Iterator[Answer]:

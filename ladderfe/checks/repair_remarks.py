@@ -3,12 +3,14 @@ with them."""
 
 from __future__ import annotations
 
+from ladderfe.chassis.faults import listed
 from ladderfe.checks.repair_places import built_shape, depth_at, least_left, mounted
-from ladderfe.condition.plan_types import PlanPlate
-from ladderfe.condition.rails import rail_of
+from ladderfe.condition.plan_types import PlanPlate, Slots
+from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.condition.types import Readings
 from ladderfe.connections import stitch_warnings
+from ladderfe.sections import wall_thickness
 
 __all__ = ["remarks"]
 
@@ -30,6 +32,11 @@ def remarks(states: Repaired) -> tuple[str, ...]:
             "Closed sections: drill drain and vent holes at the lowest places, and get wax or primer inside "
             "after welding, for heat burns off what is there (common practice)."
         )
+    if any(d not in states.found.built.diaphragms for d in states.chassis.diaphragms):
+        out.append(
+            "Diaphragms: they count as welded to all four walls, once round; weld them in before the box is closed, "
+            "and their last edge by slots through the closing plate (common practice)."
+        )
     if (plan.inserts or plan.plates) and plan.yield_stress is None:
         out.append(
             "The steel of the plates is not stated: it counts as that of the rails, and its yield stress should "
@@ -50,11 +57,8 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
             out.append(f"{p.name}: its ends are not welded, so the gap behind it stays open to water.")
     if p.weld.pitch:
         out += [f"{p.name}: {words}." for words in stitch_warnings()]
-    if p.kind == "sleeve":
-        out.append(
-            f"{p.name}: counts as welded along its edges; inside a box that takes slot welds through the rail's "
-            "walls, whose metres are not counted here."
-        )
+    if p.slots is not None:
+        out += _slots(states, p, p.slots)
     if p.wall and least_left(states, p.side, p.wall, p.start, p.end)[0] == 0:
         out.append(
             f"{p.name}: over the hole it counts as the wall that is gone, in that wall's place, of its own "
@@ -66,6 +70,30 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
     if not p.lapped and p.taper:
         out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section.")
     return out
+
+
+def _slots(states: Repaired, p: PlanPlate, s: Slots) -> list[str]:
+    """How a sleeve is held, and what its slots take off the rail's walls."""
+    shape = built_shape(states, p.side, (p.start + p.end) / 2)
+    walls, section = wall_thickness(shape, SIDES[p.side]), shape.section(SIDES[p.side])
+    made = "filled" if s.filled else "with a fillet round their edge"
+    on = "all walls" if len(s.walls) == len(walls) else f"{listed(s.walls, 'and')} only"
+    guess = f" Of these {listed(s.assumed, 'and')} ASSUMED (common practice, no source)." if s.assumed else ""
+    flat, wall = min((section.flat(w).length, w) for w in s.walls)
+    gone, own = s.width * walls[wall], flat * walls[wall]
+    new = max(flat - walls[wall] - 2 * p.thickness, 0.0) * p.thickness
+    left = (own - gone + new) / own
+    fills = "the weld that fills it puts it back as far as it fuses; where it does not, " if s.filled else ""
+    return [
+        f"{p.name}: counts as welded along its edges; inside a box no torch reaches them, and slots of {s.length:g} x "
+        f"{s.width:g} mm every {s.pitch:g} mm in {on}, {made}, hold it: `ladderfe weld` has their forces, and each "
+        f"counts as weld once round its edge.{guess}",
+        f"{p.name}: a slot takes {s.width:g} of the {flat:.0f} mm of the {wall} wall, {100 * gone / own:.0f} %, which "
+        f"no utilisation here has in it. Between its slots the sleeve's wall makes up for it ({left:.2f} of "
+        f"the wall as built is there); at the slot next to its end it does not work yet: {fills}stress in "
+        f"that wall is up to {own / (own - gone):.2f} times what is told. Ends of slots are places where cracks begin; "
+        "the ratios of fatigue have none for them.",
+    ]
 
 
 def _free_ends(states: Repaired, p: PlanPlate) -> list[str]:

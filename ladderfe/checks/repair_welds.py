@@ -6,19 +6,22 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import hypot, radians, sin
 
-from ladderfe.chassis import Crossmember, Gusset
+from ladderfe.chassis import Chassis, Crossmember, Diaphragm, Gusset
 from ladderfe.checks.repair_places import built_shape, neighbours
-from ladderfe.condition.plan_rows import flat_width
+from ladderfe.condition.plan_rows import flat_width, plate_width
+from ladderfe.condition.plan_slots import sleeve_joints, slot_rows
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
-from ladderfe.condition.rails import SAME, SIDES, rail_of
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
 from ladderfe.condition.repaired import Repaired
-from ladderfe.sections import Shape, wall_thickness
+from ladderfe.connections import slot_girth
+from ladderfe.sections import Shape, cell_of, wall_thickness
 from ladderfe.sections.plated import lies_on
 
 __all__ = ["WELD_KINDS", "WeldRun", "cut_length", "metres_by_kind", "weld_runs"]
 
-#: Butt welds across the rail and along inserts, seams along plates, welds across their ends, joints of new parts.
-WELD_KINDS = ("butt", "seam", "end", "crossmember joint")
+#: Butt welds across the rail and along inserts, seams along plates, welds across their ends, slots that hold sleeves
+#: (once round the edge of each, filled or not), joints of new parts.
+WELD_KINDS = ("butt", "seam", "end", "slot", "crossmember joint")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,9 @@ def weld_runs(states: Repaired) -> tuple[WeldRun, ...]:
     for i in plan.inserts:
         out.append(WeldRun(i.name, "butt", _insert(states, i)))
     for p in (p for p in plan.plates if p.thickness):
+        if p.kind == "sleeve":
+            out.append(WeldRun(p.name, "slot", _slots(states, p)))
+            continue
         seam, end = _plate(states, p)
         out += [WeldRun(p.name, "seam", seam), WeldRun(p.name, "end", end)]
     for s in plan.splices:
@@ -75,18 +81,25 @@ def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:
     """Seams along its edges (tapered ends included), and welds across its ends."""
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     a, b = p.whole
-    if p.kind == "sleeve":
-        return 0.0, 0.0
     if p.kind == "boxing":
-        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * shape.depth
-    width = p.width or flat_width(shape, p.wall, p.side)
+        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * plate_width(shape, p)
+    width = plate_width(shape, p)
     tip = TIP[p.ends]
     slope = hypot(p.taper, (1 - tip) * width / 2) if p.taper else 0.0
     return (2 * (b - a) + 4 * slope) * p.weld.share, 2.0 * p.end_weld * tip * width
 
 
+def _slots(states: Repaired, p: PlanPlate) -> float:
+    """Once round the edge of every slot."""
+    if p.slots is None:
+        return 0.0
+    rows = slot_rows(p, sleeve_joints(p, states.plan.inserts, states.plan.splices))
+    each = float(slot_girth(p.slots.length, p.slots.width))
+    return each * len(p.slots.walls) * sum(map(len, rows))
+
+
 def _joints(states: Repaired) -> list[WeldRun]:
-    """Once round the end of every crossmember and outrigger that was not there before."""
+    """Once round the end of every crossmember and outrigger, and round every diaphragm, that was not there before."""
     built, now = states.found.built, states.chassis
     out = []
     known = [_bare(c, built.gussets) for c in built.crossmembers]
@@ -99,7 +112,16 @@ def _joints(states: Repaired) -> list[WeldRun]:
     for g in now.gussets:
         if g not in built.gussets and g.thickness:  # two plates, both legs from both sides
             out.append(WeldRun(f"gussets {g.name}", "crossmember joint", 4 * (g.web_leg + g.reach)))
+    for d in now.diaphragms:
+        cell = cell_of(shape_at(rail_of(now, d.side), d.station)) or cell_of(_before(now, d))
+        if d not in built.diaphragms and cell is not None:
+            out.append(WeldRun(f"diaphragm {d.name}", "crossmember joint", 2 * float(sum(cell.size))))
     return out
+
+
+def _before(chassis: Chassis, d: Diaphragm) -> Shape:
+    """The rail's shape right before a diaphragm."""
+    return shape_at(rail_of(chassis, d.side), d.station - 2 * SAME)
 
 
 def _bare(c: Crossmember, gussets: Iterable[Gusset]) -> Crossmember:

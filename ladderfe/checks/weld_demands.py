@@ -13,6 +13,7 @@ from ladderfe.checks.weld_gussets import GussetDemand, gusset_demands
 from ladderfe.checks.weld_hangers import HangerDemand, hanger_demands
 from ladderfe.checks.weld_joints import JointDemand, joint_demands
 from ladderfe.checks.weld_plates import PlateDemand, plate_demand
+from ladderfe.checks.weld_slots import SlotDemand, slot_demands
 from ladderfe.condition.repaired import Repaired
 
 __all__ = ["WeldDemands", "weld_demands"]
@@ -28,6 +29,7 @@ class WeldDemands:
     states: Repaired | None
     support: str
     plates: tuple[PlateDemand, ...]
+    slots: tuple[SlotDemand, ...]
     butts: tuple[ButtDemand, ...]
     joints: tuple[JointDemand, ...]
     hangers: tuple[HangerDemand, ...]
@@ -49,13 +51,16 @@ def demands_of(findings: Findings, states: Repaired | None) -> WeldDemands:
     solution = findings.solution
     plates: tuple[PlateDemand, ...] = ()
     butts: tuple[ButtDemand, ...] = ()
+    slots: tuple[SlotDemand, ...] = ()
     support = states.plan.support if states is not None else ""
     if states is not None:
         stage = [c.name for c in solution.cases].index(support) if support else None
-        plates = tuple(plate_demand(states, solution, p, stage) for p in states.plan.plates if p.thickness)
+        own = [p for p in states.plan.plates if p.thickness and p.kind != "sleeve"]
+        plates = tuple(plate_demand(states, solution, p, stage) for p in own)
+        slots = slot_demands(states, solution, stage)
         butts = butt_demands(states, solution, stage)
     joints = joint_demands(solution, findings.chassis.gussets)
     runs = weld_runs(states) if states is not None else ()
-    return WeldDemands(findings=findings, states=states, support=support, plates=plates, butts=butts,
-                       joints=joints, hangers=hanger_demands(solution, findings.chassis),
+    return WeldDemands(findings=findings, states=states, support=support, plates=plates, slots=slots,
+                       butts=butts, joints=joints, hangers=hanger_demands(solution, findings.chassis),
                        gussets=gusset_demands(solution, findings.chassis, joints), runs=runs)  # fmt: skip

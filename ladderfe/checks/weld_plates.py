@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from ladderfe.checks.plate_forces import PlateRun, plate_run
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.checks.use_in import members_in
-from ladderfe.condition.plan_rows import flat_width
+from ladderfe.condition.plan_rows import plate_width
 from ladderfe.condition.plan_types import TIP, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired, plate_walls
@@ -94,26 +94,11 @@ class PlateDemand:
 
 
 def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage: int | None) -> PlateDemand:
-    """Demand on the welds of one plate of the plan; `stage`: number of the case in which it is welded on.
-
-    Of a sleeve that of the wall whose end weld has most per mm: the forces of its walls together are near nothing.
-    """
+    """Demand on the welds of one plate of the plan; `stage`: number of the case in which it is welded on.  Sleeves have
+    slots (`weld_slots`) and none of these."""
     shape = built_shape(states, plate.side, (plate.start + plate.end) / 2)
-    if plate.kind != "sleeve":
-        width = plate.width or (flat_width(shape, plate.wall, plate.side) if plate.wall else shape.depth)
-        return _demand(states, solution, plate, stage, (width, ""))
-    own = [_demand(states, solution, plate, stage, (shape.width if k < 2 else shape.depth, name))
-           for k, name in enumerate(plate_walls(states, plate, (plate.start + plate.end) / 2))]  # fmt: skip
-    return max(own, key=lambda d: max(abs(e.force) for e in d.ends) / d.width)
-
-
-def _demand(
-    states: Repaired, solution: Responses, plate: PlanPlate, stage: int | None, of: tuple[float, str]
-) -> PlateDemand:  # fmt: skip
-    """`of`: the plate's width, and the one wall that is taken of a sleeve."""
-    shape = built_shape(states, plate.side, (plate.start + plate.end) / 2)
-    width, wall = of
-    run = _run(states, solution, plate, wall)
+    width = plate_width(shape, plate)
+    run = _run(states, solution, plate)
     ends = _ends(plate, width)
     names, beside = _beside(solution, run, plate.side)
     if stage is not None:
@@ -126,7 +111,7 @@ def _demand(
     at, c = np.unravel_index(int(size.argmax()), size.shape)
     return PlateDemand(
         plate=plate, force=float(flows.carried[at, c + 1]), case=cases[int(c) + 1], station=float(flows.station[at]),
-        edges=_lines(flows, names, cases) if plate.kind != "sleeve" else (),
+        edges=_lines(flows, names, cases),
         ends=tuple(_end(flows, k, cases, ends[k], width * TIP[plate.ends] * plate.end_weld) for k in (0, 1)),
         width=width, thinner=_thinner(solution.mesh, plate), flows=flows,
     )  # fmt: skip
@@ -180,8 +165,8 @@ def _greater(station: Array, values: Array, at: Array) -> Array:
     return np.stack([np.interp(at, known, v) for v in values[order][first].T], axis=1)
 
 
-def _run(states: Repaired, solution: Responses, plate: PlanPlate, wall: str = "") -> PlateRun:
-    """Force along the plate where it is whole, by stretches in which its walls have one name; `wall`: of that alone."""
+def _run(states: Repaired, solution: Responses, plate: PlanPlate) -> PlateRun:
+    """Force along the plate where it is whole, by stretches in which its walls have one name."""
     mesh = solution.mesh
     a, b = plate.whole
     part = next(p for p in mesh.parts if p.kind == "rail" and p.side == plate.side)
@@ -191,7 +176,7 @@ def _run(states: Repaired, solution: Responses, plate: PlanPlate, wall: str = ""
         members = list(group)
         reach = float(mesh.along[members[0]].min()), float(mesh.along[members[-1]].max())
         steps = max(4, ceil(float(mesh.lengths[members].max()) / STEP))
-        runs.append(plate_run(solution, part.name, (wall,) if wall else names, reach, steps=steps))
+        runs.append(plate_run(solution, part.name, names, reach, steps=steps))
     walls = tuple(dict.fromkeys(n for r in runs for n in r.walls))
     return PlateRun(walls, *(np.concatenate([getattr(r, n) for r in runs])
                              for n in ("station", "member", "x", "force", "growth")))  # fmt: skip
@@ -201,7 +186,7 @@ def _ends(plate: PlanPlate, width: float) -> list[PlateEnd]:
     tip = TIP[plate.ends] if plate.end_weld else 0.0
     if plate.ends != "square" and plate.taper:
         return [PlateEnd(zone=plate.taper, across=tip)] * 2
-    if plate.end_weld or plate.kind == "sleeve":
+    if plate.end_weld:
         return [PlateEnd(zone=0.0, across=1.0)] * 2
     return [PlateEnd(zone=min(cover_plate_end_length(width, plate.thickness), plate.length / 2))] * 2
 

@@ -20,6 +20,7 @@ from ladderfe.chassis.words import PLANNED, read_as
 from ladderfe.condition.plan_rows import RowMaker
 from ladderfe.condition.plan_schema import PlanFile
 from ladderfe.condition.plan_types import Plan
+from ladderfe.condition.rails import SAME
 from ladderfe.condition.reading_file import read_readings
 from ladderfe.condition.types import Readings
 from ladderfe.errors import InputError, Problem
@@ -68,18 +69,26 @@ def _read(file: str, text: str, raw: dict[str, Any], instead: str | FilePath | N
         raise InputError(faults.problems)
     problems: list[Problem] = []
     base = _tried(problems, lambda: read_chassis(FilePath(file).parent / tables.base))
-    over = _tried(problems, lambda: chassis_from_tables(rest, text, file))
+    over = _tried(problems, lambda: chassis_from_tables(rest, text, file, _boxed(tables)))
     table = FilePath(file).parent / tables.readings if tables.readings else None
     table = table if instead is None else FilePath(instead)
     readings = None
     if table is not None and base is not None:
         readings = _tried(problems, lambda: read_readings(table, base))
     plan = _plan(faults, tables, base, over)
+    if over is not None:
+        _on_tapers(faults, raw, plan, over)
     plan = plan if instead is None else replace(plan, readings=str(instead))
     every = dict.fromkeys([*faults.problems, *problems])
     if every:
         raise InputError(sorted(every, key=lambda p: (p.file != file, p.file, p.line)))
     return PlanRead(plan=plan, base=base, over=over, readings=readings)
+
+
+def _boxed(tables: PlanFile) -> tuple[tuple[str, float, float], ...]:
+    """Where the plan boxes which rail."""
+    own = [t for t in tables.plates or [] if t.kind == "boxing" and t.thickness != 0]
+    return tuple((side, t.start, t.end) for t in own for side in ("left", "right") if t.rail in (side, "both"))
 
 
 def _overlay(faults: Faults, raw: Mapping[str, Any]) -> dict[str, Any]:
@@ -126,6 +135,25 @@ def _plan(faults: Faults, tables: PlanFile, base: Chassis | None, over: Chassis 
         holes=tuple(rows.holes(tables.holes or [])),
     )
     return replace(plan, **_support(faults, repair.support if repair else None, base, over))
+
+
+def _on_tapers(faults: Faults, raw: Mapping[str, Any], plan: Plan, over: Chassis) -> None:
+    """Note diaphragms at a tapered end of a boxing plate, where the section is open still."""
+    for d in over.diaphragms:
+        boxing = [p for p in plan.plates if p.kind == "boxing" and p.thickness and p.side == d.side]
+        own = [p for p in boxing if p.covers(d.station)]
+        if own and not any(p.whole[0] - SAME <= d.station <= p.whole[1] + SAME for p in own):
+            a, b = own[0].whole
+            rule = f"lies on a tapered end of the boxing plate, which closes the {d.side} rail from {a:g} to {b:g} mm"
+            line = faults.lines.of(("diaphragms", _row(raw, d.name), "station"))
+            faults.problems.append(Problem(
+                file=faults.file, line=line, key=f'diaphragm "{d.name}", station', value=f"{d.station:g}", rule=rule,
+                suggestion="Put it where the rail is closed, or make that end square"))  # fmt: skip
+
+
+def _row(raw: Mapping[str, Any], name: str) -> int:
+    """Which row of a plan's diaphragms has a name; the first where that cannot be told."""
+    return next((i for i, r in enumerate(raw.get("diaphragms", [])) if name.startswith(str(r.get("name")))), 0)
 
 
 def _support(faults: Faults, asked: str | None, *chassis: Chassis | None) -> dict[str, Any]:

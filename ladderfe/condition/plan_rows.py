@@ -9,12 +9,13 @@ from typing import Any
 from ladderfe.chassis import Chassis, Rail, Side
 from ladderfe.chassis.faults import Faults, closest, listed
 from ladderfe.chassis.lines import Path
+from ladderfe.condition.plan_slots import read_slots
 from ladderfe.condition.plan_types import TIP, Drilled, Edge, Ends, Insert, PlanPlate, Splice
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
 from ladderfe.sections import Box, Channel, Shape, Tube, wall_thickness
 from ladderfe.sections.plated import lies_on
 
-__all__ = ["RowMaker", "flat_width", "plain_wall"]
+__all__ = ["RowMaker", "flat_width", "plain_wall", "plate_width"]
 
 BOTH: tuple[Side, Side] = ("left", "right")
 #: Which walls a kind of plate may lie on.
@@ -32,6 +33,19 @@ def plain_wall(wall: str, side: str) -> str:
 def flat_width(shape: Shape, wall: str, side: str) -> float:
     """Width in mm of the flat of a rail's wall."""
     return shape.section(SIDES[side]).flat(wall).length
+
+
+def plate_width(shape: Shape, plate: PlanPlate) -> float:
+    """Width in mm of a plate where it is whole: as stated, of its wall's whole flat, or of a channel's open side, from
+    outer face to outer face of the flanges where it lies over their edges, else between them."""
+    if plate.width:
+        return plate.width
+    if plate.wall:
+        return flat_width(shape, plate.wall, plate.side)
+    if isinstance(shape, Channel):
+        across = shape.depth if shape.opens[1] == "y" else shape.width
+        return across if plate.face == "outside" else across - shape.top - shape.bottom
+    return shape.depth
 
 
 class RowMaker:
@@ -162,6 +176,7 @@ class RowMaker:
             side=side, start=t.start, end=t.end, kind=t.kind, wall=wall, thickness=t.thickness, width=t.width,
             centre=centre, face=t.face or ("inside" if t.kind in ("boxing", "sleeve") else "outside"), ends=ends,
             taper=taper, weld=self._edge(path, t.weld), end_weld=t.end_weld is not False, line=self._line(path),
+            slots=read_slots(self.faults, path, t, rail, shape),
         )  # fmt: skip
 
     def _clean(self, path: Path) -> bool:

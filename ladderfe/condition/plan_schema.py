@@ -22,8 +22,8 @@ from ladderfe.chassis.schema_overlay import overlay_schema
 from ladderfe.chassis.tables import json_schema_of
 from ladderfe.units import ANGLE, LENGTH
 
-__all__ = ["HoleTable", "InsertTable", "PlanFile", "PlateTable", "RepairTable", "SpliceTable", "WeldTable",
-           "plan_schema"]  # fmt: skip
+__all__ = ["HoleTable", "InsertTable", "PlanFile", "PlateTable", "RepairTable", "SlotTable", "SpliceTable",
+           "WeldTable", "plan_schema"]  # fmt: skip
 
 PlanRail = Annotated[Literal["left", "right", "both"], spare("")]
 PlateKind = Annotated[Literal["doubler", "cheek", "flange", "boxing", "sleeve"], spare("")]
@@ -50,6 +50,20 @@ class WeldTable(Table):
     pitch: Size | None = given("from the middle of one run to the middle of the next")
 
 
+class SlotTable(Table):
+    """Slots through the rail's walls that hold a sleeve: one row along the middle of each wall."""
+
+    length: Size | None = given("length of each over all; 3 widths when left out, a round hole is as long as wide")
+    width: Size | None = given(
+        "its width; 3 times the thickest of its walls, and at least that wall and 8 mm, when left out"
+    )
+    pitch: Size | None = given("from the middle of one to the middle of the next; 2 lengths when left out")
+    wall: Walls | None = given("the walls that have slots; all for all, as when left out")
+    filled: Annotated[bool, spare(True)] | None = given(
+        "true: filled, a plug weld, as when left out; false: a fillet round its edge, by the plate's weld"
+    )
+
+
 class InsertTable(Table):
     """A piece of plate let in for one wall or more, butt-welded all round and flush with them."""
 
@@ -72,11 +86,15 @@ class PlateTable(Table):
     thickness: PlateThickness = required("thickness")
     width: Size | None = given("across the rail; the whole flat of the wall when left out")
     offset: Offset | None = given("how far its middle lies above, or outward of, the middle of the wall")
-    face: Face | None = given("outside or inside of the wall; of boxing plates outside: over the flanges' edges")
+    face: Face | None = given(
+        "outside or inside of the wall, outside when left out; of boxing plates inside, between the flanges, when left "
+        "out, and outside: over the flanges' edges"
+    )
     ends: Ends | None = given("square, tapered (to a third of its width) or spear (to a point); square when left out")
     taper: Length | None = given("length of each tapered end; at 45 degrees to either edge when left out")
     weld: Annotated[WeldTable | None, spare(None)] = given("welds along its edges")
     end_weld: Annotated[bool, spare(True)] | None = given("whether its ends are welded too; true when left out")
+    slots: Annotated[SlotTable | None, spare(None)] = given("of sleeves: slots through the rail's walls that hold it")
 
 
 class SpliceTable(Table):

@@ -8,7 +8,8 @@ from typing import Final, Literal
 from ladderfe.chassis import Side
 from ladderfe.chassis.faults import listed
 
-__all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan", "PlanPlate", "PlateKind", "Splice"]
+__all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan", "PlanPlate", "PlateKind", "Slots",
+           "Splice"]  # fmt: skip
 
 PlateKind = Literal["doubler", "cheek", "flange", "boxing", "sleeve"]
 Ends = Literal["square", "tapered", "spear"]
@@ -32,6 +33,22 @@ class Edge:
     def share(self) -> float:
         """Weld over length."""
         return self.run / self.pitch if self.pitch else 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slots:
+    """Slots through a rail's walls that hold a sleeve, mm: length over all and width (alike: round holes), pitch from
+    middle to middle, in one row along the middle of each wall; filled, or with a fillet round their edge.
+
+    assumed: the sizes that the plan does not state.
+    """
+
+    length: float
+    width: float
+    pitch: float
+    walls: tuple[str, ...]
+    filled: bool = True
+    assumed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +87,8 @@ class PlanPlate(Piece):
     """A plate welded on one rail.
 
     wall: "" of boxing plates and sleeves.  width None: the whole flat of its wall.  centre: of the plate from the
-    middle of its wall, toward +y on walls that lie and +z on upright ones.  taper: mm of each tapered end.
+    middle of its wall, toward +y on walls that lie and +z on upright ones.  taper: mm of each tapered end.  slots: of
+    sleeves, how they are held (None where the rail is not known).
     """
 
     kind: PlateKind
@@ -83,6 +101,7 @@ class PlanPlate(Piece):
     taper: float = 0.0
     weld: Edge = field(default_factory=Edge)
     end_weld: bool = True
+    slots: Slots | None = None
 
     @property
     def name(self) -> str:

@@ -181,7 +181,8 @@ def _uncounted(f: RepairFindings) -> list[list[str]]:
     for i in (i for i in plan.inserts if i.name not in known):
         met = any(s.side == i.side and min(abs(s.station - x) for x in (i.start, i.end)) <= SAME for s in plan.splices)
         rows.append([i.name, "butt", "0, at the splice" if met else "0, at the rail's ends"])
-    return rows + [[p.name, "slot welds", "not counted"] for p in plan.plates if p.kind == "sleeve" and p.thickness]
+    bare = [p for p in plan.plates if p.kind == "sleeve" and p.thickness and p.name not in known]
+    return rows + [[p.name, "slot", "0, no slot fits beside the joint"] for p in bare]
 
 
 def _rules(f: RepairFindings, every: bool) -> list[str]:

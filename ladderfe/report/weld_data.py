@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from ladderfe.advice.slot_sizes import SlotSize
 from ladderfe.advice.weld_sizes import FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.condition import Found
 from ladderfe.report.document import Table, begun, document_json, proof_table
 from ladderfe.report.found_data import readings_json
+from ladderfe.report.weld_slots_words import slot_words
 from ladderfe.report.weld_words import (
     LEFT_OUT,
     WELD_CAUTIONS,
@@ -55,6 +57,14 @@ def _fillet(f: FilletSize) -> tuple[Any, ...]:
             f.anchor, f.fits, size_words(f), "; ".join(map(str, f.broken)))  # fmt: skip
 
 
+def _slot(s: SlotSize) -> tuple[Any, ...]:
+    d = s.demand
+    return (d.plate.name, d.wall, d.end, d.joint, d.joined, d.force, d.case, d.slots.length, d.slots.width,
+            d.slots.pitch, d.slots.filled, ", ".join(d.slots.assumed), s.area, s.girth, s.throat, s.weld, s.wall,
+            s.planned, s.asks(s.use), s.use, d.alone, d.alone_case, s.use_alone, ", ".join(d.left), s.enough,
+            slot_words(s), "; ".join(map(str, s.broken)))  # fmt: skip
+
+
 def _tables(w: WeldSizes) -> dict[str, Table]:
     head = ("about", "weld", "kind", "force N/mm", "case", "where", "throat mm", "leg mm", "leg allowed mm",
             "planned throat mm", "wall alone N/mm", "length mm", "anchorage mm", "fits", "words",
@@ -67,6 +77,13 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
         "plates": (("plate", "thickness mm", "width mm", "thinner mm", "force N", "case", "station mm"), plates),
         "plate ends": (("plate", "station mm", "force N", "case", "across N", "weld across mm", "zone mm"), ends),
         "plate welds": (head, [_fillet(f) for f in w.plates]),
+        "slot welds": (
+            ("sleeve", "wall", "side of the joint", "joint mm", "joint in the plan", "force on one N", "case",
+             "length mm", "width mm", "pitch mm", "filled", "assumed", "area mm2", "edge mm", "throat mm",
+             "weld carries N", "wall carries N", "planned", "asked", "use", "force without the butt weld N",
+             "its case", "use without", "left to contact", "enough", "words", "not kept"),
+            [_slot(s) for s in w.slots],
+        ),
         "butt welds": (
             ("piece", "where", "part", "wall", "thickness mm", "use all through", "use one side", "fused mm needed",
              "made", "case"),

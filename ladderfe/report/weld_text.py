@@ -14,6 +14,7 @@ from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import readings_text
 from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.weld_slots_words import SLOTTED, slot_advice, slot_words, slots_words, use_words
 from ladderfe.report.weld_words import (
     GUSSETED,
     LEFT_OUT,
@@ -45,7 +46,15 @@ def weld_text(w: WeldSizes, source: str, found: Found | None = None) -> str:
 
 def weld_lines(w: WeldSizes) -> list[str]:
     """What the welds must be, without the page's head, what was read, and the cautions."""
-    return [*bullets("In short", summary(w)), *_plates(w), *_butts(w), *_joints(w), *_gussets(w), *_hangers(w)]
+    return [
+        *bullets("In short", summary(w)),
+        *_plates(w),
+        *_slots(w),
+        *_butts(w),
+        *_joints(w),
+        *_gussets(w),
+        *_hangers(w),
+    ]
 
 
 def _stage(w: WeldSizes) -> str:
@@ -64,12 +73,36 @@ def _plates(w: WeldSizes) -> list[str]:
                                f"{p.force / 1000:.2f} kN ({p.case}, {p.station:.0f} mm).")]  # fmt: skip
         out += table(HEAD, [_row(f.weld, f) for f in own], ALIGN)
         for e, f in zip(p.ends, [f for f in own if f.kind == "end"], strict=True):
-            out += paragraph(_end_words(abs(e.force), f, e.zone, bool(p.edges)), "  ", "- ")
+            out += paragraph(_end_words(abs(e.force), f, e.zone), "  ", "- ")
         broken = dict.fromkeys(str(b) for f in own for b in f.broken)
         out += [line for b in broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
     out += [*heading("Seam or stitch?"), *(x for words in seam_words(w) for x in paragraph(words, "  ", "- "))]
+    return [*out, *_metres(w)]
+
+
+def _metres(w: WeldSizes) -> list[str]:
     metres = ", ".join(f"{kind} {m:.2f} m" for kind, m in metres_by_kind(w.demands.runs).items() if m)
-    return [*out, *paragraph(f"Weld of the plan: {metres}.")]
+    return paragraph(f"Weld of the plan: {metres}.")
+
+
+def _slots(w: WeldSizes) -> list[str]:
+    """Slots of sleeves, wall by wall on each side of the joint."""
+    if not w.slots:
+        return []
+    out = [*heading("Slots of sleeves: what they must bring in on each side of the joint"), *paragraph(_stage(w))]
+    for name, group in groupby(w.slots, key=lambda s: s.demand.plate.name):
+        own = list(group)
+        out += ["", *paragraph(f"{name}: {slots_words(own[0])}")]
+        rows = [[s.demand.wall, s.demand.end, f"{s.demand.force / 1000:.2f}", s.demand.case, f"{s.each / 1000:.2f}",
+                 "WALL" if s.wall < s.weld else "weld", str(s.planned), str(s.asks(s.use)), use_words(s.use),
+                 slot_words(s)] for s in own]  # fmt: skip
+        head = ["wall", "side", "kN", "case", "carries kN", "by", "planned", "asked", "use", ""]
+        out += table(head, rows, "llrlrlrrrl")
+        out += [x for words in slot_advice(own) for x in paragraph(words, "  ", "- ")]
+        broken = dict.fromkeys(str(b) for s in own for b in s.broken)
+        out += [line for b in broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
+    out += paragraph(SLOTTED)
+    return out if w.demands.plates else [*out, *_metres(w)]
 
 
 HEAD = ("weld", "N/mm", "case", "where", "throat", "leg", "leg allowed", "plan's throat", "")
@@ -82,12 +115,10 @@ def _row(name: str, f: FilletSize) -> list[str]:
             size_words(f)]  # fmt: skip
 
 
-def _end_words(force: float, f: FilletSize, zone: float, seams: bool) -> str:
+def _end_words(force: float, f: FilletSize, zone: float) -> str:
     """How an end's force comes in."""
     words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges at the plan's throat bring it in over "
              f"{f.anchor:.0f} mm")  # fmt: skip
-    if not seams:
-        return f"{f.weld}: {force / 1000:.2f} kN end there in its most loaded wall; plug welds are not reckoned."
     if zone:
         return f"{words}, and have {zone:.0f} mm of zone for what no weld across takes."
     return f"{words}; here the weld across takes all."

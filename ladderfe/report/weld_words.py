@@ -11,6 +11,7 @@ from ladderfe.connections.fillets import GAMMA_M2
 from ladderfe.connections.inputs import COMMON, MEMORY
 from ladderfe.connections.weld_details import OPEN_ROOT_LOSS, SCOPE, THROAT
 from ladderfe.report.cautions import USUAL
+from ladderfe.report.weld_slots_words import slots_summary
 
 __all__ = [
     "GUSSETED", "LEFT_OUT", "NO_ROOM", "WELD_CAUTIONS", "butt_words", "seam_words", "size_words", "strength_words",
@@ -56,7 +57,7 @@ LEFT_OUT = (
     "bimoment of open parts, and the bending of the rail's wall beside the weld, which gathers the force at the "
     "corners. Joints count all of every case, new ones too.",
     "Welds in compression, which a gap would close, count as those in tension. Plates inside a section whose "
-    "edges no torch reaches; plug welds of sleeves.",
+    "edges no torch reaches; slots of sleeves when the walls are pulled apart.",
 )
 
 
@@ -104,8 +105,11 @@ def summary(w: WeldSizes) -> list[str]:
         own = [f for f in own if f.length]
         if own:
             f = max(own, key=lambda f: f.throat)
-            out.append(f"{name}: most is {f.force:.1f} N/mm ({f.about}, {f.weld}, {f.case}); throat {f.throat:.2f} mm, "
-                       f"leg {f.leg:.2f} mm, of {f.limit:g} mm that the thinner wall allows: {size_words(f)}.")
+            out.append(
+                f"{name}: most is {f.force:.1f} N/mm ({f.about}, {f.weld}, {f.case}); throat {f.throat:.2f} mm, "
+                f"leg {f.leg:.2f} mm, of {f.limit:g} mm that the thinner wall allows: {size_words(f)}."
+            )
+    out += slots_summary(w.slots)
     if any(f.limit < SCOPE.limit and f.length for f in (*w.plates, *w.joints, *w.gussets, *w.hangers)):
         out.append(THIN)
     if w.butts:
@@ -118,6 +122,8 @@ def summary(w: WeldSizes) -> list[str]:
     if open_ := dict.fromkeys((b.piece, b.where) for b in w.butts if b.use > 1):
         out.append(f"Butt welds that do not carry their force as the plan has them made: {len(open_)}.")
     small = [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and not (f.fits and f.enough)]
+    if few := [s for s in w.slots if not s.enough]:
+        out.append(f"Walls of sleeves whose slots on a side of the joint do not hold what they must: {len(few)}.")
     out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
                "By force alone every fillet has the room it asks for.")  # fmt: skip
     return out

@@ -10,6 +10,7 @@ from ladderfe.checks.repair_needs import needs
 from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.repair_steps import end_steps
 from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
+from ladderfe.mesh import build_mesh
 from ladderfe.sections import Box
 from ladderfe.sections.stock import stock_name
 
@@ -187,6 +188,20 @@ def test_metres_of_weld_by_hand(plans, tmp_path):
     assert metres(cut.format("stepped"))["butt"] == pytest.approx((442 + 2 * 150) / 1000)
     thicker = '[repair]\n[[crossmembers]]\nname = "third"\nwall = 3\n'
     assert metres(thicker)["crossmember joint"] == pytest.approx(2 * (2 * 77 + 2 * 57) / 1000)
+
+
+def test_a_diaphragm_in_a_boxed_rail_holds_its_shape_and_counts_its_weld(plans, tmp_path):
+    """Once round between the mid-lines of walls of 4 and 3 mm: 2 (150 - 4 + 65 - 3.5) mm; one in the box as repaired,
+    none in the channel before."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    text = plate("boxing", "", 1400, 2700, 3)
+    text += '[[diaphragms]]\nname = "bulkhead"\nrail = "left"\nstation = 2700\nthickness = 4\n'
+    states = plans.planned(tmp_path, text)
+    runs = [r for r in weld_runs(states) if r.piece == "diaphragm bulkhead"]
+    assert [(r.kind, r.length) for r in runs] == [("crossmember joint", pytest.approx(2 * (150 - 4 + 65 - 3.5)))]
+    assert len(build_mesh(states.chassis).plates) == 1
+    assert not build_mesh(states.found.chassis).plates
+    assert "their last edge by slots through the closing plate" in " ".join(remarks(states))
 
 
 def test_steps_of_stiffness_at_the_ends_of_boxing(plans, tmp_path):

@@ -370,7 +370,7 @@ def test_how_it_stands_while_welded_is_told_as_assumed_where_the_plan_is_silent(
 
 def test_pieces_without_metres_of_their_own_have_a_row(plans, tmp_path, capsys):
     """A whole rail's end let in from a splice on: its one weld is the splice, and it has no seam that `weld` could
-    judge; a sleeve's slot welds are not counted."""
+    judge; a sleeve's slots count once round their edge, and have a row where none fits."""
     plans.frame(tmp_path)
     end = '[[inserts]]\nrail = "right"\nwall = "{}"\nfrom = 3330\nto = 4158\n'
     splice = '[[splices]]\nrail = "right"\nstation = 3330\ncut = "square"\nmade = "both sides"\n'
@@ -378,7 +378,12 @@ def test_pieces_without_metres_of_their_own_have_a_row(plans, tmp_path, capsys):
     page = page_of(plans, tmp_path, capsys, splice + end.format("all") + sleeve)
     part = page[page.index("Weld and mass") :]
     assert "butt 0, at the splice" in part
-    assert "sleeve, left rail, 1700 to 1900 mm slot welds not counted" in part
+    assert "sleeve, left rail, 1700 to 1900 mm slot 0.86" in part  # 200 mm take 3, of 40 + 10 pi mm, in four walls
+    short = '[[plates]]\nkind = "sleeve"\nrail = "left"\nfrom = 1930\nto = 1990\nthickness = 2\n'
+    cut = '[[splices]]\nrail = "left"\nstation = 1960\ncut = "square"\n'
+    page = page_of(plans, tmp_path, capsys, cut + short)
+    assert " square 0 442 " in page  # the rail is cut, the sleeve inside is not; angled cuts reach beyond its ends
+    assert "sleeve, left rail, 1930 to 1990 mm slot 0, no slot fits beside the joint" in page
     assert "seams along it" not in page_of(plans, tmp_path, capsys, splice + end.format("all"), "weld")
     assert "seams along it" in page_of(plans, tmp_path, capsys, splice + end.format("bottom"), "weld")
 

@@ -72,7 +72,7 @@ def test_weld_size_and_length_seam_or_stitch(told):
         assert r["leg mm"] == pytest.approx(sqrt(2) * r["throat mm"], rel=1e-6)
         assert r["leg allowed mm"] == 2.0
         assert r["fits"] is True
-    assert document["weld m"] == {"butt": 0, "seam": 0.6, "end": 0.1, "crossmember joint": 0}
+    assert document["weld m"] == {"butt": 0, "seam": 0.6, "end": 0.1, "slot": 0, "crossmember joint": 0}
     words = " ".join(document["seam or stitch"])
     assert "Weld all round, continuous" in words
     use = max(r["throat mm"] for r in edges) / 1.4

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from ladderfe.chassis import with_assumption
 from ladderfe.condition.plan_file import read_plan
 from ladderfe.condition.plan_schema import plan_schema
 from ladderfe.errors import InputError
@@ -142,6 +143,102 @@ def test_offsets_count_outward_and_upward(plans, tmp_path):
     assert [p.centre for p in lying] == [-10, 10]  # outward is -y on the left rail
     upright = read_plan(plans.plan(tmp_path, text.format("outer"))).plan.plates
     assert [p.centre for p in upright] == [10, 10]
+
+
+SLEEVE = '[[plates]]\nkind = "sleeve"\nrail = "{rail}"\nfrom = 1000\nto = {to}\nthickness = 2\n{more}\n'
+
+
+def test_slots_of_a_sleeve_and_what_is_taken_where_none_are_stated(plans, tmp_path):
+    """Walls of 2 mm: 3 t is less than t + 8 = 10 mm; 3 widths long, 2 lengths apart."""
+    plans.frame(tmp_path)
+
+    def slots(more):
+        text = SLEEVE.format(rail="both", to=1500, more=more)
+        return [p.slots for p in read_plan(plans.plan(tmp_path, text)).plan.plates]
+
+    left, right = slots("")
+    assert (left.width, left.length, left.pitch, left.filled) == (10, 30, 60, True)
+    assert left.assumed == ("width", "length", "pitch")
+    assert sorted(left.walls) == sorted(right.walls) == ["bottom", "inner", "outer", "top"]
+    left, _ = slots('slots = { width = "0.5 in", pitch = 90, wall = ["Inner", "outer"], filled = false }')
+    assert (left.width, left.length, left.pitch, left.filled) == pytest.approx((12.7, 38.1, 90, False))
+    assert (left.walls, left.assumed) == (("inner", "outer"), ("length",))
+
+
+@pytest.mark.parametrize(("to", "more", "told"), [
+    (1500, "slots = { width = 40 }",
+     "8: plate 1, slots, width: makes slots 40 mm wide, more than half the flat of the bottom wall, 73 mm (got 40). "
+     "Take narrower slots, or name the other walls in slots, wall."),
+    (1500, "slots = { length = 8 }",
+     "plate 1, slots, length: must be at least the width of the slots, 10 mm (got 8). Give the length over all; a "
+     "round hole is as long as wide."),
+    (1500, "slots = { pitch = 30 }",
+     "plate 1, slots, pitch: lets slots of 30 mm run into each other (got 30). Give the pitch from middle to middle, "
+     "at least two lengths, 60 mm."),
+    (1049, "",
+     "plate 1, to: leaves no room for a slot of 30 mm one width off both ends of the sleeve, which is 49 mm long (got "
+     "1049). Make the sleeve longer, or take shorter slots."),
+    (1100, "slots = { length = 81 }",
+     "plate 1, slots, length: leaves no room for a slot of 81 mm one width off both ends of the sleeve, which is 100 "
+     "mm long (got 81). Make the sleeve longer, or take shorter slots."),
+    (1500, 'slots = { wall = ["top", "iner"] }',
+     'plate 1, slots, wall: must be walls of the rail there, which has bottom, inner, outer and top (got "iner"). '
+     'Did you mean "inner"? Otherwise write one of these, or all.'),
+    (1500, "end_weld = true",
+     "plate 1, end_weld: has no meaning for a sleeve (got true). Leave it out: no torch reaches its ends."),
+    (1500, 'weld = { seam = "stitch", run = 30, pitch = 60 }',
+     'plate 1, weld, seam: has no meaning for a sleeve (got "stitch"). Write slots = { length = 30, pitch = '
+     '60 } instead.'),
+    (1500, "slots = { lenght = 30 }",
+     'plate 1, slots, lenght: is not a known key (got 30). Did you mean "length"? Otherwise take it out.'),
+])  # fmt: skip
+def test_slots_that_do_not_fit(plans, tmp_path, to, more, told):
+    """Told once though both rails have them."""
+    plans.frame(tmp_path)
+    found = problems(plans, tmp_path, SLEEVE.format(rail="both", to=to, more=more))
+    (line,) = found.splitlines()
+    assert told in line
+    assert line.endswith(told)
+
+
+def test_slots_belong_to_sleeves(plans, tmp_path):
+    plans.frame(tmp_path)
+    more = 'wall = "top"\nslots = { length = 30 }'
+    text = SLEEVE.replace("sleeve", "doubler").format(rail="left", to=1500, more=more)
+    found = problems(plans, tmp_path, text)
+    assert found.endswith("plate 1, slots: has no meaning for a doubler plate. Leave it out: sleeves have slots.")
+
+
+BOXED = '[[plates]]\nkind = "boxing"\nrail = "left"\nfrom = 1400\nto = 2700\nthickness = 3\n'
+PLATE = '[[diaphragms]]\nname = "end plate"\nrail = "{}"\nstation = {}\nthickness = 4\n'
+
+
+@pytest.mark.parametrize("station", [1400, 2000, "2.7 m"])
+def test_a_diaphragm_may_stand_where_the_plan_boxes_the_rail(plans, tmp_path, station):
+    """Ends of the box included; it is made again where an assumption is moved."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    station = f'"{station}"' if isinstance(station, str) else station
+    read = read_plan(plans.plan(tmp_path, BOXED + PLATE.format("left", station)))
+    assert [d.name for d in read.over.diaphragms] == ["end plate"]
+    assert not read.base.diaphragms
+    moved = read.over.assumptions[0]
+    again = with_assumption(read.over, moved.key, moved.high)
+    assert again.diaphragms == read.over.diaphragms
+
+
+@pytest.mark.parametrize(("more", "plate", "told"), [
+    ("", ("left", 1300), 'plan.toml:11: diaphragm "end plate", station: has no effect there: the left rail is a '
+     "channel, and only boxes rack (got 1300). Give a station where the rail is a box, or take the diaphragm out."),
+    ("", ("right", 2000), 'plan.toml:11: diaphragm "end plate", station: has no effect there: the right rail is a '
+     "channel, and only boxes rack (got 2000). Give a station where the rail is a box, or take the diaphragm out."),
+    ('ends = "tapered"\ntaper = 50\n', ("left", 1420), 'plan.toml:13: diaphragm "end plate", station: lies on a '
+     "tapered end of the boxing plate, which closes the left rail from 1450 to 2650 mm (got 1420). Put it where the "
+     "rail is closed, or make that end square."),
+])  # fmt: skip
+def test_a_diaphragm_off_what_is_boxed_is_told(plans, tmp_path, more, plate, told):
+    plans.frame(tmp_path, plans.CHANNEL)
+    (line,) = problems(plans, tmp_path, BOXED + more + PLATE.format(*plate)).splitlines()
+    assert line.endswith(told)
 
 
 def test_the_schema_names_the_tables_of_a_plan():
