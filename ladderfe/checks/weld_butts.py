@@ -99,7 +99,8 @@ def _rows(solution: Solution, member: IntArray, x: Array) -> Rows:
 def _demand(
     solution: Solution, piece: Insert | Splice, where: str, rows: Rows, stage: int | None, only: Iterable[str] = ()
 ) -> ButtDemand:  # fmt: skip
-    """Stress on the weld at all points of the walls named (none: all)."""
+    """Stress on the weld at all points of the walls named (none: all); on an angled cut each point twice, for shear
+    of either sign: which way the cut leans is not stated."""
     s = stresses(solution, rows)
     groups = wall_groups(solution.mesh, s.table)
     chosen = set(only)
@@ -118,7 +119,10 @@ def _demand(
     n, t = np.array(normal), np.array(shear)
     if stage is not None:
         n, t = n - n[:, stage, None], t - t[:, stage, None]
-    ways = [cut_stress(n, way * t, np.array(angle)[:, None]) for way in (1.0, -1.0)]
-    worse = ways[int(ways[1].equivalent.max(initial=0) > ways[0].equivalent.max(initial=0))]
-    return ButtDemand(piece=piece.name, where=where, made=piece.made, stress=worse, thickness=np.array(thick),
-                      walls=tuple(walls), groups=tuple(kinds), cases=tuple(c.name for c in solution.cases))
+    leans = (1.0, -1.0) if angled else (1.0,)
+    ways = [cut_stress(n, way * t, np.array(angle)[:, None]) for way in leans]
+    stress = CutStress(*(np.concatenate([getattr(w, name) for w in ways]) for name in ("across", "along")))
+    many = len(leans)
+    return ButtDemand(piece=piece.name, where=where, made=piece.made, stress=stress, thickness=np.array(thick * many),
+                      walls=tuple(walls * many), groups=tuple(kinds * many),
+                      cases=tuple(c.name for c in solution.cases))  # fmt: skip
