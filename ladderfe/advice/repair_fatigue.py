@@ -29,7 +29,7 @@ from ladderfe.checks.findings import Findings
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.stress import stresses
 from ladderfe.checks.weld_butts import rows_at
-from ladderfe.condition.repaired import Repaired
+from ladderfe.condition.repaired import Repaired, wall_as_built
 from ladderfe.connections import Category
 from ladderfe.solve import Solution
 
@@ -97,8 +97,9 @@ def _judge(states: Repaired, number: int) -> Judge:
         before = category_before(closed, zones, side, station)
         if number < 2:
             return before, number == 1 and pitted_wall(states.found, (), side, station, wall)
-        new = " plate" in wall or wall == "boxing plate"
-        pitted = not new and pitted_wall(states.found, inserts, side, station, wall)
+        name = wall_as_built(states.found.built, states.chassis, side, station, wall)
+        new = " plate" in wall or wall == "boxing plate" or not name
+        pitted = not new and pitted_wall(states.found, inserts, side, station, name)
         return category_now(states, before, side, station, wall), pitted
 
     return of
@@ -115,9 +116,10 @@ def _at_details(
         spans = cycles.ranges(s.normal)
         keep = np.zeros(spans.shape[1:], dtype=bool)
         for r, k in enumerate(s.section.tolist()):
-            own_walls = [w in d.walls for w in s.table.walls[k]]
-            keep[r, : len(own_walls)] = own_walls
-        if not keep.any():  # the wall is gone or has another name there
+            x = float(f.solution.mesh.along[rows.member[r]].mean())
+            names = [wall_as_built(states.found.built, f.chassis, d.side, x, w) for w in s.table.walls[k]]
+            keep[r, : len(names)] = [w in d.walls for w in names]
+        if not keep.any():  # the wall is gone there
             keep[:] = s.table.real[s.section]
         best = int(np.argmax(_hurt(spans[:, keep], cycles.shares)))
         ranges.append(spans[:, keep][:, best])

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 from ladderfe.chassis import Chassis, Rail, Span, carried_on
 from ladderfe.condition.found import Found, as_found
@@ -24,7 +24,7 @@ from ladderfe.sections.plated import open_side
 from ladderfe.sections.plating import sleeved
 from ladderfe.sections.thinned import same_wall
 
-__all__ = ["Repaired", "plan_cuts", "plate_walls", "repaired"]
+__all__ = ["Repaired", "insert_walls", "plan_cuts", "plate_walls", "repaired", "wall_as_built"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,6 +209,27 @@ def _whole(now: Shape, wall: str, plate: PlanPlate, side: str) -> float:
     section = plated(now, [own], SIDES[side]).section(SIDES[side])
     name = f"{wall} plate" + (" inside" if plate.face == "inside" else "")
     return max(w.length for w in section.walls if w.name.startswith(name))
+
+
+def insert_walls(states: Repaired, insert: Insert, station: float) -> tuple[str, ...]:
+    """What the walls that a piece is let in for are called in the section as repaired at a station: boxed, a channel's
+    web is a side wall of the box."""
+    built, now = (shape_at(rail_of(c, insert.side), station) for c in (states.found.built, states.chassis))
+    return tuple(_called(now, built, w, insert.side) for w in insert.walls)
+
+
+def wall_as_built(built: Chassis, now: Chassis, side: str, station: float, wall: str) -> str:
+    """What a wall of a state's section is called as built, and so in readings and plans; "" of one that a plate made,
+    other names as they are."""
+    was, shape = (_bare(shape_at(rail_of(c, side), station)) for c in (built, now))
+    if type(shape) is type(was) or wall not in wall_thickness(shape, SIDES[side]):
+        return wall
+    return _built_name(shape, was, wall, side)
+
+
+@lru_cache(maxsize=4096)
+def _built_name(now: Shape, built: Shape, wall: str, side: str) -> str:
+    return "" if _gone(built, now, wall, side) else _called(built, now, wall, side)
 
 
 def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str, ...]:

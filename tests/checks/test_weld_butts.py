@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from ladderfe.advice.repair_fatigue import repair_fatigue
 from ladderfe.advice.weld_sizes import weld_sizes
+from ladderfe.checks.repair import check_repair
 from ladderfe.checks.stress import stresses
 from ladderfe.checks.wall_groups import GROUPS, wall_groups
 from ladderfe.checks.weld_butts import rows_at
@@ -37,3 +39,58 @@ def test_an_angled_cut_may_lean_either_way(plans, tmp_path, side, x, angle):
             uses.append(float(np.maximum(*both).max()))
     told = {b.group: b.full for b in weld_sizes(d, weld_steel("S235")).butts}
     assert told["webs"] == pytest.approx(max(uses), rel=1e-9)
+
+
+BOXED = '''[repair]
+support = "static"
+[[inserts]]
+rail = "left"
+wall = "web"
+from = 1500
+to = 1900
+[[plates]]
+kind = "boxing"
+rail = "left"
+from = 1400
+to = 2000
+thickness = 3
+'''  # fmt: skip
+
+
+def test_a_piece_let_in_under_boxing_is_found(plans, tmp_path):
+    """Boxed, the web of a channel is the outer wall of the box: its butt welds are judged and its metal is new.  By
+    hand: at a piece's end the weld takes the stress of that wall's points, less that of the case it is welded in."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    states = plans.planned(tmp_path, BOXED)
+    found = check_repair(states)
+    d = weld_demands(states)
+    assert [set(b.walls) for b in d.butts] == [{"outer"}] * 3
+    s = stresses(d.findings.solution, rows_at(d.findings.solution, "left", 1500))
+    k = [c.name for c in d.findings.solution.cases].index("static")
+    own = [s.normal[r, p] - s.normal[r, p, k] for r, j in enumerate(s.section.tolist())
+           for p, w in enumerate(s.table.walls[j]) if w == "outer"]  # fmt: skip
+    assert np.abs(d.butts[0].stress.across).max() == pytest.approx(np.abs(own).max(), rel=1e-9)
+    assert np.abs(own).max() > 1
+    # welded under load new metal feels only what comes after; old metal keeps what it carried
+    piece = found.staged.pieces[0]
+    assert piece.new_stated is not None
+    assert piece.old_stated is not None
+    assert piece.old_stated.wall != "outer"
+
+
+def test_fatigue_of_a_boxed_channel_goes_by_its_own_walls(plans, tmp_path):
+    """Ranges at the piece's ends are those of the web, now the outer wall; a web that was read thin is pitted under its
+    new name too."""
+    plans.frame(tmp_path, plans.CHANNEL, plans.TWIST)
+    states = plans.planned(tmp_path, BOXED, readings="left,1950,web,2.4,,\nleft,1700,web,4,,\nleft,2100,web,4,,\n")
+    found = check_repair(states)
+    f = repair_fatigue(found)
+    at, now = f.details[0], f.same[2]
+    assert at.walls == ("web",)
+    s = stresses(found.repaired.solution, rows_at(found.repaired.solution, "left", at.station))
+    spans = f.cycles.ranges(s.normal)
+    own = [spans[:, r, p] for r, j in enumerate(s.section.tolist())
+           for p, w in enumerate(s.table.walls[j]) if w == "outer"]  # fmt: skip
+    hurt = [float((f.cycles.shares * v**3).sum()) for v in own]
+    assert float((f.cycles.shares * now.ranges[:, 0] ** 3).sum()) == pytest.approx(max(hurt), rel=1e-9)
+    assert any("outer" in name for name in f.to_built.pitted)
