@@ -39,13 +39,12 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_rows import flat_width, lies
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import RailHole, hole_rules, stitch_rules
 from ladderfe.sections import wall_thickness
-from ladderfe.sections.plated import lies_on
 
 __all__ = ["answers"]
 
@@ -132,7 +131,7 @@ def _ends(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     flat = flat_width(shape, p.wall, p.side)
     width = (p.width or flat) * across
-    if lies_on(shape, plain_wall(p.wall, p.side)):
+    if lies(shape, p.wall, p.side):
         hint = "Cut its ends to a spear so that no weld runs across the flange, or box the rail instead"
         yield answer(p, ACROSS_FLANGE, 2.0 * (across > 0), hint)
     else:
@@ -193,7 +192,7 @@ def _holes(states: Repaired) -> Iterator[Answer]:
     """What holes to be drilled do not keep to; edges of plates on their wall are measured here."""
     for h in states.plan.holes:
         shape = built_shape(states, h.side, h.station)
-        lying = lies_on(shape, plain_wall(h.wall, h.side))
+        lying = lies(shape, h.wall, h.side)
         edges = [abs(v - h.station) - h.diameter / 2 for p in states.plan.plates
                  if p.side == h.side and p.wall == h.wall for v in (p.start, p.end)]  # fmt: skip
         found = RailHole(

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from ladderfe.checks.repair_rules import RUSTED
 from ladderfe.condition import Feature, Found, features
+from ladderfe.condition.plan_rows import ALL_ROUND
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 from ladderfe.condition.rails import rail_of, shape_at
 from ladderfe.condition.repaired import Repaired
@@ -142,7 +143,9 @@ def free_edges(section: Section, wall: str) -> tuple[bool, bool]:
 
 
 def neighbours(section: Section, walls: tuple[str, ...]) -> int:
-    """How many edges of some walls meet a wall that is not among them."""
+    """How many edges of some walls meet a wall that is not among them; none of what is one wall all round."""
+    if walls == (ALL_ROUND,):
+        return 0
     ends = {name: section.flat(name) for name in dict.fromkeys(w.name for w in section.walls if not w.bulge)}
     count = 0
     for name in walls:
