@@ -90,14 +90,15 @@ def _cycles(chassis: Chassis, solution: Solution) -> Cycles:
 
 def _judge(states: Repaired, number: int) -> Judge:
     """Category and pitting of walls in a state: 0 as built, 1 as found, 2 as repaired."""
-    zones = attached(states.found.built if number < 2 else states.chassis)
+    now = (states.found.built, states.found.chassis, states.chassis)[number]
+    zones = attached(states.found.built if number < 2 else now)
     inserts = states.plan.inserts if number == 2 else ()
 
     def of(side: str, station: float, wall: str, closed: bool) -> tuple[Category, bool]:
         before = category_before(closed, zones, side, station)
+        name = wall_as_built(states.found.built, now, side, station, wall)
         if number < 2:
-            return before, number == 1 and pitted_wall(states.found, (), side, station, wall)
-        name = wall_as_built(states.found.built, states.chassis, side, station, wall)
+            return before, number == 1 and pitted_wall(states.found, (), side, station, name)
         new = " plate" in wall or wall == "boxing plate" or not name
         pitted = not new and pitted_wall(states.found, inserts, side, station, name)
         return category_now(states, before, side, station, wall), pitted
@@ -112,6 +113,11 @@ def _at_details(
     ranges, kinds, pitted = [], [], []
     for d in own:
         rows = rows_at(f.solution, d.side, d.station)
+        if not len(rows.member):  # a rail that the plan makes longer: before there was nothing
+            ranges.append(np.zeros(len(cycles.cycles)))
+            kinds.append(d.judged_by)
+            pitted.append(False)
+            continue
         s = stresses(f.solution, rows)
         spans = cycles.ranges(s.normal)
         keep = np.zeros(spans.shape[1:], dtype=bool)

@@ -85,9 +85,12 @@ def _seams(states: Repaired, solution: Solution, i: Insert, stage: int | None) -
 
 
 def rows_at(solution: Solution, side: str, station: float) -> Rows:
-    """Sections of a rail at a station, at nodes both sides of it."""
+    """Sections of a rail at a station, at nodes both sides of it; none off the rail, whose ends reach `SAME` mm on."""
     mesh = solution.mesh
     part = next(p for p in mesh.parts if p.kind == "rail" and p.side == side)
+    low, high = (float(f(mesh.along[part.members])) for f in (np.min, np.max))
+    if low - SAME <= station <= high + SAME:
+        station = min(max(station, low), high)
     member, x = [], []
     for m in part.members:
         a, b = mesh.along[m].tolist()

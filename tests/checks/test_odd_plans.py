@@ -1,0 +1,122 @@
+"""Plans that no worked model has: several sections on a rail, tubes, rails made longer, plates in any order."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from ladderfe.advice.repair_fatigue import repair_fatigue
+from ladderfe.advice.weld_sizes import weld_sizes
+from ladderfe.checks.repair import check_repair
+from ladderfe.checks.repair_welds import weld_runs
+from ladderfe.checks.weld_demands import weld_demands
+from ladderfe.connections import weld_steel
+from ladderfe.errors import InputError, ModelError
+
+BOX = 'shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
+OPEN = 'shape = "channel", opens = "inward", depth = 150, width = 75, wall = 3, radius = 0 }'
+TUBE = '{ shape = "tube", diameter = 120, wall = 4 }'
+HAT = '{ shape = "top hat", opens = "inward", depth = 120, width = 80, wall = 4, brim = 20 }'
+#: A box in front, a channel from 2000 mm on.
+BOTH = "{ to = 2000, " + BOX + ", { " + OPEN
+LONGER = "[rails]\npath = [{ station = 0, half_spacing = 400, height = 0 }, { station = 4458, half_spacing = 400, "
+LONGER += "height = 0 }]\n"
+
+
+def plate(kind="doubler", wall="top", a=1500, b=2300, t=2, more=""):
+    named = f'wall = "{wall}"\n' if wall else ""
+    return f'[[plates]]\nkind = "{kind}"\nrail = "left"\n{named}from = {a}\nto = {b}\nthickness = {t}\n{more}\n'
+
+
+def insert(wall="bottom", a=1500, b=1800):
+    return f'[[inserts]]\nrail = "left"\nwall = "{wall}"\nfrom = {a}\nto = {b}\n'
+
+
+def hole(wall, x):
+    return f'[[holes]]\nrail = "left"\nwall = "{wall}"\nstation = {x}\ndiameter = 10\n'
+
+
+def splice(x):
+    return f'[[splices]]\nrail = "left"\nstation = {x}\ncut = "square"\n'
+
+
+def all_pages(states):
+    """What the commands for repairs and welds work out of a plan."""
+    found = check_repair(states)
+    return found, repair_fatigue(found), weld_sizes(weld_demands(states), weld_steel("S235"))
+
+
+@pytest.mark.parametrize(("wall", "x", "there"), [("outer", 0, "box"), ("outer", 1999.5, "box"), ("web", 2000, "open"),
+                                                  ("web", 0, ""), ("outer", 2000, "")])  # fmt: skip
+def test_a_hole_is_in_the_section_at_its_station(plans, tmp_path, wall, x, there):
+    """At a rail's end and where its section changes too."""
+    plans.frame(tmp_path, BOTH)
+    if there:
+        assert plans.planned(tmp_path, hole(wall, x)).plan.holes[0].wall == wall
+        return
+    with pytest.raises(InputError, match="must be a wall of the left rail"):
+        plans.planned(tmp_path, hole(wall, x))
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    (insert("all", 1500, 2500), "insert 1, wall: names other walls of the left rail from 2000 mm on"),
+    (plate("sleeve", "", 1500, 2500), "needs a rail that is a box there, and this one is a channel from 2000 mm on"),
+    (plate("boxing", "", 1500, 2500), "needs a rail that is a channel without lips there, and this one is a box"),
+])  # fmt: skip
+def test_pieces_that_reach_onto_another_section_are_told(plans, tmp_path, text, told):
+    """With file and line, whichever end the other section is at."""
+    plans.frame(tmp_path, BOTH)
+    with pytest.raises(InputError, match=told) as error:
+        plans.planned(tmp_path, text)
+    assert "plan.toml:" in str(error.value)
+
+
+def test_a_sleeve_where_a_wall_is_lost_is_told(plans, tmp_path):
+    plans.frame(tmp_path)
+    with pytest.raises(ModelError, match="sleeve, left rail, 1500 to 1900 mm: a channel is left there, no box"):
+        plans.planned(tmp_path, plate("sleeve", "", 1500, 1900), readings="left,1600,outer,hole,1700,10\n")
+
+
+@pytest.mark.parametrize(("section", "girth"), [(TUBE, np.pi * 116), (HAT, 120 - 2 * 20 - 4 + 2 * (80 - 2) + 2 * 20)])
+def test_pieces_in_tubes_and_top_hats(plans, tmp_path, section, girth):
+    """A piece all round has a butt weld round the section at both ends and no seam; by hand, the middle of the wall."""
+    plans.frame(tmp_path, section, plans.TWIST)
+    states = plans.planned(tmp_path, insert("wall") + hole("wall", 2500), readings="left,1650,wall,2.5,,\n")
+    found, fatigue, welds = all_pages(states)
+    (run,) = weld_runs(states)
+    assert run.length == pytest.approx(2 * girth, rel=0.03)  # corners as they are walled
+    assert {b.where for b in welds.butts} == {"across at 1500 mm", "across at 1800 mm"}
+    assert all(b.full > 0 for b in welds.butts)
+    assert found.staged.pieces[0].new_unloaded is not None
+    assert found.staged.pieces[0].old_unloaded is None
+    assert fatigue.same[2].ranges.max() > 0
+    bare = plans.planned(tmp_path, hole("wall", 2500), readings="left,1650,wall,2.5,,\n", name="bare")
+    assert any("wall" not in n and "left rail" in n for n in repair_fatigue(check_repair(bare)).rust.pitted)
+
+
+def test_plates_on_tubes_and_top_hats_are_told(plans, tmp_path):
+    plans.frame(tmp_path, HAT)
+    with pytest.raises(InputError, match="plate 1, kind: has no flat wall to lie on: the rail is a top hat there"):
+        plans.planned(tmp_path, plate(wall="wall"))
+
+
+def test_boxing_closes_a_channel_whatever_lies_on_it(plans, tmp_path):
+    """A flange plate told before the boxing or after it: the same section, and the same weld."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    flange, boxing = plate("flange", "bottom", t=3), plate("boxing", "", t=4)
+    one, two = (plans.planned(tmp_path, text) for text in (flange + boxing, boxing + flange))
+    assert one.chassis.rails == two.chassis.rails
+    a, b = (weld_demands(s) for s in (one, two))
+    forces = [{p.plate.kind: p.force for p in d.plates} for d in (a, b)]
+    assert forces[0] == pytest.approx(forces[1], rel=1e-9)
+
+
+@pytest.mark.parametrize("text", [splice(4158.5), LONGER + insert("bottom", 4200, 4400),
+                                  LONGER + plate(a=4100, b=4400), LONGER + splice(4200)])  # fmt: skip
+def test_pieces_at_and_beyond_the_end_of_a_rail(plans, tmp_path, text):
+    """A cut a hair off the end, and pieces on metal that the frame had not before: ratios there are of nothing."""
+    plans.frame(tmp_path, "", plans.TWIST)
+    _, fatigue, welds = all_pages(plans.planned(tmp_path, text))
+    assert welds.butts or welds.plates
+    beyond = [k for k, d in enumerate(fatigue.details) if d.station > 4159]
+    assert np.isnan(fatigue.to_built.same.ratio[beyond]).all()
