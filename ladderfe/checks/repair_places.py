@@ -123,7 +123,7 @@ def uncovered(plan: Plan, side: str, spot: Rusted) -> Rusted | None:
 
 def crossings(plan: Plan, side: str) -> list[Crossing]:
     """Welds across a rail, from front to rear: ends of inserts and plates, and splices."""
-    pieces: list[Insert | PlanPlate] = [*plan.inserts, *plan.plates]
+    pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness)]
     out = [Crossing(x, p, p.name) for p in pieces if p.side == side for x in (p.start, p.end)]
     out += [Crossing(s.station, s, s.name) for s in plan.splices if s.side == side]
     return sorted(out, key=lambda c: c.station)

@@ -249,12 +249,13 @@ def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str
     now = shape_at(rail_of(states.found.chassis, side), station)
     inserts = [i for i in plan.inserts if i.side == side and i.start < station < i.end]
     now = _shape(now, built, inserts, [], side, plate.name)
-    before: list[PlanPlate] = []
+    same = 0  # plates before it on the same face of its wall; one over a hole is the wall itself
     for p in plan.plates[: plan.plates.index(plate)]:
         part = next((part for a, b, part in p.steps() if a < station < b), 0.0)
-        if p.side == side and part:
+        if p.side == side and part and p.thickness:
+            lies = p.lapped and (p.wall, p.face) == (plate.wall, plate.face)
+            same += lies and not _gone(now, built, p.wall, side)
             now = _with(now, built, p, part, side)
-            before.append(p)
     if plate.kind == "sleeve":
         return tuple(f"{w} plate inside" for w in ("top", "bottom", *sides))
     if plate.kind == "boxing":
@@ -266,7 +267,6 @@ def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str
     wall = _called(final, built, plate.wall, side)
     if _gone(now, built, plate.wall, side):
         return (wall,)
-    same = sum(p.lapped and (p.wall, p.face) == (plate.wall, plate.face) for p in before)
     return (f"{wall} plate" + " inside" * (plate.face == "inside") + (f" {same + 1}" if same else ""),)
 
 

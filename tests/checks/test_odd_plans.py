@@ -8,8 +8,13 @@ import pytest
 from ladderfe.advice.repair_fatigue import repair_fatigue
 from ladderfe.advice.weld_sizes import weld_sizes
 from ladderfe.checks.repair import check_repair
+from ladderfe.checks.repair_answers import answers
+from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.repair_welds import weld_runs
+from ladderfe.checks.stress import stresses
+from ladderfe.checks.weld_butts import rows_at
 from ladderfe.checks.weld_demands import weld_demands
+from ladderfe.checks.weld_plates import _run as plate_run_of
 from ladderfe.connections import weld_steel
 from ladderfe.errors import InputError, ModelError
 
@@ -120,3 +125,48 @@ def test_pieces_at_and_beyond_the_end_of_a_rail(plans, tmp_path, text):
     assert welds.butts or welds.plates
     beyond = [k for k, d in enumerate(fatigue.details) if d.station > 4159]
     assert np.isnan(fatigue.to_built.same.ratio[beyond]).all()
+
+
+def test_a_plate_of_no_thickness_is_not_there(plans, tmp_path):
+    """Beside one that is: neither the next plate's name, nor welds across the rail, nor what lies where know of it."""
+    plans.frame(tmp_path)
+    real = plate(t=3) + insert("bottom", 1000, 1400)
+    one, two = (plans.planned(tmp_path, text, name=name) for name, text in (("a", real), ("b", plate(t=0) + real)))
+    a, b = (weld_demands(s).plates for s in (one, two))
+    assert [p.force for p in a] == pytest.approx([p.force for p in b], rel=1e-9)
+    far = plans.planned(tmp_path, plate(t=0, a=1450, b=2300) + real, name="c")
+    told = [{str(x).replace("/c", "/a") for x in answers(s)} for s in (one, far)]
+    assert told[0] == told[1]
+    only = plans.planned(tmp_path, plate(t=0), name="d")
+    assert not any("doubler" in u.what for u in check_repair(only).stretches)
+
+
+def test_two_plates_over_a_hole_are_both_found(plans, tmp_path):
+    """The first is the wall that is gone, the second lies on it: its force is told over the hole too.  By hand: its
+    stress there is between those of its neighbours' fibres, so its force is the area times about that stress."""
+    plans.frame(tmp_path)
+    text = "".join(plate("cheek", "outer", 1500, 1800, 2, f"width = 40\noffset = {z}") for z in (40, -40))
+    states = plans.planned(tmp_path, text, readings="left,1600,outer,hole,1700,10\n")
+    d = weld_demands(states)
+    run = plate_run_of(states, d.findings.solution, states.plan.plates[1], "")
+    assert np.diff(np.unique(run.station)).max() < 11
+    over = (run.station > 1600) & (run.station < 1690)
+    s = stresses(d.findings.solution, rows_at(d.findings.solution, "left", 1650))
+    own = [s.normal[r, p] for r, k in enumerate(s.section.tolist()) for p, w in enumerate(s.table.walls[k])
+           if w == "outer plate"]  # fmt: skip
+    assert np.abs(run.force[over] / 80).max() <= 1.2 * np.abs(own).max()
+    assert np.abs(run.force[over]).max() > 100
+
+
+def test_what_rings_dull_is_told_where_a_plate_goes_on_that_wall(plans, tmp_path):
+    plans.frame(tmp_path)
+    rows = "left,1700,bottom,suspect,,\nleft,1700,top,2,,\n"
+
+    def told(text, name):
+        return [r for r in remarks(plans.planned(tmp_path, text, readings=rows, name=name)) if "rings dull" in r]
+
+    assert told(plate(wall="bottom"), "on")
+    assert told(plate("sleeve", ""), "in")
+    assert not told(plate(wall="top"), "other")
+    assert not told(plate(wall="bottom", t=0), "none")
+    assert not told(insert("bottom", 1500, 1900) + plate(wall="bottom"), "cut out")
