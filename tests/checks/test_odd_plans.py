@@ -170,3 +170,21 @@ def test_what_rings_dull_is_told_where_a_plate_goes_on_that_wall(plans, tmp_path
     assert not told(plate(wall="top"), "other")
     assert not told(plate(wall="bottom", t=0), "none")
     assert not told(insert("bottom", 1500, 1900) + plate(wall="bottom"), "cut out")
+
+
+def test_a_stitched_seam_needs_more_length_at_an_end(plans, tmp_path):
+    """Runs of 40 at 100 mm hold 0.4 of what a continuous seam does, by statics: an end's force comes in over 2.5 times
+    the length, the force in a run is 2.5 times as great; the pitch that force alone asks for stays."""
+    plans.frame(tmp_path)
+    own = []
+    for name, seam in (("a", ""), ("b", ', seam = "stitch", run = 40, pitch = 100')):
+        text = plate("flange", "bottom", 1500, 2000, 3, f"width = 50\nend_weld = false\nweld = {{ leg = 3{seam} }}")
+        welds = weld_sizes(weld_demands(plans.planned(tmp_path, text, name=name)), weld_steel("S235"))
+        own.append({f.weld: f for f in welds.plates})
+    continuous, stitched = own
+    end = "end at 2000 mm"
+    # the seam's give is in the plate's share of the force: a part in 1e5 here
+    assert stitched[end].anchor == pytest.approx(2.5 * continuous[end].anchor, rel=1e-3)
+    assert continuous[end].anchor > 5
+    assert stitched["outer edge"].force == pytest.approx(2.5 * continuous["outer edge"].force, rel=1e-3)
+    assert stitched["outer edge"].pitch == pytest.approx(continuous["outer edge"].pitch, rel=1e-3)
