@@ -7,7 +7,7 @@ from math import inf
 
 from numpy import interp
 
-from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest, upright_wall
+from ladderfe.checks.bolt_places import distances, met_wall, pattern_rules, thinnest
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
@@ -238,8 +238,8 @@ def _gussets(states: Repaired) -> Iterator[Answer]:
         member = next(c for c in states.chassis.crossmembers if c.name == g.member)
         station = member.station_left if g.side == "left" else member.station_right
         shape = built_shape(states, g.side, station)
-        wall = wall_thickness(shape, SIDES[g.side])[upright_wall(shape, g.side, "inner")]
-        yield answer(g, THICK, g.thickness / wall, "Take plates as thick as the web: a thick one tears it at its tip")
+        ratio = g.thickness / met_wall(shape, g.side, "inner")[1]
+        yield answer(g, THICK, ratio, "Take plates as thick as the web: a thick one tears it at its tip")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

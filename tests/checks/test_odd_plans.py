@@ -7,6 +7,8 @@ import pytest
 
 from ladderfe.advice.repair_fatigue import repair_fatigue
 from ladderfe.advice.weld_sizes import weld_sizes
+from ladderfe.checks.bolt_demands import bolt_demands
+from ladderfe.checks.bolt_places import distances, thinnest
 from ladderfe.checks.repair import check_repair
 from ladderfe.checks.repair_answers import answers
 from ladderfe.checks.repair_remarks import remarks
@@ -188,3 +190,20 @@ def test_a_stitched_seam_needs_more_length_at_an_end(plans, tmp_path):
     assert continuous[end].anchor > 5
     assert stitched["outer edge"].force == pytest.approx(2.5 * continuous["outer edge"].force, rel=1e-3)
     assert stitched["outer edge"].pitch == pytest.approx(continuous["outer edge"].pitch, rel=1e-3)
+
+
+@pytest.mark.parametrize("face", ["inside", "outside"])
+def test_what_meets_boxing_is_welded_and_bolted_to_it(plans, tmp_path, face):
+    """A crossmember on a rounded channel that a thin plate boxes ends on that plate; on the other rail on the web."""
+    section = plans.CHANNEL.replace("radius = 0", "radius = 8")
+    bolts = '[[bolts]]\nname = "b"\nmember = "third"\nrows = 2\nrise = 60\ndiameter = 10\n'
+    plans.frame(tmp_path, section, bolts)
+    states = plans.planned(tmp_path, plate("boxing", "", 2500, 2900, 2, f'face = "{face}"'))
+    d = weld_demands(states)
+    own = {j.rail: (j.wall, j.thickness) for j in d.joints if j.part == "crossmember third"}
+    assert own == {"left rail": ("boxing plate", 2), "right rail": ("web", 4)}
+    found = {b.rail: (b.wall, b.thickness) for b in bolt_demands(d.findings.solution, states.chassis)}
+    assert found == own
+    left = next(b for b in states.chassis.bolts if b.side == "left")
+    assert thinnest(states.chassis, left) == 2
+    assert np.isfinite(distances(states.chassis, left).flange).all()
