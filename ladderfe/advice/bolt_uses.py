@@ -2,7 +2,8 @@
 
 Resistances: EN 1993-1-8 Table 3.4 and AISC 360 J3.10 (`connections.bolts`, all from memory), walls as thick as they
 were read.  Walls below 4 mm are outside of the scope of EN 1993-1-8; its formulas are carried on to them here.
-Distances to the next hole count along and across the force alike, which is on the low side.
+Distances to the next hole, to the rail's end and to free edges count along and across the force alike, which is on the
+low side.
 """
 
 from __future__ import annotations
@@ -110,7 +111,10 @@ def _uses(d: BoltDemand, fastener: Fastener, fu: float) -> Iterator[BoltUse]:
         for e, g, n in zip(d.distances.end, d.distances.edge, p.nearest, strict=True)
     ]
     lap = p.planes == 1 and _one_row(np.array(p.places))
-    borne = np.array([bearing(fastener, w, single_lap=lap) for w in walls])
+    # a force may drive the hole to the rail's end or to an edge beside it: the lesser of the two counts
+    turned = [replace(w, end=w.edge, edge=w.end) for w in walls]
+    borne = np.array([min(bearing(fastener, w, single_lap=lap) for w in both)
+                      for both in zip(walls, turned, strict=True)])  # fmt: skip
     yield _against(d, "bearing on the rail's wall", shear, borne)
     near = [HoleInWall(hole=w.hole, thickness=w.thickness, fu=fu, end=min(w.end, w.edge)) for w in walls]
     yield _against(d, "tear-out of the rail's wall", shear, np.array([_torn(fastener, w) for w in near]))

@@ -17,13 +17,12 @@ from ladderfe.advice.splice_zones import forbidden
 from ladderfe.chassis import Chassis, Side
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.condition import Found
-from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_rows import ALL_ROUND, flat_width, lies
 from ladderfe.condition.plan_types import TIP, Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SAME, SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import CATEGORIES, Category
 from ladderfe.sections import wall_thickness
-from ladderfe.sections.plated import lies_on
 
 __all__ = ["ATTACHED", "Attached", "Detail", "attached", "category_before", "category_now", "details", "pitted_wall"]
 
@@ -75,7 +74,7 @@ def details(states: Repaired) -> tuple[Detail, ...]:
     for s in plan.splices:
         shape = built_shape(states, s.side, s.station)
         for wall in wall_thickness(shape, SIDES[s.side]):
-            upright = wall != "wall" and not lies_on(shape, plain_wall(wall, s.side))
+            upright = wall != ALL_ROUND and not lies(shape, wall, s.side)
             share = sin(radians(s.angle)) ** 2 if upright else 1.0
             out.append(Detail(piece=s.name, what=f"splice in {wall}", side=s.side, station=s.station, walls=(wall,),
                               category=CATEGORIES[BUTTS[s.made]], share=share))  # fmt: skip

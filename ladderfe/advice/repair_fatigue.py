@@ -29,7 +29,7 @@ from ladderfe.checks.findings import Findings
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.stress import stresses
 from ladderfe.checks.weld_butts import rows_at
-from ladderfe.condition.repaired import Repaired
+from ladderfe.condition.repaired import Repaired, wall_as_built
 from ladderfe.connections import Category
 from ladderfe.solve import Solution
 
@@ -90,15 +90,17 @@ def _cycles(chassis: Chassis, solution: Solution) -> Cycles:
 
 def _judge(states: Repaired, number: int) -> Judge:
     """Category and pitting of walls in a state: 0 as built, 1 as found, 2 as repaired."""
-    zones = attached(states.found.built if number < 2 else states.chassis)
+    now = (states.found.built, states.found.chassis, states.chassis)[number]
+    zones = attached(states.found.built if number < 2 else now)
     inserts = states.plan.inserts if number == 2 else ()
 
     def of(side: str, station: float, wall: str, closed: bool) -> tuple[Category, bool]:
         before = category_before(closed, zones, side, station)
+        name = wall_as_built(states.found.built, now, side, station, wall)
         if number < 2:
-            return before, number == 1 and pitted_wall(states.found, (), side, station, wall)
-        new = " plate" in wall or wall == "boxing plate"
-        pitted = not new and pitted_wall(states.found, inserts, side, station, wall)
+            return before, number == 1 and pitted_wall(states.found, (), side, station, name)
+        new = " plate" in wall or wall == "boxing plate" or not name
+        pitted = not new and pitted_wall(states.found, inserts, side, station, name)
         return category_now(states, before, side, station, wall), pitted
 
     return of
@@ -111,13 +113,19 @@ def _at_details(
     ranges, kinds, pitted = [], [], []
     for d in own:
         rows = rows_at(f.solution, d.side, d.station)
+        if not len(rows.member):  # a rail that the plan makes longer: before there was nothing
+            ranges.append(np.zeros(len(cycles.cycles)))
+            kinds.append(d.judged_by)
+            pitted.append(False)
+            continue
         s = stresses(f.solution, rows)
         spans = cycles.ranges(s.normal)
         keep = np.zeros(spans.shape[1:], dtype=bool)
         for r, k in enumerate(s.section.tolist()):
-            own_walls = [w in d.walls for w in s.table.walls[k]]
-            keep[r, : len(own_walls)] = own_walls
-        if not keep.any():  # the wall is gone or has another name there
+            x = float(f.solution.mesh.along[rows.member[r]].mean())
+            names = [wall_as_built(states.found.built, f.chassis, d.side, x, w) for w in s.table.walls[k]]
+            keep[r, : len(names)] = [w in d.walls for w in names]
+        if not keep.any():  # the wall is gone there
             keep[:] = s.table.real[s.section]
         best = int(np.argmax(_hurt(spans[:, keep], cycles.shares)))
         ranges.append(spans[:, keep][:, best])

@@ -8,7 +8,7 @@ scope of EN 1993-1-8; its formulas are carried on to them here as the trade does
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from typing import Final, Literal, get_args
 
@@ -60,7 +60,8 @@ class FilletSize:
     plate's thickness allows, mm; planned: throat the plan has (None: not stated); wall: N/mm that the thinner wall
     carries in shear at yield; broken: rules of size at the throat that is planned or fits.
 
-    length: mm of weld; anchor: mm of the edge welds that would bring an end's force in without a weld across (0: none).
+    length: mm of weld; anchor: mm along the edges over which their welds would bring an end's force in without a weld
+    across (0: none).  share: of the seam that is weld, 1 but where the plan has it stitched; `force` is in the runs.
     """
 
     about: str
@@ -77,6 +78,7 @@ class FilletSize:
     length: float
     anchor: float
     broken: tuple[Broken, ...]
+    share: float = 1.0
 
     @property
     def fits(self) -> bool:
@@ -93,9 +95,14 @@ class FilletSize:
         return self.throat / (self.planned or FULL * self.limit)
 
     @property
+    def continuous(self) -> float:
+        """The same where the seam is not stitched."""
+        return self.use * self.share
+
+    @property
     def pitch(self) -> float:
         """Mm from run to run of RUN mm at which a stitched weld would still do by force alone; inf where none flows."""
-        return RUN / self.use if self.use > 0 else inf
+        return RUN / self.continuous if self.continuous > 0 else inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,8 +212,9 @@ def _edge(p: PlateDemand, e: LineDemand, rule: _Rule, length: float) -> FilletSi
     force = e.flow * (float(stitch_factor(weld.run, weld.pitch)) if weld.pitch else 1.0)
     throat = rule.throat(np.array([force, 0.0, 0.0]))
     run = weld.run or length
-    return _fillet(p, e.name, "edge", rule, force=force, throat=throat, case=e.case, place=f"{e.station:.0f} mm",
-                   length=length, run=run)  # fmt: skip
+    found = _fillet(p, e.name, "edge", rule, force=force, throat=throat, case=e.case, place=f"{e.station:.0f} mm",
+                    length=length, run=run)  # fmt: skip
+    return replace(found, share=weld.share)
 
 
 def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
@@ -214,7 +222,7 @@ def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
     force = abs(e.across) / e.length if e.length else 0.0
     throat = rule.throat(np.array([0.0, force, 0.0]))
     planned = p.plate.weld.throat or FULL * p.thinner
-    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength))
+    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength * p.plate.weld.share))
     name, place = f"end at {e.station:.0f} mm", "across" if e.length else "none"
     return _fillet(p, name, "end", rule, force=force, throat=throat, case=e.case, place=place,
                    length=e.length, run=e.length, anchor=anchor)  # fmt: skip

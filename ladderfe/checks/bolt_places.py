@@ -12,9 +12,10 @@ from ladderfe.chassis import BoltPattern, Chassis
 from ladderfe.checks.repair_places import free_edges
 from ladderfe.condition.rails import SIDES, rail_of, shape_at
 from ladderfe.connections import Broken, RailHole, hole_rules, spacing_rules
-from ladderfe.sections import Shape, wall_thickness
+from ladderfe.sections import Plated, Shape, wall_thickness
+from ladderfe.sections.plated import BOXING, wall_called
 
-__all__ = ["Distances", "distances", "pattern_rules", "thinnest", "upright_wall"]
+__all__ = ["Distances", "distances", "met_wall", "pattern_rules", "thinnest"]
 
 Array = NDArray[np.float64]
 
@@ -28,10 +29,18 @@ class Distances(NamedTuple):
     flange: Array
 
 
-def upright_wall(shape: Shape, side: str, toward: str) -> str:
-    """The wall of a rail's shape that a part meets which comes from its side "inner" or "outer"."""
+def met_wall(shape: Shape, side: str, toward: str) -> tuple[str, float]:
+    """The wall of a rail's shape that a part meets which comes from its side "inner" or "outer", and its thickness, mm.
+
+    A plate that closes a channel on that side is met in the web's place, as `landing` of the shape has it.
+    """
+    if isinstance(shape, Plated):
+        for p in shape.closing:
+            if wall_called(p.wall, SIDES[side]) == toward:
+                return BOXING, p.thickness
     walls = wall_thickness(shape, SIDES[side])
-    return toward if toward in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
+    name = toward if toward in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
+    return name, walls[name]
 
 
 def toward(chassis: Chassis, pattern: BoltPattern) -> str:
@@ -47,8 +56,7 @@ def thinnest(chassis: Chassis, pattern: BoltPattern) -> float:
         for s in (s for s in rail.spans if s.start <= x <= s.end):
             for shape in (s.least or s.shape, s.least_end or s.shape_end):
                 if shape is not None:
-                    walls = wall_thickness(shape, SIDES[rail.side])
-                    found.append(walls[upright_wall(shape, rail.side, toward(chassis, pattern))])
+                    found.append(met_wall(shape, rail.side, toward(chassis, pattern))[1])
     return min(found)
 
 
@@ -58,7 +66,7 @@ def distances(chassis: Chassis, pattern: BoltPattern) -> Distances:
     rows = []
     for x, z in pattern.places:
         shape = shape_at(rail, x)
-        walls, wall = wall_thickness(shape, SIDES[rail.side]), upright_wall(shape, rail.side, toward(chassis, pattern))
+        walls, (wall, _) = wall_thickness(shape, SIDES[rail.side]), met_wall(shape, rail.side, toward(chassis, pattern))
         height = float(np.interp(x, [p.station for p in rail.path], [p.height for p in rail.path]))
         up, down = shape.depth / 2 - (z - height), shape.depth / 2 + (z - height)
         free = wall == "wall" or any(free_edges(shape.section(SIDES[rail.side]), wall))

@@ -7,7 +7,7 @@ from math import inf
 
 from numpy import interp
 
-from ladderfe.checks.bolt_places import distances, pattern_rules, thinnest, upright_wall
+from ladderfe.checks.bolt_places import distances, met_wall, pattern_rules, thinnest
 from ladderfe.checks.repair_places import (
     built_shape,
     crossings,
@@ -39,13 +39,12 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.condition.plan_rows import flat_width, plain_wall, plate_width
+from ladderfe.condition.plan_rows import flat_width, lies, plain_wall, plate_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import RailHole, hole_rules, slot_rules, stitch_rules
 from ladderfe.sections import wall_thickness
-from ladderfe.sections.plated import lies_on
 
 __all__ = ["answers"]
 
@@ -133,7 +132,7 @@ def _ends(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     flat = flat_width(shape, p.wall, p.side)
     width = (p.width or flat) * across
-    if lies_on(shape, plain_wall(p.wall, p.side)):
+    if lies(shape, p.wall, p.side):
         hint = "Cut its ends to a spear so that no weld runs across the flange, or box the rail instead"
         yield answer(p, ACROSS_FLANGE, 2.0 * (across > 0), hint)
     else:
@@ -202,7 +201,7 @@ def _holes(states: Repaired) -> Iterator[Answer]:
     """What holes to be drilled do not keep to; edges of plates on their wall are measured here."""
     for h in states.plan.holes:
         shape = built_shape(states, h.side, h.station)
-        lying = lies_on(shape, plain_wall(h.wall, h.side))
+        lying = lies(shape, h.wall, h.side)
         edges = [abs(v - h.station) - h.diameter / 2 for p in states.plan.plates
                  if p.side == h.side and p.wall == h.wall for v in (p.start, p.end)]  # fmt: skip
         found = RailHole(
@@ -248,8 +247,8 @@ def _gussets(states: Repaired) -> Iterator[Answer]:
         member = next(c for c in states.chassis.crossmembers if c.name == g.member)
         station = member.station_left if g.side == "left" else member.station_right
         shape = built_shape(states, g.side, station)
-        wall = wall_thickness(shape, SIDES[g.side])[upright_wall(shape, g.side, "inner")]
-        yield answer(g, THICK, g.thickness / wall, "Take plates as thick as the web: a thick one tears it at its tip")
+        ratio = g.thickness / met_wall(shape, g.side, "inner")[1]
+        yield answer(g, THICK, ratio, "Take plates as thick as the web: a thick one tears it at its tip")
 
 
 def _near(states: Repaired) -> Iterator[Answer]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from ladderfe.checks.repair_rules import RUSTED
 from ladderfe.condition import Feature, Found, features
+from ladderfe.condition.plan_rows import ALL_ROUND
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 from ladderfe.condition.rails import rail_of, shape_at
 from ladderfe.condition.repaired import Repaired
@@ -122,7 +123,7 @@ def uncovered(plan: Plan, side: str, spot: Rusted) -> Rusted | None:
 
 def crossings(plan: Plan, side: str) -> list[Crossing]:
     """Welds across a rail, from front to rear: ends of inserts and plates, and splices."""
-    pieces: list[Insert | PlanPlate] = [*plan.inserts, *plan.plates]
+    pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness)]
     out = [Crossing(x, p, p.name) for p in pieces if p.side == side for x in (p.start, p.end)]
     out += [Crossing(s.station, s, s.name) for s in plan.splices if s.side == side]
     return sorted(out, key=lambda c: c.station)
@@ -142,7 +143,9 @@ def free_edges(section: Section, wall: str) -> tuple[bool, bool]:
 
 
 def neighbours(section: Section, walls: tuple[str, ...]) -> int:
-    """How many edges of some walls meet a wall that is not among them."""
+    """How many edges of some walls meet a wall that is not among them; none of what is one wall all round."""
+    if walls == (ALL_ROUND,):
+        return 0
     ends = {name: section.flat(name) for name in dict.fromkeys(w.name for w in section.walls if not w.bulge)}
     count = 0
     for name in walls:

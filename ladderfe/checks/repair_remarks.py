@@ -120,7 +120,10 @@ def _unread(states: Repaired) -> list[str]:
         if not _read(readings, states, p):
             out.append(f"{p.name}: nobody read the wall under it; it counts as built.")
     for s in readings.suspects:
-        if any(p.side == s.side and p.covers(s.station) for p in states.plan.plates):
+        over = any(p.thickness and p.side == s.side and p.covers(s.station) and p.wall in ("", s.wall)
+                   for p in states.plan.plates)  # fmt: skip
+        new = (i for i in states.plan.inserts if i.side == s.side and i.covers(s.station))
+        if over and not any(s.wall in i.walls for i in new):
             out.append(
                 f"{s.side} rail, {s.wall} at {s.station:g} mm rings dull and gets a plate: read it or cut it out."
             )

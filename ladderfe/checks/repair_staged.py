@@ -14,7 +14,7 @@ from ladderfe.checks.stress import Stresses
 from ladderfe.checks.use_in import greatest_in, members_in, rows_of
 from ladderfe.checks.utilisation import Utilisation, greatest
 from ladderfe.condition.plan_types import Insert, PlanPlate
-from ladderfe.condition.repaired import Repaired
+from ladderfe.condition.repaired import Repaired, insert_walls
 from ladderfe.errors import LadderFEError, ModelError
 from ladderfe.solve import Solution, solve_chassis
 
@@ -106,7 +106,8 @@ def _new(states: Repaired, found: Findings, repaired: Findings, alike: bool) -> 
     new = dict(new_walls(before, mesh, there))
     for i in states.plan.inserts:
         for m in members_in(mesh, i.side, i.start, i.end).tolist():
-            new[m] = new.get(m, frozenset()) | frozenset(i.walls)
+            names = insert_walls(states, i, float(mesh.along[m].mean()))
+            new[m] = new.get(m, frozenset()) | frozenset(names)
     return new
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ladderfe.condition.plan_types import Insert, PlanPlate
-from ladderfe.condition.rails import SIDES, rail_of, span_at
+from ladderfe.condition.rails import SIDES, rail_of, shape_at
 from ladderfe.condition.repaired import Repaired
 from ladderfe.sections import properties
 
@@ -36,6 +36,6 @@ def end_steps(states: Repaired) -> tuple[EndStep, ...]:
         front, rear = (a, b) if isinstance(p, PlanPlate) and not p.lapped else (p.start, p.end)
         for end, inside, beyond in ((front, a + BESIDE, front - BESIDE), (rear, b - BESIDE, rear + BESIDE)):
             if rail.start <= beyond <= rail.end:
-                one, other = (properties(span_at(rail, x).shape.section(SIDES[p.side])) for x in (inside, beyond))
+                one, other = (properties(shape_at(rail, x).section(SIDES[p.side])) for x in (inside, beyond))
                 out.append(EndStep(p.name, end, one.Iyy / other.Iyy, one.J / other.J))
     return tuple(out)

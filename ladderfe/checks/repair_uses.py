@@ -92,7 +92,7 @@ def _groups(stretches: Iterable[Stretch], plan: Plan) -> list[tuple[float, float
     before: object = None
     for s in stretches:
         middle = (s.start + s.end) / 2
-        every: list[Insert | PlanPlate] = [*plan.inserts, *plan.plates]
+        every: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness)]
         pieces = [p for p in every if p.side == s.side and p.covers(middle)]
         same = (tuple(pieces), tuple((w.wall, w.mean / w.nominal, w.least / w.nominal) for w in s.walls))
         if out and same == before:

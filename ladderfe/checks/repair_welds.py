@@ -70,7 +70,8 @@ def _insert(states: Repaired, i: Insert) -> float:
     nor where a splice of the plan is counted."""
     shape = built_shape(states, i.side, (i.start + i.end) / 2)
     section = shape.section(SIDES[i.side])
-    across = sum(flat_width(shape, w, i.side) for w in i.walls)
+    whole = set(i.walls) == set(wall_thickness(shape, SIDES[i.side]))  # then it runs round the corners too
+    across = _round(shape) if whole else sum(flat_width(shape, w, i.side) for w in i.walls)
     rail = rail_of(states.chassis, i.side)
     done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
     ends = sum(all(abs(end - x) > SAME for x in done) for end in (i.start, i.end))

@@ -7,7 +7,7 @@ its own wall.  Metal welded in while the frame stands loaded feels only what com
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,7 +20,7 @@ from ladderfe.checks.use_in import members_in
 from ladderfe.checks.wall_groups import GROUPS, wall_groups
 from ladderfe.condition.plan_types import Insert, Splice
 from ladderfe.condition.rails import SAME, SIDES, rail_of
-from ladderfe.condition.repaired import Repaired
+from ladderfe.condition.repaired import Repaired, insert_walls
 from ladderfe.connections.cuts import CutStress, cut_stress
 from ladderfe.solve import Solution
 
@@ -54,33 +54,43 @@ def butt_demands(states: Repaired, solution: Solution, stage: int | None) -> tup
     for i in states.plan.inserts:
         rail = rail_of(states.chassis, i.side)
         done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
-        out += [_across(solution, i, x, stage) for x in (i.start, i.end) if all(abs(x - d) > SAME for d in done)]
+        ends = [x for x in (i.start, i.end) if all(abs(x - d) > SAME for d in done)]
+        out += [_across(states, solution, i, x, stage) for x in ends]
         section = built_shape(states, i.side, (i.start + i.end) / 2).section(SIDES[i.side])
         if neighbours(section, i.walls):  # a piece with all walls has no edge that meets one which stays
-            out.append(_seams(solution, i, stage))
+            out.append(_seams(states, solution, i, stage))
     for s in states.plan.splices:
         out.append(_demand(solution, s, f"at {s.station:g} mm", rows_at(solution, s.side, s.station), stage))
     return tuple(out)
 
 
-def _across(solution: Solution, i: Insert, station: float, stage: int | None) -> ButtDemand:
+def _across(states: Repaired, solution: Solution, i: Insert, station: float, stage: int | None) -> ButtDemand:
     rows = rows_at(solution, i.side, station)
-    return _demand(solution, i, f"across at {station:g} mm", rows, stage, i.walls)
+    return _demand(solution, i, f"across at {station:g} mm", rows, stage, _names(states, solution, i, rows))
 
 
-def _seams(solution: Solution, i: Insert, stage: int | None) -> ButtDemand:
+def _names(states: Repaired, solution: Solution, i: Insert, rows: Rows) -> list[tuple[str, ...]]:
+    """Of each row what the walls of a piece are called there."""
+    return [insert_walls(states, i, float(x)) for x in solution.mesh.along[rows.member].mean(axis=1)]
+
+
+def _seams(states: Repaired, solution: Solution, i: Insert, stage: int | None) -> ButtDemand:
     own = members_in(solution.mesh, i.side, i.start, i.end)
     member = np.repeat(own, PLACES)
     x = np.tile(np.linspace(0, 1, PLACES), len(own)) * solution.mesh.lengths[member]
-    found = _demand(solution, i, SEAM, _rows(solution, member, x), stage, i.walls)
+    rows = _rows(solution, member, x)
+    found = _demand(solution, i, SEAM, rows, stage, _names(states, solution, i, rows))
     stress = CutStress(np.zeros_like(found.stress.along), found.stress.along)
     return replace(found, stress=stress, groups=("seams",) * len(found.walls))
 
 
 def rows_at(solution: Solution, side: str, station: float) -> Rows:
-    """Sections of a rail at a station, at nodes both sides of it."""
+    """Sections of a rail at a station, at nodes both sides of it; none off the rail, whose ends reach `SAME` mm on."""
     mesh = solution.mesh
     part = next(p for p in mesh.parts if p.kind == "rail" and p.side == side)
+    low, high = (float(f(mesh.along[part.members])) for f in (np.min, np.max))
+    if low - SAME <= station <= high + SAME:
+        station = min(max(station, low), high)
     member, x = [], []
     for m in part.members:
         a, b = mesh.along[m].tolist()
@@ -97,17 +107,18 @@ def _rows(solution: Solution, member: IntArray, x: Array) -> Rows:
 
 
 def _demand(
-    solution: Solution, piece: Insert | Splice, where: str, rows: Rows, stage: int | None, only: Iterable[str] = ()
+    solution: Solution, piece: Insert | Splice, where: str, rows: Rows, stage: int | None,
+    only: Sequence[Collection[str]] = (),
 ) -> ButtDemand:  # fmt: skip
-    """Stress on the weld at all points of the walls named (none: all)."""
+    """Stress on the weld at all points of the walls named for each row (nothing named: all); on angled cuts each
+    point twice, for shear of either sign: which way the cut leans is not stated."""
     s = stresses(solution, rows)
     groups = wall_groups(solution.mesh, s.table)
-    chosen = set(only)
     angled = isinstance(piece, Splice) and piece.cut == "angled"
     normal, shear, angle, thick, walls, kinds = [], [], [], [], [], []
     for r, k in enumerate(s.section.tolist()):
         for p, wall in enumerate(s.table.walls[k]):
-            if (chosen and wall not in chosen) or " plate" in wall or " weld" in wall:
+            if (only and wall not in only[r]) or " plate" in wall or " weld" in wall:
                 continue
             normal.append(s.normal[r, p])
             shear.append(s.shear[r, p])
@@ -118,7 +129,10 @@ def _demand(
     n, t = np.array(normal), np.array(shear)
     if stage is not None:
         n, t = n - n[:, stage, None], t - t[:, stage, None]
-    ways = [cut_stress(n, way * t, np.array(angle)[:, None]) for way in (1.0, -1.0)]
-    worse = ways[int(ways[1].equivalent.max(initial=0) > ways[0].equivalent.max(initial=0))]
-    return ButtDemand(piece=piece.name, where=where, made=piece.made, stress=worse, thickness=np.array(thick),
-                      walls=tuple(walls), groups=tuple(kinds), cases=tuple(c.name for c in solution.cases))
+    leans = (1.0, -1.0) if angled else (1.0,)
+    ways = [cut_stress(n, way * t, np.array(angle)[:, None]) for way in leans]
+    stress = CutStress(*(np.concatenate([getattr(w, name) for w in ways]) for name in ("across", "along")))
+    many = len(leans)
+    return ButtDemand(piece=piece.name, where=where, made=piece.made, stress=stress, thickness=np.array(thick * many),
+                      walls=tuple(walls * many), groups=tuple(kinds * many),
+                      cases=tuple(c.name for c in solution.cases))  # fmt: skip

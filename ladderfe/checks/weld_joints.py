@@ -15,8 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Gusset
-from ladderfe.checks.bolt_places import upright_wall
-from ladderfe.condition.rails import SIDES
+from ladderfe.checks.bolt_places import met_wall
 from ladderfe.connections import in_weld_axes, line_forces, weld_group
 from ladderfe.connections.applied import Applied
 from ladderfe.connections.weld_groups import WeldGroup
@@ -39,10 +38,11 @@ ELSEWHERE = "it passes above or below the rail: how it is welded there is not de
 class JointDemand:
     """One joint.  force (c, 3) N and moment (c, 3) N mm that the part brings to the rail, vehicle axes, at `at` (3,).
 
-    wall: the rail's, thickness: its own as strength is judged (of the doubler where there is one), own: the thinnest
-    wall of the part, mm.  why: what keeps a weld from being reckoned, else "".  flow: N/mm greatest of all cases and
-    places, with its case and place; along, across, normal (3,) there; length: of weld, mm; lines (c, n, 2, 3).
-    gusset_lines (c, 4, 2, 3): fillets of two gussets on the web, both sides of each, from the crossmember to the tip.
+    wall: the rail's, thickness: its own as strength is judged (a doubler of the joint does not count, which is on the
+    low side), own: the thinnest wall of the part, mm.  why: what keeps a weld from being reckoned, else "".
+    flow: N/mm, greatest of all cases and places, with its case and place; length: of weld, mm; lines (c, n, 2, 3):
+    along, across, normal at both ends.  gusset_lines (c, 4, 2, 3): fillets of two gussets on the web, both sides of
+    each, from the crossmember to the tip.
     """
 
     part: str
@@ -174,8 +174,8 @@ def wall_of(mesh: Mesh, rail: str, members: Iterable[int], side: str) -> tuple[s
     found = []
     for m in members:
         shape = mesh.least_shapes[mesh.section_of[m]]
-        name = upright_wall(shape, mesh.part(rail).side, side)
-        found.append((wall_thickness(shape, SIDES[mesh.part(rail).side])[name], name, shape.depth))
+        name, own = met_wall(shape, mesh.part(rail).side, side)
+        found.append((own, name, shape.depth))
     thickness, name, depth = min(found)
     return name, thickness, depth
 

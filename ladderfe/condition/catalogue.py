@@ -20,7 +20,7 @@ from ladderfe.chassis.reading import opened
 from ladderfe.chassis.words import read_as
 from ladderfe.condition.catalogue_schema import CatalogueFile
 from ladderfe.condition.found import as_found
-from ladderfe.condition.plan_file import PlanRead
+from ladderfe.condition.plan_file import PlanRead, tried
 from ladderfe.condition.plan_rows import RowMaker
 from ladderfe.condition.plan_schema import InsertTable, PlateTable, SpliceTable
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate, Splice
@@ -89,7 +89,7 @@ def plan_of(catalogue: Catalogue, options: tuple[Option, ...]) -> PlanRead:
 
 
 def read_catalogue(path: str | FilePath) -> Catalogue:
-    """The catalogue in a file and all that it names; raises InputError with every problem of it."""
+    """The catalogue in a file and all that it names; raises InputError with every problem of all of them."""
     file = FilePath(path)
     text, raw = opened(file)
     faults = Faults(str(path), raw, scan(text))
@@ -97,8 +97,12 @@ def read_catalogue(path: str | FilePath) -> Catalogue:
     if tables is None or not tables.base:
         faults.finish()
         raise InputError(faults.problems)
-    base = read_chassis(file.parent / tables.base)
-    readings = read_readings(file.parent / tables.readings, base) if tables.readings else None
+    base = tried(faults.problems, lambda: read_chassis(file.parent / tables.base))
+    if base is None:
+        faults.finish()
+    readings: Readings | None = None
+    if tables.readings:
+        readings = tried(faults.problems, lambda: read_readings(file.parent / tables.readings, base))
     names = [c.name for c in base.cases]
     plan = Plan(source=str(path), title=f"{base.title}, repaired", base=tables.base, readings=tables.readings or "",
                 support="stands" if "stands" in names else "")  # fmt: skip
@@ -118,6 +122,7 @@ class _Options:
 
     def __init__(self, faults: Faults, read: PlanRead, text: str) -> None:
         self.faults, self.read, self.text = faults, read, text
+        self.grid_known = read.readings is not None or not read.plan.readings
         found = as_found(read.base, read.readings or Readings(source=""))
         self.grid = {side: sorted({v for s in found.stretches_of(side) for v in (s.start, s.end)})
                      for side in ("left", "right")}  # fmt: skip
@@ -129,7 +134,8 @@ class _Options:
         if not self._sensible(i, t):
             return
         rows = list(self._splices(t) if t.kind == "splice" else self._pieces(i, t))
-        if not rows:
+        known = self.grid_known or (t.start and t.end)
+        if not rows and known:
             self.faults.add(("choices", i), "has no piece that ends behind where it begins",
                             "Give stations in from and to, or two in between", value="")  # fmt: skip
         for row in rows:

@@ -25,7 +25,7 @@ from ladderfe.condition.reading_file import read_readings
 from ladderfe.condition.types import Readings
 from ladderfe.errors import InputError, Problem
 
-__all__ = ["OWN_KEYS", "PlanRead", "is_plan", "read_plan"]
+__all__ = ["OWN_KEYS", "PlanRead", "is_plan", "read_plan", "tried"]
 
 OWN_KEYS: Final = PLANNED
 #: What an overlay knows beside the tables of a chassis file.
@@ -68,13 +68,13 @@ def _read(file: str, text: str, raw: dict[str, Any], instead: str | FilePath | N
         faults.finish()
         raise InputError(faults.problems)
     problems: list[Problem] = []
-    base = _tried(problems, lambda: read_chassis(FilePath(file).parent / tables.base))
-    over = _tried(problems, lambda: chassis_from_tables(rest, text, file, _boxed(tables)))
+    base = tried(problems, lambda: read_chassis(FilePath(file).parent / tables.base))
+    over = tried(problems, lambda: chassis_from_tables(rest, text, file, _boxed(tables)))
     table = FilePath(file).parent / tables.readings if tables.readings else None
     table = table if instead is None else FilePath(instead)
     readings = None
     if table is not None and base is not None:
-        readings = _tried(problems, lambda: read_readings(table, base))
+        readings = tried(problems, lambda: read_readings(table, base))
     plan = _plan(faults, tables, base, over)
     if over is not None:
         _on_tapers(faults, raw, plan, over)
@@ -109,7 +109,7 @@ def _overlay(faults: Faults, raw: Mapping[str, Any]) -> dict[str, Any]:
     return out
 
 
-def _tried(problems: list[Problem], make: Any) -> Any:
+def tried(problems: list[Problem], make: Any) -> Any:
     """What `make` gives, or None with its problems noted."""
     try:
         return make()

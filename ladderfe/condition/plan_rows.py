@@ -6,20 +6,22 @@ from collections.abc import Iterable, Iterator
 from math import isnan
 from typing import Any
 
-from ladderfe.chassis import Chassis, Rail, Side
+from ladderfe.chassis import Chassis, Rail, Side, Span
 from ladderfe.chassis.faults import Faults, closest, listed
 from ladderfe.chassis.lines import Path
 from ladderfe.condition.plan_slots import read_slots
 from ladderfe.condition.plan_types import TIP, Drilled, Edge, Ends, Insert, PlanPlate, Splice
-from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at
-from ladderfe.sections import Box, Channel, Shape, Tube, wall_thickness
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, span_at
+from ladderfe.sections import Box, Channel, Shape, TopHat, Tube, wall_thickness
 from ladderfe.sections.plated import lies_on
 
-__all__ = ["RowMaker", "flat_width", "plain_wall", "plate_width"]
+__all__ = ["ALL_ROUND", "RowMaker", "flat_width", "lies", "plain_wall", "plate_width"]
 
 BOTH: tuple[Side, Side] = ("left", "right")
 #: Which walls a kind of plate may lie on.
 STANDS_ON, LIES_ON = "cheek", "flange"
+#: What the wall of a tube or top hat is called, one thickness all round.
+ALL_ROUND = "wall"
 #: A fillet's throat over its leg.
 THROAT = 0.7
 
@@ -31,7 +33,9 @@ def plain_wall(wall: str, side: str) -> str:
 
 
 def flat_width(shape: Shape, wall: str, side: str) -> float:
-    """Width in mm of the flat of a rail's wall."""
+    """Width in mm of the flat of a rail's wall; of tubes and top hats, whose walls have one name, all round."""
+    if wall == ALL_ROUND:
+        return float(sum(w.true_length for w in shape.section().walls))
     return shape.section(SIDES[side]).flat(wall).length
 
 
@@ -46,6 +50,11 @@ def plate_width(shape: Shape, plate: PlanPlate) -> float:
         across = shape.depth if shape.opens[1] == "y" else shape.width
         return across if plate.face == "outside" else across - shape.top - shape.bottom
     return shape.depth
+
+
+def lies(shape: Shape, wall: str, side: str) -> bool:
+    """Whether a rail's wall lies; that of tubes and top hats, all round, does not."""
+    return wall != ALL_ROUND and lies_on(shape, plain_wall(wall, side))
 
 
 class RowMaker:
@@ -135,9 +144,12 @@ class RowMaker:
         names = tuple(" ".join(w.casefold().split()) for w in words)
         if rail is None:
             return names
-        spans = [s for s in rail.spans if s.start <= reach[1] - SAME and s.end > reach[0] + SAME] or [rail.spans[-1]]
+        spans = _spans(rail, reach)
         known = [list(wall_thickness(s.shape, SIDES[rail.side])) for s in spans]
         if names == ("all",):
+            if other := next((s for s, k in zip(spans, known, strict=True) if k != known[0]), None):
+                rule = f"names other walls of the {rail.name} from {other.start:g} mm on, where its section changes"
+                self.faults.add((*path, "wall"), rule, "Write one for each section", value='"all"')
             return tuple(known[0])
         for name in names:
             if any(name not in k for k in known):
@@ -160,7 +172,7 @@ class RowMaker:
         wall = self._plate_wall(path, t, rail, shape)
         ends: Ends = t.ends or "square"
         lying = (
-            bool(shape is not None and wall and lies_on(shape, plain_wall(wall, side))) if self._clean(path) else False
+            bool(shape is not None and wall and lies(shape, wall, side)) if self._clean(path) else False
         )
         width = t.width
         if shape is not None and wall and self._clean(path):
@@ -189,26 +201,34 @@ class RowMaker:
             for key in ("wall", "width", "offset"):
                 if getattr(t, key) is not None:
                     self.faults.add((*path, key), f"has no meaning for a {t.kind} plate", "Leave it out")
-            needed: type[Channel] | type[Box] = Channel if t.kind == "boxing" else Box
-            fits = isinstance(shape, needed) and not getattr(shape, "lip", 0.0)
-            if shape is not None and not fits:
-                what = "channel without lips" if t.kind == "boxing" else "box"
-                rule = f"needs a rail that is a {what} there, and this one is a {type(shape).__name__.lower()}"
-                self.faults.add((*path, "kind"), rule, "Take a doubler, a cheek or a flange plate")
+            self._closes(path, t, rail)
             return ""
         if t.wall is None:
             self.faults.add((*path, "wall"), "is missing", "Write the wall that the plate lies on")
             return ""
-        if isinstance(shape, Tube):
-            self.faults.add((*path, "kind"), "has no flat wall to lie on: the rail is a tube there", "Let in a piece")
-            return ""
+        for s in () if rail is None else _spans(rail, (t.start, t.end)):
+            if isinstance(s.shape, Tube | TopHat):
+                rule = f"has no flat wall to lie on: the rail is a {_called(s.shape)} there"
+                self.faults.add((*path, "kind"), rule, "Let in a piece")
+                return ""
         (wall,) = self._walls(path, [t.wall], rail, (t.start, t.end))
         if shape is not None and self._clean(path) and t.kind in (STANDS_ON, LIES_ON):
-            lies = lies_on(shape, plain_wall(wall, rail.side if rail is not None else "right"))
-            if lies == (t.kind == STANDS_ON):
-                rule = f"is not a wall for a {t.kind} plate: it {'lies' if lies else 'stands upright'}"
-                self.faults.add((*path, "wall"), rule, f'Write kind = "{LIES_ON if lies else STANDS_ON}"')
+            flat = lies(shape, wall, rail.side if rail is not None else "right")
+            if flat == (t.kind == STANDS_ON):
+                rule = f"is not a wall for a {t.kind} plate: it {'lies' if flat else 'stands upright'}"
+                self.faults.add((*path, "wall"), rule, f'Write kind = "{LIES_ON if flat else STANDS_ON}"')
         return wall
+
+    def _closes(self, path: Path, t: Any, rail: Rail | None) -> None:
+        """Note where a boxing plate or sleeve has no channel or box to close or line, from end to end."""
+        needed: type[Channel] | type[Box] = Channel if t.kind == "boxing" else Box
+        for s in () if rail is None else _spans(rail, (t.start, t.end)):
+            if not isinstance(s.shape, needed) or getattr(s.shape, "lip", None):
+                what = "channel without lips" if t.kind == "boxing" else "box"
+                on = f" from {s.start:g} mm on" if s.start > t.start else ""
+                rule = f"needs a rail that is a {what} there, and this one is a {_called(s.shape)}{on}"
+                self.faults.add((*path, "kind"), rule, "Take a doubler, a cheek or a flange plate")
+                return
 
     def _taper(self, path: Path, t: Any, ends: str, width: float | None, shape: Shape | None) -> float:
         """Length of each tapered end, mm: as given, else at 45 degrees from either edge."""
@@ -239,3 +259,14 @@ class RowMaker:
                     self.faults.add((*path, "weld", key), "belongs to stitched seams", 'Write seam = "stitch"')
             run = pitch = 0.0
         return Edge(throat=throat, run=run, pitch=pitch)
+
+
+def _spans(rail: Rail, reach: tuple[float, float]) -> list[Span]:
+    """Spans of a rail between two stations; of a place that in which its shape is taken."""
+    own = [s for s in rail.spans if s.start <= reach[1] - SAME and s.end > reach[0] + SAME]
+    return own or [span_at(rail, reach[0])]
+
+
+def _called(shape: Shape) -> str:
+    """What kind of section it is, in the words of chassis files."""
+    return "top hat" if isinstance(shape, TopHat) else type(shape).__name__.lower()

@@ -9,22 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 from ladderfe.chassis import Chassis, Rail, Span, carried_on
 from ladderfe.condition.found import Found, as_found
 from ladderfe.condition.plan_file import PlanRead
-from ladderfe.condition.plan_rows import plain_wall
+from ladderfe.condition.plan_rows import ALL_ROUND, plain_wall
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
 from ladderfe.condition.types import Options, Readings
 from ladderfe.errors import ModelError
-from ladderfe.sections import Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
+from ladderfe.sections import Box, Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
 from ladderfe.sections.plated import open_side
 from ladderfe.sections.plating import sleeved
 from ladderfe.sections.thinned import same_wall
 
-__all__ = ["Repaired", "plan_cuts", "plate_walls", "repaired"]
+__all__ = ["Repaired", "insert_walls", "plan_cuts", "plate_walls", "repaired", "wall_as_built"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,18 +174,19 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
     sides = SIDES[side]
     if plate.thickness == 0:
         return now
+    bare = _bare(now)
     if plate.kind == "sleeve":
+        if not isinstance(bare, Box):
+            raise ModelError(plate.name, f"{_a(bare)} is left there, no box", "Let in the lost wall first")
         return sleeved(now, plate.thickness)  # type: ignore[arg-type]
     throat = plate.weld.throat
     if plate.weld.pitch:
         thinner = min(plate.thickness, *wall_thickness(now, sides).values())
         throat = (throat or 0.7 * thinner) * plate.weld.share
     if plate.kind == "boxing":
-        if not isinstance(now, Channel):
-            kind = type(now).__name__.lower()
-            what = f"{'an' if kind[0] == 'a' else 'a'} {kind}"
-            raise ModelError(plate.name, f"{what} is left there, no channel", "Let in the lost wall first")
-        closing = Plate(wall=open_side(now), thickness=plate.thickness, throat=throat, kind="boxing")
+        if not isinstance(bare, Channel):
+            raise ModelError(plate.name, f"{_a(bare)} is left there, no channel", "Let in the lost wall first")
+        closing = Plate(wall=open_side(bare), thickness=plate.thickness, throat=throat, kind="boxing")
         return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
     if _gone(now, built, plate.wall, side):
         return let_in(now, plate.wall, plate.thickness * _covered(built, plate, part), sides)
@@ -195,6 +196,11 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
         width = part * (width if width is not None else _whole(now, wall, plate, side))
     own = Plate(wall=wall, thickness=plate.thickness, width=width, centre=plate.centre, face=plate.face, throat=throat)
     return plated(now, [own], sides)
+
+
+def _a(shape: Shape) -> str:
+    kind = type(shape).__name__.lower()
+    return f"{'an' if kind[0] == 'a' else 'a'} {kind}"
 
 
 def _covered(built: Shape, plate: PlanPlate, part: float) -> float:
@@ -211,6 +217,31 @@ def _whole(now: Shape, wall: str, plate: PlanPlate, side: str) -> float:
     return max(w.length for w in section.walls if w.name.startswith(name))
 
 
+def insert_walls(states: Repaired, insert: Insert, station: float) -> tuple[str, ...]:
+    """What the walls that a piece is let in for are called in the section as repaired at a station: boxed, a channel's
+    web is a side wall of the box.  Of tubes and top hats all walls."""
+    built, now = (shape_at(rail_of(c, insert.side), station) for c in (states.found.built, states.chassis))
+    if insert.walls == (ALL_ROUND,):
+        return tuple(dict.fromkeys(w.name for w in now.section(SIDES[insert.side]).walls))
+    return tuple(_called(now, built, w, insert.side) for w in insert.walls)
+
+
+def wall_as_built(built: Chassis, now: Chassis, side: str, station: float, wall: str) -> str:
+    """What a wall of a state's section is called as built, and so in readings and plans; "" of one that a plate made,
+    other names as they are."""
+    was, shape = (_bare(shape_at(rail_of(c, side), station)) for c in (built, now))
+    if ALL_ROUND in wall_thickness(shape):
+        return ALL_ROUND
+    if type(shape) is type(was) or wall not in wall_thickness(shape, SIDES[side]):
+        return wall
+    return _built_name(shape, was, wall, side)
+
+
+@lru_cache(maxsize=4096)
+def _built_name(now: Shape, built: Shape, wall: str, side: str) -> str:
+    return "" if _gone(built, now, wall, side) else _called(built, now, wall, side)
+
+
 def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str, ...]:
     """What the walls of a plate of the plan are called in the section as repaired at a station."""
     side, plan, sides = plate.side, states.plan, SIDES[plate.side]
@@ -218,23 +249,24 @@ def plate_walls(states: Repaired, plate: PlanPlate, station: float) -> tuple[str
     now = shape_at(rail_of(states.found.chassis, side), station)
     inserts = [i for i in plan.inserts if i.side == side and i.start < station < i.end]
     now = _shape(now, built, inserts, [], side, plate.name)
-    before: list[PlanPlate] = []
+    same = 0  # plates before it on the same face of its wall; one over a hole is the wall itself
     for p in plan.plates[: plan.plates.index(plate)]:
         part = next((part for a, b, part in p.steps() if a < station < b), 0.0)
-        if p.side == side and part:
+        if p.side == side and part and p.thickness:
+            lies = p.lapped and (p.wall, p.face) == (plate.wall, plate.face)
+            same += lies and not _gone(now, built, p.wall, side)
             now = _with(now, built, p, part, side)
-            before.append(p)
     if plate.kind == "sleeve":
         return tuple(f"{w} plate inside" for w in ("top", "bottom", *sides))
     if plate.kind == "boxing":
-        if isinstance(now, Channel) and plate.face == "inside" and not now.radius:
-            return (_with_sides(open_side(now), sides),)
+        bare = _bare(now)
+        if isinstance(bare, Channel) and plate.face == "inside" and not bare.radius:
+            return (_with_sides(open_side(bare), sides),)
         return ("boxing plate",)
     final = shape_at(rail_of(states.chassis, side), station)
     wall = _called(final, built, plate.wall, side)
     if _gone(now, built, plate.wall, side):
         return (wall,)
-    same = sum(p.lapped and (p.wall, p.face) == (plate.wall, plate.face) for p in before)
     return (f"{wall} plate" + " inside" * (plate.face == "inside") + (f" {same + 1}" if same else ""),)
 
 

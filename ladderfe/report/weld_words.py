@@ -138,12 +138,12 @@ def seam_words(w: WeldSizes) -> Iterator[str]:
     edges = [f for f in w.plates if f.kind == "edge"]
     if not edges:
         return
-    f = max(edges, key=lambda f: f.use)
+    f = max(edges, key=lambda f: f.continuous)
     if isfinite(f.pitch) and f.pitch >= RUN:
         yield (f"By force alone runs of {RUN:g} mm every {f.pitch:.0f} mm or less would carry the most loaded edge "
-               f"({f.about}, {f.weld}: {100 * f.use:.0f} % of its throat where continuous).")  # fmt: skip
+               f"({f.about}, {f.weld}: {100 * f.continuous:.0f} % of its throat where continuous).")  # fmt: skip
     elif isfinite(f.pitch):
-        yield f"A stitched weld does not carry the most loaded edge ({f.about}, {f.weld}): {100 * f.use:.0f} %."
+        yield f"A stitched weld does not carry the most loaded edge ({f.about}, {f.weld}): {100 * f.continuous:.0f} %."
     yield ("Weld all round, continuous, where the frame is inspected as structure and wherever water and salt reach "
            f"[{COMMON}]. Against stitches:")  # fmt: skip
     yield from stitch_warnings()

@@ -11,7 +11,7 @@ from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.repair_steps import end_steps
 from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
 from ladderfe.mesh import build_mesh
-from ladderfe.sections import Box
+from ladderfe.sections import Box, Plate, between, plated, properties
 from ladderfe.sections.stock import stock_name
 
 PLATE = '[[plates]]\nkind = "{kind}"\nrail = "left"\n{wall}from = {a}\nto = {b}\nthickness = {t}\n{more}'
@@ -213,6 +213,21 @@ def test_steps_of_stiffness_at_the_ends_of_boxing(plans, tmp_path):
     assert (front.station, rear.station) == (1400, 2700)
     assert pytest.approx(J / ((2 * 63 + 146) * 64 / 3), rel=5e-3) == front.GJ  # ends of the flanges, about 1 mm each
     assert pytest.approx(480, rel=0.01) == front.GJ
+
+
+@pytest.mark.parametrize("name", ["short-4x4", "pick-up"])
+def test_steps_of_stiffness_on_a_taper_are_the_pieces_own(plans, tmp_path, name):
+    """A doubler far along a taper: on both sides of an end the section of that station counts, so the step is that of
+    the plate.  By hand: the shape as built there, taken between the taper's ends, with the same plate and without."""
+    states = plans.planned(tmp_path, plate(a=3500, b=3800), base=plans.MODELS / f"{name}.toml")
+    for step, inside in zip(end_steps(states), (3502.0, 3798.0), strict=True):
+        rail = states.found.built.rails[0]
+        span = next(s for s in rail.spans if s.start <= inside < s.end)
+        bare = between(span.shape, span.shape_end, (inside - span.start) / (span.end - span.start))
+        own = plated(bare, [Plate(wall="top", thickness=2)])
+        one, other = (properties(s.section()) for s in (own, bare))
+        told, wanted = (step.EI, step.GJ), (one.Iyy / other.Iyy, one.J / other.J)
+        assert told == pytest.approx(wanted, rel=0.01)  # the two sides are 4 mm apart
 
 
 @pytest.mark.parametrize("left", [0.4, 1.2])

@@ -160,3 +160,15 @@ def test_what_is_refused(folder, capsys):
     assert "choice 1, thickness: is missing" in told
     assert f"{file}:7: choice 2, to: lies off the left rail" in told
     assert "choice 2, wall: must be a wall of the left rail" in told
+
+
+def test_problems_of_catalogue_and_readings_are_told_at_once(folder, capsys):
+    """A wall that the rail has not, and readings that are not there; places that hang on the readings tell nothing."""
+    text = CATALOGUE.format(target=1).replace("rust.csv", "none.csv").replace('["bottom"]', '["botom"]')
+    text += '[[choices]]\nkind = "doubler"\nrail = "left"\nwall = ["top"]\nthickness = [2]\nbetween = [1710, 2240]\n'
+    (folder / "catalogue.toml").write_text(text)
+    assert run(["compare", "--catalogue", str(folder / "catalogue.toml")]) == UNUSABLE
+    told = capsys.readouterr().err
+    assert "none.csv" in told
+    assert "botom" in told
+    assert "has no piece" not in told
