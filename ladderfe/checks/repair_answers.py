@@ -39,7 +39,7 @@ from ladderfe.checks.repair_rules import (
     lap_on_sound,
     steel_of,
 )
-from ladderfe.condition.plan_rows import flat_width, lies, plain_wall, plate_width
+from ladderfe.condition.plan_rows import flat_width, lies, plate_width
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
