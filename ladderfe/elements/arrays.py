@@ -43,24 +43,19 @@ def solved(matrix: Array, right: Array) -> Array:
 
 def sum_by(n: int, row: IntArray, values: Array) -> Array:
     """(n, ...) the sums of values (k, ...) by their rows (k,), which come in any order."""
-    from scipy.sparse import csr_array
-
-    k, size = len(row), int(np.prod(values.shape[1:]))
-    order = np.argsort(row, kind="stable")
-    first = np.concatenate([[0], np.cumsum(np.bincount(row, minlength=n))])
-    sums = csr_array((np.ones(k), order, first), shape=(n, k)) @ values.reshape(k, size)
-    return np.asarray(sums).reshape(n, *values.shape[1:])
+    out = np.zeros((n, *values.shape[1:]))
+    order, count = np.argsort(row, kind="stable"), np.bincount(row, minlength=n)
+    first = np.cumsum(count) - count
+    for k in range(int(count.max(initial=0))):  # rows have few values each
+        some = np.flatnonzero(count > k)
+        out[some] += values[order[first[some] + k]]
+    return out
 
 
 def sum_rows(n: int, row: IntArray, values: Array, fields: Array | None = None) -> Array:
     """(n, ..., c) the sums of values (k, ..., c) by their rows (k,), which come in order; with fields (u, c) the values
     are (k, ..., u) for unit loads and the sums are those of the cases."""
-    out = np.zeros((n, *values.shape[1:]))
-    count = np.bincount(row, minlength=n)
-    first = np.cumsum(count) - count
-    for k in range(int(count.max(initial=0))):  # rows have few values each
-        some = np.flatnonzero(count > k)
-        out[some] += values[first[some] + k]
+    out = sum_by(n, row, values)
     if fields is None:
         return out
     return (out.reshape(-1, len(fields)) @ fields).reshape(*out.shape[:-1], fields.shape[1])

@@ -214,7 +214,7 @@ class _Chunk:
         mesh, own, v = self.plan.varied.mesh, self.plan.varied.members, self.states.count
         place = self.states.nodes[:, mesh.ends[own]].reshape(v, -1, 3)
         ends = by_end(loads, 2).reshape(v, -1, PLACES, loads.shape[3])
-        out = ends[:, :, :6].sum(axis=1)
+        out: Array = ends[:, :, :6].sum(axis=1)
         force = ends[:, :, :3].reshape(v, place.shape[1], -1)
         first = (place.swapaxes(1, 2) @ force).reshape(v, 3, 3, -1)
         for k in range(3):
