@@ -17,7 +17,7 @@ from ladderfe.sections import Box, Channel, Shape
 from ladderfe.sections.alike import WALLS
 from ladderfe.sections.flow import Flows
 
-__all__ = ["Boxes", "Walls", "box_follows", "corner_factors", "end_follows", "own_follows", "place_follows"]
+__all__ = ["Boxes", "Walls", "box_follows", "end_follows", "own_follows", "place_follows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -135,21 +135,6 @@ class Boxes:
         """(v, n, 2) as `Walls.size`."""
         minus, plus, top, bottom = self.thickness(states).transpose(2, 0, 1)
         return self.outline - np.stack([minus + plus, top + bottom], axis=2) / 2
-
-
-def corner_factors(shape: Box, t: dict[str, Array]) -> Array:
-    """(v,) as `sections.corner_factor`."""
-    width, height = shape.width - (t["minus"] + t["plus"]) / 2, shape.depth - (t["top"] + t["bottom"]) / 2
-    around = width / t["top"] + width / t["bottom"] + height / t["minus"] + height / t["plus"]
-    wall = (t["top"] + t["bottom"] + t["minus"] + t["plus"]) / 4
-    sharp = np.minimum(1.0, np.maximum(0.0, 2 - shape.radius / wall))
-    less = np.zeros_like(wall)
-    for a in (t["top"], t["bottom"]):
-        for b in (t["minus"], t["plus"]):
-            stands = np.log((a * a + b * b) / (4 * a * b)) + a / b * np.arctan(b / a) + b / a * np.arctan(a / b)
-            less += (a / b + b / a) / 2 - 2 / np.pi * stands
-    out: Array = around / (around - sharp * less)
-    return out
 
 
 def box_follows(pole: Array, own: Array) -> Array:

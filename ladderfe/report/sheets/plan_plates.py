@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from ladderfe.checks.repair_places import built_shape
-from ladderfe.condition.plan_rows import flat_width, plain_wall
+from ladderfe.condition.plan_rows import flat_width, plain_wall, plate_width
 from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired
@@ -53,7 +53,7 @@ def _insert(states: Repaired, i: Insert) -> list[PlateDrawing]:
 def _plate(states: Repaired, p: PlanPlate) -> PlateDrawing:
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     if p.kind == "boxing":
-        flat, wall, thin = shape.depth, "open side", min(wall_thickness(shape, SIDES[p.side]).values())
+        flat, wall, thin = plate_width(shape, p), "open side", min(wall_thickness(shape, SIDES[p.side]).values())
     else:
         flat, wall = flat_width(shape, p.wall, p.side), p.wall
         thin = wall_thickness(shape, SIDES[p.side])[p.wall]
