@@ -19,6 +19,7 @@ from ladderfe.checks.weld_demands import weld_demands
 from ladderfe.checks.weld_plates import _run as plate_run_of
 from ladderfe.connections import weld_steel
 from ladderfe.errors import InputError, ModelError
+from ladderfe.report.sheets.plan_plates import plan_drawings
 
 BOX = 'shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
 OPEN = 'shape = "channel", opens = "inward", depth = 150, width = 75, wall = 3, radius = 0 }'
@@ -227,3 +228,11 @@ def test_a_hanger_on_boxing_is_welded_to_it(plans, tmp_path):
     d = weld_demands(plans.planned(tmp_path, plate("boxing", "", 3100, 3600, 2)))
     own = {h.hanger.side: (h.wall, h.thickness) for h in d.hangers}
     assert own == {"left": ("boxing plate", 2), "right": ("web", 4)}
+
+
+@pytest.mark.parametrize(("section", "wide"), [(TUBE, np.pi * 116), (HAT, 272)])
+def test_a_piece_in_a_tube_is_drawn_unrolled(plans, tmp_path, section, wide):
+    """As wide as the middle of its wall is long."""
+    plans.frame(tmp_path, section)
+    (drawing,) = plan_drawings(plans.planned(tmp_path, insert("wall")))
+    assert drawing.width == pytest.approx(wide, rel=0.03)
