@@ -30,7 +30,8 @@ class Distances(NamedTuple):
 
 
 def met_wall(shape: Shape, side: str, toward: str) -> tuple[str, float]:
-    """The wall of a rail's shape that a part meets which comes from its side "inner" or "outer", and its thickness, mm.
+    """The wall of a rail's shape that a part meets which comes from its side "inner" or "outer", or that a bracket lies
+    on, which may be "bottom" too; and its thickness, mm.
 
     A plate that closes a channel on that side is met in the web's place, as `landing` of the shape has it.
     """

@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.chassis import Chassis, Hanger
-from ladderfe.condition.rails import SIDES, rail_of
+from ladderfe.checks.bolt_places import met_wall
+from ladderfe.condition.rails import rail_of
 from ladderfe.connections import Applied, in_weld_axes, line_forces, weld_group
 from ladderfe.mesh.rails import rail_point, rail_shape
-from ladderfe.sections import wall_thickness
 from ladderfe.solve import Solution
 
 __all__ = ["HangerDemand", "hanger_demands", "wrench_at"]
@@ -110,9 +110,8 @@ def _wall(chassis: Chassis, h: Hanger) -> tuple[str, float]:
         if s.start < h.station + h.length / 2 and s.end > h.station - h.length / 2:
             for shape in (s.least or s.shape, s.least_end or s.shape_end):
                 if shape is not None:
-                    walls = wall_thickness(shape, SIDES[h.side])
-                    name = h.on if h.on in walls else "web" if "web" in walls else min(walls, key=lambda n: walls[n])
-                    found.append((walls[name], name))
+                    name, own = met_wall(shape, h.side, h.on)
+                    found.append((own, name))
     thickness, name = min(found)
     return name, thickness
 

@@ -19,6 +19,7 @@ from ladderfe.checks.weld_demands import weld_demands
 from ladderfe.checks.weld_plates import _run as plate_run_of
 from ladderfe.connections import weld_steel
 from ladderfe.errors import InputError, ModelError
+from ladderfe.report.sheets.plan_plates import plan_drawings
 
 BOX = 'shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
 OPEN = 'shape = "channel", opens = "inward", depth = 150, width = 75, wall = 3, radius = 0 }'
@@ -207,3 +208,31 @@ def test_what_meets_boxing_is_welded_and_bolted_to_it(plans, tmp_path, face):
     left = next(b for b in states.chassis.bolts if b.side == "left")
     assert thinnest(states.chassis, left) == 2
     assert np.isfinite(distances(states.chassis, left).flange).all()
+
+
+@pytest.mark.parametrize("section", ["{ " + BOX.replace("radius = 0", "radius = 9"), "{ " + OPEN])
+def test_a_piece_all_round_is_welded_round_its_corners(plans, tmp_path, section):
+    """As a square splice is, once at each end; by hand, flats and quarter circles along the middle of the wall."""
+    plans.frame(tmp_path, section)
+    runs = {r.piece.split(",")[0]: r.length for r in weld_runs(plans.planned(tmp_path, insert("all") + splice(1000)))}
+    assert runs["insert"] == pytest.approx(2 * runs["square splice"], rel=1e-9)
+    if "box" in section:
+        assert runs["square splice"] == pytest.approx(2 * (150 + 75 - 4 * 9) + 2 * np.pi * 7.5, rel=0.005)
+
+
+def test_a_hanger_on_boxing_is_welded_to_it(plans, tmp_path):
+    """Inside of a rounded channel that a thin plate boxes."""
+    section = plans.CHANNEL.replace("radius = 0", "radius = 8")
+    hanger = '[[hangers]]\nname = "h"\naxle = "rear"\non = "inner"\nlength = 80\ndepth = 60\nthickness = 5\n'
+    plans.frame(tmp_path, section, hanger)
+    d = weld_demands(plans.planned(tmp_path, plate("boxing", "", 3100, 3600, 2)))
+    own = {h.hanger.side: (h.wall, h.thickness) for h in d.hangers}
+    assert own == {"left": ("boxing plate", 2), "right": ("web", 4)}
+
+
+@pytest.mark.parametrize(("section", "wide"), [(TUBE, np.pi * 116), (HAT, 272)])
+def test_a_piece_in_a_tube_is_drawn_unrolled(plans, tmp_path, section, wide):
+    """As wide as the middle of its wall is long."""
+    plans.frame(tmp_path, section)
+    (drawing,) = plan_drawings(plans.planned(tmp_path, insert("wall")))
+    assert drawing.width == pytest.approx(wide, rel=0.03)

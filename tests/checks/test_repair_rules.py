@@ -156,7 +156,7 @@ def test_remarks_tell_of_rust_between_plates(plans, tmp_path):
     told = " ".join(remarks(plans.planned(tmp_path, plate(more="end_weld = false\n"))))
     for words in ("water stays in the gap", "its ends are not welded", "No readings", "steel of the plates"):
         assert words in told
-    rows = "left,1800,bottom,hole,1850,10\nleft,2000,top,suspect,,\n"
+    rows = "left,1800,bottom,hole,1850,10\nleft,2200,bottom,suspect,,\n"
     told = " ".join(remarks(plans.planned(tmp_path, plate(wall="bottom") + insert("top", 3300, 3500), readings=rows)))
     for words in (
         "over the hole it counts as the wall",

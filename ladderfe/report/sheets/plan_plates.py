@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from ladderfe.checks.repair_places import built_shape
-from ladderfe.condition.plan_rows import flat_width, plain_wall, plate_width
+from ladderfe.condition.plan_rows import flat_width, lies, plate_width
 from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired
 from ladderfe.report.sheets.plates import PlateDrawing, PlateWeld
-from ladderfe.sections import Shape, wall_thickness
-from ladderfe.sections.plated import FULL_LEG, lies_on
+from ladderfe.sections import wall_thickness
+from ladderfe.sections.plated import FULL_LEG
 
 __all__ = ["plan_drawings", "undrawn"]
 
@@ -45,7 +45,7 @@ def _insert(states: Repaired, i: Insert) -> list[PlateDrawing]:
         out.append(PlateDrawing(
             name=f"Insert, {i.side} rail, {wall}, {i.start:g} to {i.end:g} mm", rail=i.side, wall=wall,
             start=i.start, end=i.end, width=width, wall_width=width, thickness=i.thickness or nominal[wall],
-            welds=(weld,), edges=EDGES[_lies(wall, i.side, shape)],
+            welds=(weld,), edges=EDGES[lies(shape, wall, i.side)],
         ))  # fmt: skip
     return out
 
@@ -65,9 +65,5 @@ def _plate(states: Repaired, p: PlanPlate) -> PlateDrawing:
     return PlateDrawing(
         name=p.name[:1].upper() + p.name[1:], rail=p.side, wall=wall, start=p.start, end=p.end,
         width=min(p.width or flat, flat), wall_width=flat, thickness=p.thickness, centre=p.centre or 0.0, ends=p.ends,
-        taper=p.taper, face=p.face, welds=tuple(welds), edges=EDGES[bool(p.wall) and _lies(p.wall, p.side, shape)],
+        taper=p.taper, face=p.face, welds=tuple(welds), edges=EDGES[bool(p.wall) and lies(shape, p.wall, p.side)],
     )  # fmt: skip
-
-
-def _lies(wall: str, side: str, shape: Shape) -> bool:
-    return lies_on(shape, plain_wall(wall, side))
