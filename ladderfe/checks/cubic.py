@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from ladderfe.elements import LineLoads
 from ladderfe.solve import Responses
-from ladderfe.solve.distinct import distinct_rows
 
 __all__ = ["AT_FOUR", "Stretches", "cuts", "integral_at", "root_of", "stretches"]
 
@@ -37,7 +36,7 @@ def cuts(lines: LineLoads, length: Array) -> tuple[IntArray, Array, Array]:
     every = np.arange(len(length))
     member = np.concatenate([every, every, lines.member, lines.member])
     x = np.round(np.concatenate([np.zeros(len(length)), length, lines.start, lines.end]), 6)
-    edges = distinct_rows(np.stack([member.astype(float), x], axis=1))
+    edges = np.unique(np.stack([member.astype(float), x], axis=1), axis=0)
     same = edges[1:, 0] == edges[:-1, 0]
     return edges[:-1][same, 0].astype(np.int64), edges[:-1][same, 1], edges[1:][same, 1]
 

@@ -14,7 +14,6 @@ from ladderfe.checks.proofs import Proof
 from ladderfe.elements import Beams, LineLoads, Members, resultants
 from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
 from ladderfe.solve import Factor, Frame, Solution
-from ladderfe.solve.distinct import distinct
 
 __all__ = ["one_rail_proof", "reduced_loads"]
 
@@ -58,7 +57,7 @@ def one_rail_proof(chassis: Chassis, solution: Solution) -> Proof:
 
 def _by_frame(beam: Beam, own: Beams) -> tuple[Array, Array, Array, tuple[float, float]]:
     """Stations, V in the middle of every member, M at every station and reactions, by the frame solver."""
-    x = distinct(
+    x = np.unique(
         [
             beam.start,
             beam.end,

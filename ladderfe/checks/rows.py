@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from ladderfe.checks.cubic import Stretches, root_of, stretches
 from ladderfe.checks.turns import stress_turns
 from ladderfe.solve import Responses
-from ladderfe.solve.distinct import distinct_rows
 
 __all__ = ["Rows", "look_again", "look_at", "turning_points"]
 
@@ -77,5 +76,5 @@ def turning_points(solution: Responses, cut: Stretches | None = None) -> tuple[I
     inside = np.isfinite(at) & (at > 0.01) & (at < solution.mesh.lengths[member_at] - 0.01)
     if not inside.any():
         return np.zeros(0, dtype=np.int64), np.zeros(0)
-    places = distinct_rows(np.stack([member_at[inside].astype(float), at[inside]], axis=1))
+    places = np.unique(np.stack([member_at[inside].astype(float), at[inside]], axis=1), axis=0)
     return places[:, 0].astype(np.int64), places[:, 1]

@@ -20,7 +20,6 @@ from ladderfe.sections.panels import Panel, panels_of
 from ladderfe.sections.patch_load import SeatedWeb
 from ladderfe.sections.plate_buckling import shear_critical, shear_factor, shear_reduction, shear_slenderness
 from ladderfe.solve import Solution
-from ladderfe.solve.distinct import distinct
 
 __all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_uses"]
 
@@ -101,13 +100,13 @@ def shear_uses(
     mesh, part = solution.mesh, solution.mesh.part_of()[rows.member]
     bending = gross_peak(s) / criteria.bending
     found: dict[tuple[int, int, str], ShearUse] = {}
-    for k in distinct(s.section):
+    for k in np.unique(s.section):
         own = np.nonzero(s.section == k)[0]
         for web in _slender_webs(mesh, mesh.least_sections[k], yield_stress):
             stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
             ratio, beside = stress / (criteria.shear * web.chi), bending[own]
             together = np.where(ratio > 0.5, beside + (2 * ratio - 1) ** 2, ratio)
-            for owner in distinct(part[own]):
+            for owner in np.unique(part[own]):
                 for c in range(1, together.shape[1]):
                     r = first_greatest(np.where(part[own] == owner, together[:, c], -1.0))
                     key = (c, int(owner), web.panel.name)

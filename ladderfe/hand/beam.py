@@ -116,9 +116,10 @@ def solve_beam(beam: Beam) -> BeamResult:
     """
     front, rear = beam.supports
     reactions = (-resultant(beam.loads, rear)[1] / beam.span, resultant(beam.loads, front)[1] / beam.span)
-    ends = {x for q in beam.line_loads for x in (q.start, q.end)}
-    stations = {beam.start, beam.end, front, rear, *(p.station for p in beam.point_loads), *ends}
-    knots = np.array(sorted(stations), dtype=np.float64)
+    knots = np.unique(
+        [beam.start, beam.end, front, rear, *(p.station for p in beam.point_loads)]
+        + [x for q in beam.line_loads for x in (q.start, q.end)]
+    )
     load = Piecewise(knots, _load_pieces(beam, knots))
     jumps = np.zeros(len(knots))
     upward = [*zip(beam.supports, reactions, strict=True), *((p.station, -p.force) for p in beam.point_loads)]

@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
-from ladderfe.solve.distinct import distinct
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
 from ladderfe.solve.lapack import lapack
 from ladderfe.solve.layout import band_of
@@ -30,7 +29,7 @@ class Factor:
 
     def __init__(self, frame: Frame, held: IntArray) -> None:
         self.frame = frame
-        self.held = distinct(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
+        self.held = np.unique(np.asarray(held, dtype=np.int64))  # an unknown named twice is held once
         self._place = band_of(frame.layout, tuple(self.held.tolist()))
         self._band = self._assemble()
         diagonal = self._band[0]

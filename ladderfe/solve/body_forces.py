@@ -17,7 +17,6 @@ from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
 from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
-from ladderfe.solve.distinct import distinct
 from ladderfe.solve.frame import Frame
 from ladderfe.solve.section_rows import section_rows
 
@@ -97,7 +96,7 @@ def _shares(mesh: Mesh, run: _Run, mass: Array, height: Array, owner: IntArray) 
     out = np.zeros((len(mass), 3, 6))
     at, along = _places(mesh, run)
     length = run.end - run.start
-    for k in distinct(owner):
+    for k in np.unique(owner):
         own = np.flatnonzero((owner == k) & ~np.isnan(height))
         normal, wanted = np.zeros((3, 3)), np.zeros((3, 6))
         for s in (0.5 - np.sqrt(1 / 12), 0.5 + np.sqrt(1 / 12)):  # exact to the third degree
