@@ -7,7 +7,6 @@ from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
-from ladderfe.solve.lapack import lapack
 from ladderfe.solve.layout import band_of
 
 __all__ = ["Factor"]
@@ -57,7 +56,9 @@ class Factor:
         return scaled
 
     def _factorise(self) -> None:
-        self._lower, info = lapack().dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
+        from scipy.linalg.lapack import dpbtrf
+
+        self._lower, info = dpbtrf(self._scaled(), lower=1, overwrite_ab=1)
         if info > 0 or float(self._lower[0].min()) ** 2 < LEAST_PIVOT:
             self._complain(self._loosest())
 
@@ -133,12 +134,14 @@ class Factor:
 
     def solve(self, loads: Array) -> Array:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
+        from scipy.linalg.lapack import dpbtrs
+
         inside = self._place.inside
         at = self._place.position[inside]
         rhs = np.zeros((self.size, loads.shape[1]), order="F")
         rhs[at] = loads[inside]
         rhs *= self._scale[:, None]
-        x, _ = lapack().dpbtrs(self._lower, rhs, lower=1, overwrite_b=1)
+        x, _ = dpbtrs(self._lower, rhs, lower=1, overwrite_b=1)
         x *= self._scale[:, None]
         out = np.zeros_like(loads)
         out[inside] = x[at]

@@ -127,9 +127,14 @@ def band_of(layout: Layout, held: tuple[int, ...]) -> Band:
 
 
 def _position(layout: Layout, held: IntArray) -> IntArray:
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import reverse_cuthill_mckee
+
     ends, n = layout.member_ends, len(layout.start) - 1
+    i, j = np.concatenate([ends, ends[:, ::-1]]).T
+    graph = coo_array((np.ones(len(i)), (i, j)), shape=(n, n)).tocsr()
     rank = np.zeros(n, dtype=np.int64)
-    rank[_cuthill_mckee(n, ends.tolist())[::-1]] = np.arange(n)
+    rank[reverse_cuthill_mckee(graph, symmetric_mode=True)] = np.arange(n)
     key = np.repeat(rank, np.diff(layout.start))
     soft = np.array([rank[ends[member, end]] for member, end in layout.soft], dtype=np.int64)
     order = np.argsort(np.concatenate([key, soft]), kind="stable")
@@ -137,28 +142,3 @@ def _position(layout: Layout, held: IntArray) -> IntArray:
     position = np.full(layout.unknowns, len(order), dtype=np.int64)
     position[order] = np.arange(len(order))
     return position
-
-
-def _cuthill_mckee(n: int, ends: list[list[int]]) -> list[int]:
-    """The nodes in the order in which they are met from one with the fewest neighbours, those with fewer first (E.
-    Cuthill and J. McKee, Reducing the bandwidth of sparse symmetric matrices, 1969; from memory)."""
-    met: list[dict[int, None]] = [{} for _ in range(n)]
-    for i, j in ends:
-        met[i][j] = met[j][i] = None
-    fewest = sorted(range(n), key=lambda node: len(met[node]))
-    near = [sorted(own, key=lambda node: len(met[node])) for own in met]
-    order: list[int] = []
-    known = [False] * n
-    for start in fewest:  # one for each part that is joined to no other
-        if known[start]:
-            continue
-        known[start] = True
-        at = len(order)
-        order.append(start)
-        while at < len(order):
-            for node in near[order[at]]:
-                if not known[node]:
-                    known[node] = True
-                    order.append(node)
-            at += 1
-    return order
