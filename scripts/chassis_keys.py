@@ -148,6 +148,7 @@ PLAN_PARTS = (
     ("`[[inserts]]` of a plan", "InsertTable"),
     ("`[[plates]]` of a plan", "PlateTable"),
     ("`weld` of a plate", "WeldTable"),
+    ("`slots` of a sleeve", "SlotTable"),
     ("`[[splices]]` of a plan", "SpliceTable"),
     ("`[[holes]]` of a plan", "HoleTable"),
 )
