@@ -165,9 +165,11 @@ class Balance:
         resultant[:, 6:] += pushes.axle
         wanted = set_up[:, :, None] + pushes.heights
         forces, opening = np.zeros((2, *moved.shape))
-        for one in np.unique(down, axis=1).T:
-            at = np.flatnonzero((down == one[:, None]).all(axis=0))
-            found = own.solve(soft, one, (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
+        alike: dict[bytes, list[int]] = {}
+        for k, one in enumerate(down.T):
+            alike.setdefault(one.tobytes(), []).append(k)
+        for at in alike.values():
+            found = own.solve(soft, down[:, at[0]], (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
             forces[:, :, at], opening[:, :, at] = found.forces, found.opening
         return Solved(forces, opening)
 
