@@ -21,9 +21,9 @@ SIDES = (("left", -1), ("right", 1))
 
 @dataclass(frozen=True, slots=True)
 class Transmitted:
-    """entries: name of an entry and its force on the frame (N; N mm of wind-up), of k cases (k,); axle (2,) or (2, k):
-    load along the axle's two unknowns: heave (N, up) and roll (N mm), or the heights of the left and right wheel (N,
-    up)."""
+    """entries: name of an entry and its force on the frame (N; N mm of wind-up); axle (2,): load along the axle's two
+    unknowns: heave (N, up) and roll (N mm), or the heights of the left and right wheel (N, up).  One more axis for k
+    cases where there are several, and before it one for v states of the frame where these are."""
 
     entries: tuple[tuple[str, Any], ...]
     axle: Array
@@ -33,7 +33,8 @@ def transmit(
     chassis: Chassis, axle: Axle, wheels: Array, field: Sequence[float] | Array, *, hub: bool | BoolArray = False
 ) -> Transmitted:
     """Forces in plan at the wheels (2, 2: left and right, x and y; N) and the axle's own inertia (field (2,), mm/s2);
-    all with one more axis for k cases where there are several, hub (k,) then.
+    all with one more axis for k cases where there are several, hub (k,) then, and before it one for v states of the
+    frame where these are.
 
     Forces act at the ground, or with `hub` through the wheels' centres.  Vertical forces of the wheels are left to the
     springs (`vertical`, or the contact of cases/suspension.py).

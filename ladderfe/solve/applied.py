@@ -25,7 +25,10 @@ from ladderfe.cases.entries import WAYS
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Chassis
 
-__all__ = ["WHEELS", "Applied", "Rows", "applied", "applied_together", "centre_height", "hung_rows", "pushed"]
+__all__ = [
+    "WHEELS", "Applied", "Rows", "applied", "applied_in_states", "applied_together", "centre_height", "hung_rows",
+    "pushed",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -69,7 +72,7 @@ class Rows:
 class Applied:
     """field (6,): body field beside gravity, mm/s2; force (r,): along the frame's rows; axle (b,): along the axles'
     unknowns; ground (4, 3): on the wheels from the ground, N, upward ones only where they are given.  One more axis for
-    k cases where there are several."""
+    k cases where there are several, and before it one for v states of the frame where these are."""
 
     field: Array
     force: Array
@@ -85,11 +88,11 @@ class Applied:
     def take(self, cases: Sequence[int]) -> Applied:
         """Some of several cases."""
         own = list(cases)
-        return Applied(self.field[:, own], self.force[:, own], self.axle[:, own], self.ground[:, :, own])
+        return Applied(self.field[..., own], self.force[..., own], self.axle[..., own], self.ground[..., own])
 
     def one(self, case: int) -> Applied:
         """That case of several."""
-        return Applied(self.field[:, case], self.force[:, case], self.axle[:, case], self.ground[:, :, case])
+        return Applied(self.field[..., case], self.force[..., case], self.axle[..., case], self.ground[..., case])
 
 
 def applied(chassis: Chassis, case: LoadCase, rows: Rows, inertia: Array, off: Sequence[str] = ()) -> Applied:
@@ -102,32 +105,42 @@ def applied_together(
     chassis: Chassis, cases: Sequence[LoadCase], rows: Rows, inertia: Array, off: Sequence[Collection[str]]
 ) -> Applied:
     """The same of k cases, each with its wheels off the ground."""
-    n = len(cases)
-    out = Applied(np.zeros((6, n)), rows.pulls(cases), np.zeros((4, n)), np.zeros((4, 3, n)))
-    out.field[:2] = [[-c.acceleration[way] for c in cases] for way in (0, 1)]
+    each = applied_in_states(chassis, cases, rows, inertia[None], off)
+    return Applied(each.field[:, 0], each.force[:, 0], each.axle[:, 0], each.ground[:, :, 0])
+
+
+def applied_in_states(
+    chassis: Chassis, cases: Sequence[LoadCase], rows: Rows, inertia: Array, off: Sequence[Collection[str]]
+) -> Applied:
+    """The same in v states of the frame, which differ by inertia (v, 6, 6)."""
+    n, v = len(cases), len(inertia)
+    field, pulls = np.zeros((6, n)), rows.pulls(cases)
+    field[:2] = [[-c.acceleration[way] for c in cases] for way in (0, 1)]
+    alike = (field, pulls, np.zeros((4, n)), np.zeros((4, 3, n)))
+    out = Applied(*(np.repeat(a[..., None, :], v, axis=-2) for a in alike))
     plan = [j for j, c in enumerate(cases) if c.in_plan]
     if not plan:
         return out
-    own, field = [cases[j] for j in plan], out.field[:, plan]
+    own = [cases[j] for j in plan]
     whole = inertia + _of_axles(chassis)
-    rest = whole @ field + rows.lever.T @ out.force[:, plan]
-    weight = whole[:, 2:3] * [-GRAVITY * c.gravity for c in own]
-    down = np.array([[w not in off[j] for j in plan] for w in WHEELS])
+    rest = (whole @ field[:, plan] + rows.lever.T @ pulls[:, plan]).swapaxes(0, 1)
+    weight = whole[:, :, 2].T[:, :, None] * [-GRAVITY * c.gravity for c in own]
+    down = np.array([[w not in off[j] for j in plan] for w in WHEELS])[:, None]
     held = _held(chassis, own, rest, rest + weight, down)
-    out.ground[:, :2, plan] = held
+    out.ground[:, :2, :, plan] = held
     dug_in = np.array([c.dug_in for c in own])
     for k, a in enumerate(chassis.axles):
-        passed = transmit(chassis, a, held[2 * k : 2 * k + 2], field[:2], hub=dug_in)
-        out.force[:, plan] += rows.force(passed.entries, (len(plan),))
-        out.axle[2 * k : 2 * k + 2, plan] = passed.axle
+        passed = transmit(chassis, a, held[2 * k : 2 * k + 2], field[:2, None, plan], hub=dug_in)
+        out.force[:, :, plan] += rows.force(passed.entries, (v, len(plan)))
+        out.axle[2 * k : 2 * k + 2, :, plan] = passed.axle
     return out
 
 
 def _held(chassis: Chassis, cases: Sequence[LoadCase], rest: Array, whole: Array, down: BoolArray) -> Array:
-    """(4, 2, k) N: what the ground does to the wheels in plan; rest (6, k): what they balance; whole (6, k): with
-    weight; down (4, k): wheels on the ground."""
-    out = np.zeros((4, 2, len(cases)))
-    feet = np.array([[chassis.ground + (a.tyre_radius if c.dug_in else 0.0) for c in cases] for a in chassis.axles])
+    """(4, 2, v, k) N: what the ground does to the wheels in plan; rest (6, v, k): what they balance; whole (6, v, k):
+    with weight; down (4, 1, k): wheels on the ground."""
+    out = np.zeros((4, 2, *rest.shape[1:]))
+    feet = np.array([[[chassis.ground + (a.tyre_radius if c.dug_in else 0.0) for c in cases]] for a in chassis.axles])
     fore = -rest[0] * _shares(chassis, cases, rest, whole, feet)
     turn = rest[5]
     for k, a in enumerate(chassis.axles):
@@ -143,8 +156,8 @@ def _held(chassis: Chassis, cases: Sequence[LoadCase], rest: Array, whole: Array
 
 
 def _on_those(down: BoolArray, usual: float | Array) -> Array:
-    """(2, k) parts of an axle's force at its left and right wheel: the usual ones, or all of it at the one wheel that
-    is on the ground."""
+    """(2, v, k) parts of an axle's force at its left and right wheel: the usual ones, or all of it at the one wheel
+    that is on the ground; down (2, 1, k)."""
     return np.where(down.sum(axis=0) == 1, down, usual)
 
 
@@ -166,9 +179,9 @@ def centre_height(chassis: Chassis, inertia: Array) -> float:
 
 
 def _shares(chassis: Chassis, cases: Sequence[LoadCase], rest: Array, whole: Array, feet: Array) -> Array:
-    """(2, k) parts of the fore-aft force that front and rear axle hold: one of them, or both by their loads as the
-    forces shift them (pitch about the ground, a rigid vehicle), none of them below nothing.  feet (2, k): heights at
-    which the ground holds front and rear wheels in plan, mm."""
+    """(2, v, k) parts of the fore-aft force that front and rear axle hold: one of them, or both by their loads as the
+    forces shift them (pitch about the ground, a rigid vehicle), none of them below nothing.  feet (2, 1, k): heights
+    at which the ground holds front and rear wheels in plan, mm."""
     front, rear = chassis.axles
     # about y: sum of z X - sum of x Z + M = 0 with X = -rest_x share, Z = -whole_z share
     up = -whole[2]
@@ -176,14 +189,14 @@ def _shares(chassis: Chassis, cases: Sequence[LoadCase], rest: Array, whole: Arr
     share = np.clip(moment / (rest[0] * (feet[1] - feet[0]) + (rear.station - front.station) * up), 0.0, 1.0)
     for k, c in enumerate(cases):
         if len(c.holds) == 1:
-            share[k] = float(c.holds[0] == rear.name)
+            share[:, k] = float(c.holds[0] == rear.name)
     return np.stack([1 - share, share])
 
 
 def _outer_share(chassis: Chassis, side: Array, whole: Array, feet: Array) -> Array:
-    """(2, k) parts of an axle's side force (2, k) at its left and right wheel: by the loads as all forces shift them, a
-    rigid vehicle with what it carries (roll about the ground).  What it passes on depends on it for independent wheels
-    only.
+    """(2, v, k) parts of an axle's side force (2, v, k) at its left and right wheel: by the loads as all forces shift
+    them, a rigid vehicle with what it carries (roll about the ground).  What it passes on depends on it for independent
+    wheels only.
 
     About x: track/2 (Z_right - Z_left) = -(M_x - sum of z Y).
     """

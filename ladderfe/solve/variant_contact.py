@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases import LoadCase, pull_name
 from ladderfe.cases.types import GRAVITY
-from ladderfe.solve.applied import WHEELS, Applied, applied
+from ladderfe.solve.applied import WHEELS, Applied, applied_in_states
 from ladderfe.solve.equilibrium import SHORT_OF_TIPPING, CasesInBalance, Hung, equilibrium
 from ladderfe.solve.on_axles import gravity_field
 from ladderfe.solve.respond import Hanging
@@ -165,9 +165,11 @@ class Balance:
         resultant[:, 6:] += pushes.axle
         wanted = set_up[:, :, None] + pushes.heights
         forces, opening = np.zeros((2, *moved.shape))
-        for one in np.unique(down, axis=1).T:
-            at = np.flatnonzero((down == one[:, None]).all(axis=0))
-            found = own.solve(soft, one, (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
+        alike: dict[bytes, list[int]] = {}
+        for k, one in enumerate(down.T):
+            alike.setdefault(one.tobytes(), []).append(k)
+        for at in alike.values():
+            found = own.solve(soft, down[:, at[0]], (wanted[:, :, at], moved[:, :, at], resultant[:, :, at]))
             forces[:, :, at], opening[:, :, at] = found.forces, found.opening
         return Solved(forces, opening)
 
@@ -194,20 +196,21 @@ class Balance:
         """Put down cases on wheels: every step has a column for none and one for all of what has a share in it."""
         soft, set_up = links
         load, force = to
-        every = [self._applied(of, self.hanging.cases[s.case], s.off) for s in self.steps]
-        pushes = self._pushes(of, every, load)
+        every = self._applied(of, [self.hanging.cases[s.case] for s in self.steps], [s.off for s in self.steps])
+        ground = every.ground.transpose(2, 0, 1, 3)
+        pushes = self._pushes(every, load)
         down = np.stack([s.down for s in self.steps], axis=1)
         n = len(self.steps)
         found = self._solved(of, (self.links, soft, set_up), pushes, np.concatenate([down, down], axis=1))
         full, none = found.take(list(range(n))), found.take(list(range(n, 2 * n)))
-        for j, (s, own) in enumerate(zip(self.steps, every, strict=True)):
+        for j, s in enumerate(self.steps):
             share = np.ones(len(soft))
             if s.linear:
                 share = self._share(of, s, (pushes, j, n), (none, full), wrong)
             here = none.take([j]).between(full.take([j]), share) if s.linear else full.take([j])
             sure = SURE if s.carrying is None else SHORT
             wrong |= self.links.wrong(soft, s.down, here, but=s.wheel, sure=sure)
-            felt = felt_wheels(own, self.single)
+            felt = felt_wheels(ground[..., j], self.single)
             idle = idle_wheels(felt, here.forces[:, self.wheels, 0])
             wrong |= (idle != s.idle).any(axis=1)
             if s.last:
@@ -216,19 +219,14 @@ class Balance:
                 given = pushes.push[:, :, n + j] + share[:, None] * (pushes.push[:, :, j] - pushes.push[:, :, n + j])
                 force[:, :, s.case] = (self.links.rows.T @ here.forces)[:, :, 0] + given
 
-    def _applied(self, of: Condensed, case: LoadCase, off: Sequence[str]) -> list[Applied]:
-        """What a case applies in every state, or in all of them alike."""
+    def _applied(self, of: Condensed, cases: Sequence[LoadCase], off: Sequence[Sequence[str]]) -> Applied:
+        """What k cases apply in all states, each with its wheels off the ground; states before cases."""
         inertia = of.resultants[:, :, :6] + of.resultants[:, :, 6:]
-        different = inertia if case.in_plan else inertia[:1]
-        found = [applied(self.chassis, case, self.names, one, off) for one in different]
-        return found if case.in_plan else found * len(inertia)
+        return applied_in_states(self.chassis, cases, self.names, inertia, off)
 
-    def _pushes(self, of: Condensed, every: list[list[Applied]], load: Array) -> _Pushes:
+    def _pushes(self, every: Applied, load: Array) -> _Pushes:
         """Columns of all steps with all of what has a share, then with none of it."""
-        field, push, axle = (
-            np.array([[getattr(a, name) for a in own] for own in every]).transpose(1, 2, 0)
-            for name in ("field", "force", "axle")
-        )  # (v, ., steps)
+        field, push, axle = (a.swapaxes(0, 1).copy() for a in (every.field, every.force, every.axle))  # (v, ., steps)
         cases = [s.case for s in self.steps]
         weight = load[:, :, cases]
         full = weight + np.concatenate([field, field], axis=1)
@@ -271,8 +269,8 @@ class Balance:
         """Put down a case on stands, all wheels hanging."""
         (s, links, set_up), (load, force) = own, to
         case, soft = self.hanging.cases[s.case], links.soft(of.flexibility)
-        every = self._applied(of, case, ())
-        push, axle = (np.stack([getattr(a, n) for a in every])[:, :, None] for n in ("force", "axle"))
+        every = self._applied(of, [case], [()])
+        push, axle = every.force.swapaxes(0, 1), every.axle.swapaxes(0, 1)
         pushes = _Pushes(load[:, :, [s.case]], push, axle, np.array([case.gravity]), s.heights[:, None])
         up = np.where(s.known >= 0, set_up[:, s.known], 0.0)
         found = self._solved(of, (links, soft, up), pushes, s.down[:, None])

@@ -13,7 +13,6 @@ and all three are, on given sets of links, linear: `variant_contact` solves them
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,7 +20,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases import raised
 from ladderfe.errors import LadderFEError
-from ladderfe.solve.applied import WHEELS, Applied, applied
+from ladderfe.solve.applied import WHEELS, applied
 from ladderfe.solve.equilibrium import NOTHING, SHORT_OF_TIPPING, CasesInBalance
 from ladderfe.solve.on_axles import Loads
 from ladderfe.solve.tipping import best_corner
@@ -74,9 +73,9 @@ class OnStands:
     known: NDArray[np.int64]
 
 
-def felt_wheels(every: Sequence[Applied], single: BoolArray) -> BoolArray:
-    """(v, 4) wheels that are given a force in plan that the frame feels: fore-aft, or sideways on independent ones."""
-    ground = np.stack([a.ground for a in every])
+def felt_wheels(ground: Array, single: BoolArray) -> BoolArray:
+    """(v, 4) wheels that are given a force in plan that the frame feels: fore-aft, or sideways on independent ones;
+    ground (v, 4, 3) N as in `Applied`."""
     out: BoolArray = (ground[:, :, 0] != 0) | (single & (ground[:, :, 1] != 0))
     return out
 
@@ -133,7 +132,7 @@ def _step(base: CasesInBalance, k: int, off: tuple[str, ...], single: BoolArray)
     if wheel >= 0:
         down[wheel] = True
     at = [wheels.system.index(f"{w} wheel") for w in WHEELS]
-    idle = idle_wheels(felt_wheels([a], single), found.forces[at, 0][None])[0]
+    idle = idle_wheels(felt_wheels(a.ground[None], single), found.forces[at, 0][None])[0]
     return Step(k, off, down, heights, idle, last=False, carrying=carrying, wheel=wheel)
 
 
