@@ -14,6 +14,9 @@ the length over which racking dies out.  Own derivation.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import reduce
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -38,12 +41,11 @@ def rough_sizes(stack: Stacked, *, by_case: bool) -> tuple[Array, NDArray[np.boo
     out = np.zeros((len(length), 9, stack.end_forces.shape[2] if by_case else 1))
     at, box = k.racking_at, k.racking
     one, two = stack.end_forces[:, :PLACES], stack.end_forces[:, PLACES:]
-    force = _together(np.maximum(np.abs(one), np.abs(two)) + BEYOND * np.abs(one + two), by_case)
+    force = _together(lambda a, b: _size(a, -b), (one, two), by_case)
     force[at] = np.abs(racking_beam.from_own(box)).transpose(0, 2, 1) @ force[at]
     out[:, :6] = np.abs(by_end_1(k.beams, np.zeros(len(length)))) @ force[:, :6]
-    turn = stack.end_movements[at][:, [6, PLACES + 6]]
-    turn = np.abs(turn).max(axis=1) + BEYOND * np.abs(turn[:, 0] - turn[:, 1])
-    out[at, 6], out[at, 7], out[at, 8] = force[at, 7], force[at, 6], _together(turn, by_case)
+    turn = _together(_size, tuple(stack.end_movements[at, end] for end in (6, PLACES + 6)), by_case)
+    out[at, 6], out[at, 7], out[at, 8] = force[at, 7], force[at, 6], turn
     whole = _whole(stack.units, by_case)
     out[:, 4:6] += (sum_by(len(length), stack.units.member, whole.sum(axis=1)) * length[:, None] / 4)[:, None]
     number = np.full(len(length), -1)
@@ -56,15 +58,23 @@ def rough_sizes(stack: Stacked, *, by_case: bool) -> tuple[Array, NDArray[np.boo
     return out, holds
 
 
-def _together(size: Array, by_case: bool) -> Array:
-    """Sizes (..., c), or the greatest (..., 1) of all cases but the first."""
-    return size if by_case else size[..., 1:].max(axis=-1, keepdims=True)
+def _size(one: Array, two: Array) -> Array:
+    """What values do not pass that run from one to another all but straight."""
+    return np.asarray(np.maximum(np.abs(one), np.abs(two)) + BEYOND * np.abs(one - two))
+
+
+def _together(size: Callable[..., Array], values: tuple[Array, ...], by_case: bool) -> Array:
+    """Size of values (..., c), or the greatest (..., 1) of all cases but the first."""
+    if by_case:
+        return size(*values)
+    parts = (size(*(a[..., case] for a in values)) for case in range(1, values[0].shape[-1]))
+    return reduce(np.maximum, parts)[..., None]
 
 
 def _whole(loads: LineLoads, by_case: bool) -> Array:
     """(k, 3, c) what line loads bring in x', y', z', each power of each by its size."""
     span = (loads.end - loads.start)[:, None] ** np.arange(1, 4) / np.arange(1, 4)
-    size = _together(np.abs(loads.force), by_case)
+    size = _together(np.abs, (loads.force,), by_case)
     out: Array = (span[:, :, None, None] * size).sum(axis=1)
     return out
 
