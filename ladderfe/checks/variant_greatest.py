@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.stress import Stresses
 from ladderfe.checks.utilisation import tables
+from ladderfe.checks.variant_rough import rough_sizes
 from ladderfe.checks.variant_rows import (
     Sampled,
     Stacked,
@@ -28,7 +29,6 @@ from ladderfe.checks.variant_rows import (
     varying_part,
     varying_stack,
 )  # fmt: skip
-from ladderfe.checks.variant_rough import rough_sizes
 from ladderfe.checks.variant_tables import StackedTable
 from ladderfe.mesh import OPEN
 from ladderfe.solve.variants import Answers, Plan
@@ -45,7 +45,7 @@ Bools = NDArray[np.bool_]
 #: Members alike within this are all looked at.
 ALIKE = 1e-9
 #: So many members of a state, where bounds are greatest, are measured first: what is left can mostly not be greater.
-PROMISING = 8
+PROMISING = 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,9 @@ from ladderfe.sections.kept import Kept
 from ladderfe.sections.lines import LINEAR, Array, Lines, lines_of
 from ladderfe.sections.walls import Section
 
-__all__ = ["Flow", "Flows", "flow_of", "flows_of", "is_ruled_by_cells", "rectangle_torsion", "solve_flows", "torsion_of"]
+__all__ = [
+    "Flow", "Flows", "flow_of", "flows_of", "is_ruled_by_cells", "rectangle_torsion", "solve_flows", "torsion_of",
+]  # fmt: skip
 
 HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
 STRAINED = [0, 1, 3]  # the loads whose shear strain a beam counts: Vy, Vz, Tw

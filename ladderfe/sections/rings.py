@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ladderfe.sections.flow import NO_WARPING, STRIP, Flows, is_ruled_by_cells, torsion_of
 from ladderfe.sections.graph import Graph
@@ -18,11 +17,9 @@ from ladderfe.sections.lines import Array, Lines
 
 __all__ = ["ring_flows", "ring_of"]
 
-IntArray = NDArray[np.int64]
-
 
 class Step(NamedTuple):
-    """A wall on the way round: its number, 1 where it is walked from start to end, else -1, and the node it leads to."""
+    """A wall on the way round: its number, 1 where walked from start to end, else -1, and the node it leads to."""
 
     wall: int
     way: int
@@ -66,10 +63,9 @@ def ring_flows(lines: Lines, ring: list[Step]) -> Flows | None:
     around = way[:, None] * ((way[:, None] * rho * length).sum(axis=0) / soft.sum(axis=0))
     turning = ((rho * length)[:, None] * mean).sum(axis=0)
     omega, Iw = _sectorial(lines, soft * around - rho * length, turning, ring)
-    none = np.zeros(len(det), dtype=bool)
     if not is_ruled_by_cells(lines, Iw, (rho * length * around).sum(axis=0)).all():
         return None
-    torsion = torsion_of(lines, around.T, Iw, none)
+    torsion = torsion_of(lines, around.T, Iw, np.zeros(len(det), dtype=bool))
     q[:, 0, 2] = around / (torsion.J_cells + torsion.J_open)
     flexible = np.zeros((3, 3, len(det)))
     flexible[:2, :2] = _flexibility(soft, q[:, :, :2])
