@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from ladderfe.checks.stress import Stresses
 from ladderfe.checks.utilisation import tables
+from ladderfe.checks.variant_rough import rough_sizes
 from ladderfe.checks.variant_rows import (
     Sampled,
     Stacked,
@@ -25,6 +26,7 @@ from ladderfe.checks.variant_rows import (
     sizes,
     utilisation_bound,
     varying_mesh,
+    varying_part,
     varying_stack,
 )  # fmt: skip
 from ladderfe.checks.variant_tables import StackedTable
@@ -43,7 +45,7 @@ Bools = NDArray[np.bool_]
 #: Members alike within this are all looked at.
 ALIKE = 1e-9
 #: So many members of a state, where bounds are greatest, are measured first: what is left can mostly not be greater.
-PROMISING = 8
+PROMISING = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +134,11 @@ class Greatest:
 
     def _wanted(self) -> tuple[IntArray, IntArray]:
         """States and members that can be greater than what is known, or are that."""
+        state, member = np.nonzero(self._possible())
+        return state, member
+
+    def _possible(self) -> Bools:
+        """(v, m) the same."""
         over = self.bound[:, :, 1:].max(axis=2)
         wanted = over >= self.most[:, None, 1:].max(axis=2) * (1 - ALIKE)
         if self.asked.case:
@@ -139,8 +146,7 @@ class Greatest:
         if self.asked.stretch:
             for k, own in enumerate(self.of.of_stretch):
                 wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
-        state, member = np.nonzero(wanted)
-        return state, member
+        return wanted
 
     def _bounds(self) -> None:
         answers, plan, fixed = self.answers, self.plan, self.of.fixed
@@ -158,13 +164,25 @@ class Greatest:
             self.four = four.transpose(3, 0, 1, 2, 4)
             found = utilisation_bound(sizes(self.four, mesh.kind[fixed.member] == OPEN), own[:, fixed.member], limits)
             np.maximum.at(self.bound, (np.arange(v)[:, None], fixed.member[None]), found)
-        self.at_ends, inner = end_samples(every_varying(answers))
-        size = np.maximum(self.at_ends.sizes(np.tile(mesh.kind[plan.varied.members] == OPEN, v)), inner).reshape(
-            v, -1, 9, c
-        )
-        self.bound[:, plan.varied.members] = utilisation_bound(size, own[:, plan.varied.members], limits)
-        self.long: Bools = np.asarray(inner.any(axis=(1, 2)))
+        self.own, self.limits = own[:, plan.varied.members], limits
+        self.every = every_varying(answers)
+        rough, holds = rough_sizes(self.every, by_case=self.asked.case)
+        found = utilisation_bound(rough.reshape(v, -1, *rough.shape[1:]), self.own, limits)
+        self.bound[:, plan.varied.members] = np.where(holds.reshape(v, -1, 1), found, np.inf)
         self.measured = np.zeros_like(self.seen)
+        self._closer(*np.nonzero(~holds.reshape(v, -1)))
+
+    def _closer(self, state: IntArray, number: IntArray) -> tuple[Sampled, Bools]:
+        """Closer bounds for members that vary (of states), by what they have at their ends; and which of them are so
+        long that more happens between these."""
+        members = self.plan.varied.members
+        stack = varying_part(self.answers, self.every, (state, number))
+        samples, inner = end_samples(stack)
+        size = np.maximum(samples.sizes(stack.mesh.kind == OPEN), inner)
+        found = utilisation_bound(size, self.own[state, number], self.limits)
+        at = state, members[number]
+        self.bound[at] = np.minimum(self.bound[at], found)
+        return samples, inner.any(axis=(1, 2))
 
     def _measure(self, state: IntArray, member: IntArray) -> None:
         """Narrower bounds for members (of states), and what they have at their ends."""
@@ -184,12 +202,15 @@ class Greatest:
                 bound, here = sampled_stress(stack, samples)
                 self._narrow(state, m[k], bound, here)
         state, number = np.nonzero(new[:, members])
-        at = state * len(members) + number
-        if len(at):
-            samples = replace(self.at_ends.take(at), member=np.arange(len(at)))
+        if len(state):
+            samples, long = self._closer(state, number)
+            left = self._possible()[state, members[number]]
+            state, number, samples, long = state[left], number[left], samples.take(np.flatnonzero(left)), long[left]
+        if len(state):
+            samples = replace(samples, member=np.arange(len(state)))
             stack = alone(self.answers, varying_mesh(self.answers, (state, number), self.table))
             bound, here = sampled_stress(stack, samples)
-            bound[np.asarray(self.long)[at]] = np.inf  # more happens between their ends
+            bound[long] = np.inf  # more happens between their ends
             self._narrow(state, members[number], bound, here)
 
     def _narrow(self, state: IntArray, member: IntArray, bound: Array, here: Array) -> None:

@@ -35,10 +35,14 @@ __all__ = [
     "alone",
     "end_samples",
     "every_varying",
+    "long_ones",
     "looked_at",
     "sampled_stress",
+    "sizes",
+    "taken",
     "utilisation_bound",
     "varying_mesh",
+    "varying_part",
     "varying_stack",
 ]
 
@@ -193,13 +197,19 @@ def every_varying(answers: Answers) -> Stacked:
     return _responses(answers, mesh, answers.states.kernels, (ends, forces), answers.lines)
 
 
+def varying_part(answers: Answers, every: Stacked, pairs: tuple[IntArray, IntArray]) -> Stacked:
+    """Of `every_varying` the members, as in `varying_mesh`; of their sections no more than numbers."""
+    at = pairs[0] * answers.ends.shape[1] + pairs[1]
+    return replace(taken(every, at), mesh=varying_mesh(answers, pairs, None))
+
+
 def varying_stack(answers: Answers, pairs: tuple[IntArray, IntArray], table: StackedTable) -> Stacked:
     """Members that vary, as `varying_mesh`, stacked."""
     at = pairs[0] * answers.ends.shape[1] + pairs[1]
-    return replace(_taken(every_varying(answers), at), mesh=varying_mesh(answers, pairs, table))
+    return replace(taken(every_varying(answers), at), mesh=varying_mesh(answers, pairs, table))
 
 
-def _taken(stack: Stacked, at: IntArray) -> Stacked:
+def taken(stack: Stacked, at: IntArray) -> Stacked:
     """Of a stack the members `at`, none twice; the mesh stays that of all."""
     place = np.full(len(stack.end_forces), -1)
     place[at] = np.arange(len(at))
@@ -289,16 +299,21 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     np.add.at(torque, lines.member, total * (np.linalg.norm(lines.point, axis=1) + length[lines.member])[:, None])
     more[kernels.open_at, 7] = torque[kernels.open_at]
     more[:, 4] = more[:, 5] = force * length[:, None] / 4
-    fast = np.zeros(n)
-    fast[kernels.racking_at], fast[kernels.open_at] = kernels.racking.foundation.fastest, kernels.open.decay
-    long = np.flatnonzero(fast * length > SHORT)
+    long = long_ones(stack)
     x = np.stack([np.zeros(n), length], axis=1)
     inner = np.zeros_like(more)
     if len(long):
         at, own = (AT_FOUR * length[long, None]).ravel(), np.repeat(np.arange(len(long)), 4)
-        four = _taken(stack, long).resultants(own, at).reshape(len(long), 4, 9, -1)
+        four = taken(stack, long).resultants(own, at).reshape(len(long), 4, 9, -1)
         inner[long, 6:] = _size(np.moveaxis(four[:, :, 6:], 1, 0))
     return Sampled(every, x, two, np.ones((n, 2), dtype=bool), more), inner
+
+
+def long_ones(stack: Stacked) -> IntArray:
+    """Which of stacked members are longer than both ends tell of."""
+    kernels, fast = stack.frame.kernels, np.zeros(len(stack.mesh.lengths))
+    fast[kernels.racking_at], fast[kernels.open_at] = kernels.racking.foundation.fastest, kernels.open.decay
+    return np.flatnonzero(fast * stack.mesh.lengths > SHORT)
 
 
 def _at_ends(stack: Stacked) -> Array:

@@ -151,19 +151,20 @@ def _part(states: SectionStates, family: int, stiff: SectionStates) -> _Part:
 
 def _greatest(four: Four, warps: NDArray[np.bool_]) -> Array:
     """As `StackedTable.greatest` of n sections."""
-    out = np.zeros((len(warps), 4, 8))
+    out = np.zeros((4, 8, len(warps)))
     for k, a in enumerate(four[:3]):
-        out[:, k] = np.abs(a).max(axis=2).T
+        by = a.swapaxes(1, 2)
+        out[k] = np.maximum(by.max(axis=1), -by.min(axis=1))
         if warps.any():
-            out[warps, k, LAST] = np.abs(a[T, warps] + a[LAST, warps]).max(axis=1)
-    out[:, 3, 0] = four[3][0].max(axis=1)
-    return out
+            out[k, LAST, warps] = np.abs(a[T, warps] + a[LAST, warps]).max(axis=1)
+    out[3, 0] = four[3][0].T.max(axis=0)
+    return np.moveaxis(out, 2, 0)
 
 
 def _coefficients(states: SectionStates, family: int) -> Four:
-    """Normal and shear (8, n, p), mean (8, n, w), across (1, n, p)."""
+    """Normal and shear (8, n, p), mean (8, n, w), across (1, n, p), the sections last in the computer's memory."""
     m = states.many[family]
-    normal, line = _normal(m), np.zeros((8, *m.y.shape))
+    normal, line = _normal(m), _zeros(m)
     line[VY : T + 1] = np.moveaxis(m.tau, 2, 0)
     across = np.zeros(m.y.shape)
     warps = (m.Iw > 0)[:, None]
@@ -199,13 +200,19 @@ def _under_forces_of(found: Four, states: SectionStates, family: int, stiff: Sec
     return normal, shear, mean, across
 
 
+def _zeros(m: Many) -> Array:
+    """(8, n, p), the sections last in the computer's memory."""
+    n, p = m.y.shape
+    return np.zeros((8, p, n)).swapaxes(1, 2)
+
+
 def _normal(m: Many) -> Array:
     """(8, n, p)"""
     y, z = m.y - m.centroid[:, :1], m.z - m.centroid[:, 1:]
     (Izz, Iyz), (_, Iyy) = np.moveaxis(m.moments, 0, 2)[..., None]
     det = Iyy * Izz - Iyz**2
     yy, yz, zz = Izz / det, -Iyz / det, Iyy / det  # the inverse of [Iyy Iyz; Iyz Izz]
-    out = np.zeros((8, *y.shape))
+    out = _zeros(m)
     out[N] = 1 / m.A[:, None]
     out[MY], out[MZ] = z * yy + y * yz, -(z * yz + y * zz)
     warps = (m.Iw > 0)[:, None]
@@ -230,13 +237,13 @@ def _add_racking(
     along = m.flows.lines.along[0, m.wall]  # which way walls run, and which of the box they are, is alike in all
     upright = np.abs(along[:, 1]) > np.abs(along[:, 0])
     which = np.where(upright, y[0] > 0, 2 + (z[0] < 0))
-    way = np.sign(np.where(upright, along[:, 1], along[:, 0]))
-    share = np.where(upright, z / walls.height[:, None], y / walls.width[:, None])
+    way = np.sign(np.where(upright, along[:, 1], along[:, 0]))[:, None]
+    share = np.where(upright[:, None], z.T / walls.height, y.T / walls.width)  # (p, n), as all that follows
     share = np.clip(share + 0.5, 0, 1)
-    c0, c1, c2 = np.moveaxis(found.racking_flow, 2, 0)[:, :, which]
-    line[LAST] = way * (c0 + share * (c1 + share * c2)) / thickness[:, which]
-    first, last = np.moveaxis(bent, 2, 0)[:, :, which]
-    return np.asarray(np.abs((1 - share) * first - share * last))
+    c0, c1, c2 = np.moveaxis(found.racking_flow, (2, 0), (0, 2))[:, which]
+    line[LAST] = (way * (c0 + share * (c1 + share * c2)) / thickness.T[which]).T
+    first, last = np.moveaxis(bent, (2, 0), (0, 2))[:, which]
+    return np.asarray(np.abs((1 - share) * first - share * last).T)
 
 
 def _mean(m: Many, line: Array) -> Array:
@@ -245,10 +252,10 @@ def _mean(m: Many, line: Array) -> Array:
     for w in dict.fromkeys(m.wall.tolist()):
         own = np.flatnonzero(m.wall == w)[:3]
         if len(own) < 3:  # a curved piece counts by its middle
-            out.append(line[..., own[0]])
+            out.append(line[..., own[0]])  # (8, n)
             continue
         length, thickness = m.flows.lines.length[:, w], m.flows.lines.thickness[:, w]
         whole = np.maximum(m.true_length[:, w], thickness)
         simpson = (line[..., own[0]] + 4 * line[..., own[2]] + line[..., own[1]]) / 6
         out.append(simpson * (length / whole))
-    return np.stack(out, axis=2)
+    return np.stack(out, axis=1).swapaxes(1, 2)

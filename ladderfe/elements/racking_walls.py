@@ -126,32 +126,30 @@ class BoxWalls:
     def _flexibility(self, rates: Array) -> tuple[Array, Array, Array]:
         """Flexibility (n, 4, 4), torque of the flows of Vy, Vz about the middle (n, 2) and flow of R along the walls,
         from stress rates (n, 4, 3)."""
-        n = len(rates)
-        flow = np.zeros((n, 4, 3, 4))  # wall on the way round, power of the place on it, load T Vy Vz R
-        before, torque, turn = np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3))
-        around = (self.lengths / self.thickness).sum(axis=1)[:, None]
-        area = (self.width * self.height)[:, None]
+        rates = np.moveaxis(rates, 0, 2)  # from here on sections last: every step is one pass over all of them
+        length, thickness = self.lengths.T, self.thickness.T
+        n, metal, soft = rates.shape[2], length * thickness, length / thickness
+        flow = np.zeros((4, 3, 4, n))  # wall on the way round, power of the place on it, load T Vy Vz R
+        before, torque, turn = np.zeros((3, n)), np.zeros((3, n)), np.zeros((3, n))
+        around, area = soft.sum(axis=0), self.width * self.height
         for i, (wall, a, b) in enumerate(ROUND):
-            metal = (self.lengths * self.thickness)[:, wall, None]
-            first, last = metal * rates[:, a], metal * rates[:, b]
-            flow[:, i, 0, 1:], flow[:, i, 1, 1:], flow[:, i, 2, 1:] = before, -first, (first - last) / 2
+            first, last = metal[wall] * rates[a], metal[wall] * rates[b]
+            flow[i, 0, 1:], flow[i, 1, 1:], flow[i, 2, 1:] = before, -first, (first - last) / 2
             mean = before - first / 3 - last / 6
             torque += mean * (area / 2)
-            turn += mean * (self.lengths / self.thickness)[:, wall, None]
+            turn += mean * soft[wall]
             before = before - (first + last) / 2
-        close = -np.concatenate([turn[:, :2] / around, torque[:, 2:] / (2 * area)], axis=1)
-        flow[:, :, 0, 1:] += close[:, None]
-        flow[:, :, 0, 0] = 1 / (2 * area)
-        soft = (self.lengths / self.thickness)[:, [wall for wall, _, _ in ROUND]]
-        strain = QUADRATIC @ flow * soft[:, :, None, None]
-        shear = flow.reshape(n, 12, 4).transpose(0, 2, 1) @ strain.reshape(n, 12, 4)
-        racking = np.zeros((n, 4, 3))
+        close = -np.concatenate([turn[:2] / around, torque[2:] / (2 * area)])
+        flow[:, 0, 1:] += close
+        flow[:, 0, 0] = 1 / (2 * area)
+        shear = _work(flow, soft[[wall for wall, _, _ in ROUND]])
+        racking = np.zeros((4, 3, n))
         for i, (wall, _, _) in enumerate(ROUND):
-            c0, c1, c2 = flow[:, i, :, 3].T
+            c0, c1, c2 = flow[i, :, 3]
             backward = wall in (0, 2)  # the way round goes down the minus web and leftward along the top
-            turned = [-(c0 + c1 + c2), c1 + 2 * c2, -c2] if backward else [c0, c1, c2]
-            racking[:, wall] = np.stack(turned, axis=1)
-        return (shear + shear.transpose(0, 2, 1)) / 2, torque[:, :2] + 2 * area * close[:, :2], racking
+            racking[wall] = [-(c0 + c1 + c2), c1 + 2 * c2, -c2] if backward else [c0, c1, c2]
+        turning = torque[:2] + 2 * area * close[:2]
+        return np.moveaxis(shear, 2, 0), turning.T, np.moveaxis(racking, 2, 0)
 
     def frame(self, youngs_modulus: float, poisson: float) -> WallFrame:
         """Stiffness of the walls as a rigid frame against racking, slope-deflection with clear spans."""
@@ -168,3 +166,13 @@ class BoxWalls:
         ends = solved(stiff, load).T[:, ENDS] - CHORDS[:, None]  # turn of the walls' ends against their chord
         moment = k[:, :, None] * (2 * ends + 2 * ends.sum(axis=2, keepdims=True))
         return WallFrame((ends * moment).sum(axis=(1, 2)), ends.mean(axis=2), moment)
+
+
+def _work(flow: Array, soft: Array) -> Array:
+    """(4, 4, n) integral of q q^T/t for flows (walls, 3 powers, 4, n), from soft (walls, n), length over thickness."""
+    strain = np.tensordot(QUADRATIC, flow, (1, 1)) * soft[:, None]  # (3 powers, walls, 4, n)
+    out = np.zeros((4, 4, flow.shape[3]))
+    for i in range(4):
+        for j in range(i, 4):
+            out[i, j] = out[j, i] = (flow[:, :, i] * strain[:, :, j].swapaxes(0, 1)).sum(axis=(0, 1))
+    return out

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +21,7 @@ from ladderfe.sections.graph import graph_of
 from ladderfe.sections.lines import Array, Lines, lines_of, lines_of_table, table_of
 from ladderfe.sections.plated import Shape
 from ladderfe.sections.points import rows_of
+from ladderfe.sections.rings import Step, ring_flows, ring_of
 from ladderfe.sections.shapes import Box, Channel
 from ladderfe.sections.walls import Section
 
@@ -109,11 +111,13 @@ class Alike:
         )
 
     def _grown(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
-        more = thickness - self.thickness[which]
-        return tuple(
-            base[which] + np.tensordot(more, by, 1)
-            for base, by in ((self.table, self.by_table), (self.fillets, self.by_fillets), (self.rows, self.by_rows))
-        )
+        """Walls, small areas and stress points, the sections last in the computer's memory."""
+        more = np.ascontiguousarray((thickness - self.thickness[which]).T)
+        out = []
+        for base, by in ((self.table, self.by_table), (self.fillets, self.by_fillets), (self.rows, self.by_rows)):
+            own = base.reshape(len(base), -1).T[:, which] + by.reshape(len(by), -1).T @ more
+            out.append(np.moveaxis(own.reshape(*base.shape[1:], len(which)), -1, 0))
+        return tuple(out)
 
     def _drawn(self, thickness: Array, which: IntArray) -> tuple[Array, ...]:
         """The same one section at a time; empty where they are not of one kind any more."""
@@ -128,8 +132,14 @@ class Alike:
         table, fillets, rows = (self._grown if self.evenly else self._drawn)(thickness, which)
         if table.shape[1:] != self.table.shape[1:] or rows.shape[1:] != self.rows.shape[1:]:
             raise ModelError("section", "its bends become corners or corners bends", "Work it out by itself")
-        flows = solve_flows(lines_of_table(table[..., :8], graph_of(self.sections[0])))
-        return _many(table, fillets, rows, flows)
+        lines = lines_of_table(table[..., :8], graph_of(self.sections[0]))
+        flows = ring_flows(lines, self.ring) if self.ring else None
+        return _many(table, fillets, rows, flows or solve_flows(lines))
+
+    @cached_property
+    def ring(self) -> list[Step] | None:
+        """The walls on the way round where they are one ring."""
+        return ring_of(graph_of(self.sections[0]))
 
 
 def families(shapes: Sequence[Shape], sides: Sequence[Sides]) -> list[tuple[IntArray, Alike]]:
@@ -183,53 +193,49 @@ def _stacked(each: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, 
 
 def _many(table: Array, fillets: Array, rows: Array, flows: Flows) -> Many:
     metal, area, centroid, moments = _plates(table, fillets)
-    index, xi = rows[0, :, 0].astype(np.int64), rows[0, :, 2]  # alike in all
+    index, xi = rows[0, :, 0].astype(np.int64), rows[0, :, 2][:, None]  # alike in all
     m = flows.lines
-    along, thickness, modulus = m.along[:, index], m.thickness[:, index], m.modulus[:, index]
-    place = m.ends[:, index, 0] + rows[:, :, 3, None] * along
-    tau = _at_points(flows.q, index, xi) / thickness[..., None]
-    faces = flows.own[:, index] / (flows.J_cells + flows.J_open)[:, None] * modulus * thickness
+    J = flows.J_cells + flows.J_open
+    thickness, modulus = m.thickness.T[index], m.modulus.T[index]  # (p, n), as all here
+    (ay, az), (y, z) = (np.moveaxis(a, (2, 0), (0, 2))[:, index] for a in (m.along, m.ends[:, :, 0]))
+    on, off, face = np.moveaxis(rows[:, :, 3:], (2, 0), (0, 2))
+    q0, q1, q2 = np.moveaxis(flows.q, (2, 3, 0), (0, 1, 3))[:, :, index]
+    tau = (q0 + xi * (q1 + xi * q2)) / thickness
     omega = np.zeros(thickness.shape)
     warps = flows.Iw > 0
     if warps.any():
-        first, last = (flows.omega[:, index, end] for end in (0, 1))
-        omega = warps[:, None] * (first + xi * (last - first))
+        first, last = (flows.omega[:, :, end].T[index] for end in (0, 1))
+        omega = warps * (first + xi * (last - first))
     return Many(
-        metal=metal, A=area, centroid=centroid, moments=moments, J=flows.J_cells + flows.J_open,
+        metal=metal, A=area, centroid=centroid, moments=moments, J=J,
         J_plates=flows.J_plates, shear=flows.soft[:, :2, :2], shear_centre=flows.shear_centre, Iw=flows.Iw,
         warp_shear=flows.soft[:, 2, 2], coupling=flows.soft[:, :2, 2], flows=flows,
         true_length=m.length + table[..., 6] + table[..., 7], wall=index,
-        y=place[..., 0] - rows[:, :, 4] * along[..., 1], z=place[..., 1] + rows[:, :, 4] * along[..., 0],
-        modulus=modulus, tau=tau[..., :3], tau_face=-rows[:, :, 5] * faces, omega=omega, tau_warp=tau[..., 3],
+        y=(y + on * ay - off * az).T, z=(z + on * az + off * ay).T,
+        modulus=modulus.T, tau=np.moveaxis(tau[:3], (0, 2), (2, 0)),
+        tau_face=(-face * flows.own.T[index] / J * modulus * thickness).T, omega=omega.T, tau_warp=tau[3].T,
     )  # fmt: skip
-
-
-def _at_points(q: Array, wall: IntArray, xi: Array) -> Array:
-    """(n, p, 4) flows q (n, w, 3, 4) at fractions xi (p,) of walls (p,), by one product of matrices."""
-    n, w, powers, loads = q.shape
-    by = np.zeros((w, powers, len(xi)))
-    by[wall, :, np.arange(len(xi))] = xi[:, None] ** np.arange(powers)
-    out = np.moveaxis(q, 3, 1).reshape(n * loads, w * powers) @ by.reshape(w * powers, -1)
-    return np.moveaxis(out.reshape(n, loads, -1), 1, 2)
 
 
 def _plates(table: Array, fillets: Array) -> tuple[Array, Array, Array, Array]:
     """(n,) metal and weighted area, (n, 2) centroid, (n, 2, 2) moments [[Izz, Iyz], [Iyz, Iyy]], as in `properties`."""
-    start, end, thickness, modulus = table[..., :2], table[..., 2:4], table[..., 4], table[..., 5]
-    middle = np.linalg.norm(end - start, axis=2)
-    unit = (end - start) / middle[..., None]
-    length, shift = middle + table[..., 6] + table[..., 7], (table[..., 7] - table[..., 6]) / 2
-    area = length * thickness
-    weight = modulus * area
+    y0, z0, y1, z1, thickness, modulus, before, behind, lean = np.moveaxis(table, (2, 0), (0, 2))  # (w, n)
+    middle = np.hypot(y1 - y0, z1 - z0)
+    ay, az = (y1 - y0) / middle, (z1 - z0) / middle
+    length, shift = middle + before + behind, (behind - before) / 2
+    metal = length * thickness
+    weight = modulus * metal
     thin = weight * thickness**2 / 12
     along = weight * length**2 / 12 - thin
-    left = np.stack([-unit[..., 1], unit[..., 0]], axis=2)
-    place = (start + end) / 2 + shift[..., None] * unit + table[..., 8:] * left
-    place = np.concatenate([place, fillets[..., :2]], axis=1)
-    metal, w = np.concatenate([area, fillets[..., 2]], axis=1), np.concatenate([weight, fillets[..., 2]], axis=1)
-    total = w.sum(axis=1)
-    centre = (w[:, None] @ place)[:, 0] / total[:, None]
-    own = along[..., None, None] * unit[..., :, None] * unit[..., None, :] + thin[..., None, None] * np.eye(2)
-    arm = place - centre[:, None]
-    moments = own.sum(axis=1) + (w[..., None] * arm).transpose(0, 2, 1) @ arm
-    return metal.sum(axis=1), total, centre, moments
+    spots = np.moveaxis(fillets, (2, 0), (0, 2))
+    y = np.concatenate([(y0 + y1) / 2 + shift * ay - lean * az, spots[0]])
+    z = np.concatenate([(z0 + z1) / 2 + shift * az + lean * ay, spots[1]])
+    w = np.concatenate([weight, spots[2]])
+    total = w.sum(axis=0)
+    yc, zc = (w * y).sum(axis=0) / total, (w * z).sum(axis=0) / total
+    y, z = y - yc, z - zc
+    moments = np.zeros((2, 2, len(table)))
+    moments[0, 0] = (along * ay**2 + thin).sum(axis=0) + (w * y * y).sum(axis=0)
+    moments[1, 1] = (along * az**2 + thin).sum(axis=0) + (w * z * z).sum(axis=0)
+    moments[0, 1] = moments[1, 0] = (along * ay * az).sum(axis=0) + (w * y * z).sum(axis=0)
+    return metal.sum(axis=0) + spots[2].sum(axis=0), total, np.stack([yc, zc], axis=1), np.moveaxis(moments, 2, 0)

@@ -24,7 +24,9 @@ from ladderfe.sections.kept import Kept
 from ladderfe.sections.lines import LINEAR, Array, Lines, lines_of
 from ladderfe.sections.walls import Section
 
-__all__ = ["Flow", "Flows", "flow_of", "flows_of", "rectangle_torsion", "solve_flows"]
+__all__ = [
+    "Flow", "Flows", "flow_of", "flows_of", "is_ruled_by_cells", "rectangle_torsion", "solve_flows", "torsion_of",
+]  # fmt: skip
 
 HILBERT = np.array([[1, 1 / 2, 1 / 3], [1 / 2, 1 / 3, 1 / 4], [1 / 3, 1 / 4, 1 / 5]])  # integrals of xi^i xi^j
 STRAINED = [0, 1, 3]  # the loads whose shear strain a beam counts: Vy, Vz, Tw
@@ -40,12 +42,12 @@ class Flow:
     q : (w, 3 powers, 4 loads), 1/mm and 1/mm2; q(xi) = q0 + q1 xi + q2 xi^2 at the fraction xi of the mid-line,
     positive from start to end.  The fourth load is Tw = dB/dx = 1, about the shear centre (zeros where Iw = 0).
     own : (w,) True on walls whose own torsion counts: those that bound no cell, and every wall where cells do not rule
-    the torsion (`_ruled_by_cells`) or carry little more than their own walls, as the thin cell under a lapped plate.
+    the torsion (`is_ruled_by_cells`) or carry little more than their own walls, as the thin cell under a lapped plate.
     J_cells (Bredt) + J_open (t^3/3 of walls with `own`) = J, mm4; J_plates is the t^3/3 of the others, left out of J.
     shear_centre : (y, z).  soft : (3, 3) flexibility, the integral of q q^T/(m t) for the flows of Vy, Vz and Tw; 1/mm2
     (last row and column 1/mm3 and 1/mm4).  omega : (w, 2 ends) sectorial coordinate about the shear centre with mean 0,
     mm2.  Iw_free : its second moment, mm6.
-    Iw = Iw_free, but 0 where cells rule the torsion: see `_ruled_by_cells`.
+    Iw = Iw_free, but 0 where cells rule the torsion: see `is_ruled_by_cells`.
     """
 
     lines: Lines
@@ -154,13 +156,13 @@ class _Torsion(NamedTuple):
     J_plates: Array
 
 
-def _torsion(lines: Lines, flow: Array, Iw: Array, strip: NDArray[np.bool_]) -> _Torsion:
+def torsion_of(lines: Lines, flow: Array, Iw: Array, strip: NDArray[np.bool_]) -> _Torsion:
     """Bredt's part from the cells' `flow` per unit twist rate, t^3/3 of walls; a plain strip's J is the rectangle's."""
     J_cells = (lines.rho * lines.length * flow).sum(axis=1)
     plates, is_open = lines.metal * lines.thickness**2 / 3, np.array(lines.graph.open)
     J_open = plates[:, is_open].sum(axis=1)
     J_plates = plates.sum(axis=1) - J_open
-    every = (J_plates > THIN_CELL * J_cells) | ~_ruled_by_cells(lines, Iw, J_cells)
+    every = (J_plates > THIN_CELL * J_cells) | ~is_ruled_by_cells(lines, Iw, J_cells)
     J_open, J_plates = np.where(every, J_open + J_plates, J_open), np.where(every, 0.0, J_plates)
     for i in np.flatnonzero(strip):
         if np.ptp(lines.thickness[i]) == 0 and np.ptp(lines.modulus[i]) == 0:
@@ -208,9 +210,9 @@ def solve_flows(lines: Lines) -> Flows:
     turning = ((lines.rho * lines.length)[:, None] @ mean[..., :2])[:, 0]
     centre = np.where(strip[:, None], lines.centre, np.stack([turning[:, 1], -turning[:, 0]], axis=1))
     omega, Iw_free = _sectorial(lines, u[..., 2], turning, strip)
-    torsion = _torsion(lines, around, Iw_free, strip)
+    torsion = torsion_of(lines, around, Iw_free, strip)
     q[..., 0, 2] = around / (torsion.J_cells + torsion.J_open)[:, None]
-    Iw = np.where(_ruled_by_cells(lines, Iw_free, torsion.J_cells), 0.0, Iw_free)
+    Iw = np.where(is_ruled_by_cells(lines, Iw_free, torsion.J_cells), 0.0, Iw_free)
     if Iw.any():
         rate = omega * (lines.metal * (Iw > 0)[:, None] / np.where(Iw > 0, Iw, 1.0)[:, None])[..., None]
         _, mean = net.solve(net.from_stress(rate @ LINEAR))
@@ -241,7 +243,7 @@ def _sectorial(lines: Lines, warp: Array, turning: Array, strip: NDArray[np.bool
     return omega, Iw
 
 
-def _ruled_by_cells(lines: Lines, Iw: Array, J_cells: Array) -> NDArray[np.bool_]:
+def is_ruled_by_cells(lines: Lines, Iw: Array, J_cells: Array) -> NDArray[np.bool_]:
     """Whether restrained warping of the twist-rate kind has no meaning because cells carry the torque, (s,).
 
     It dies out over a length of about sqrt(E Iw/(G J)); where Iw/J_cells is below the squared radius of gyration that

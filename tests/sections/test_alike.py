@@ -8,6 +8,10 @@ import pytest
 from ladderfe.errors import ModelError
 from ladderfe.sections import Box, Channel, Flat, properties
 from ladderfe.sections.alike import WALLS, families
+from ladderfe.sections.flow import solve_flows
+from ladderfe.sections.graph import graph_of
+from ladderfe.sections.plated import Plate, Plated
+from ladderfe.sections.rings import ring_flows, ring_of
 
 SIDES = ("outer", "inner")
 BOX = Box(depth=140, width=70, top=2.5, bottom=2.4, minus=2.3, plus=2.6)
@@ -74,3 +78,23 @@ def test_a_bend_that_becomes_a_corner_is_refused():
 def test_shapes_of_one_thickness_cannot_be_changed_wall_by_wall():
     with pytest.raises(ModelError, match="flat"):
         families([Flat(depth=80, thickness=6)], [SIDES])
+
+
+@pytest.mark.parametrize("name", ["boxes", "hardly rounded box", "rounded box"])
+def test_a_ring_of_walls_in_closed_form_is_the_general_problem_of_its_graph(name):
+    """Against the linear equations of the warping of all nodes, which know no way round."""
+    alike, which, thickness = states(SHAPES[name])
+    lines = alike.at(thickness, which).flows.lines
+    assert alike.ring is not None
+    assert sorted(s.wall for s in alike.ring) == list(range(lines.length.shape[1]))
+    found = ring_flows(lines, alike.ring)
+    assert found is not None
+    for part, expected in zip(found[1:], solve_flows(lines)[1:], strict=True):
+        assert part.shape == expected.shape
+        assert np.abs(part * 1.0 - expected).max() <= ROUNDING * max(np.abs(expected).max(), 1e-9)
+
+
+def test_open_and_branched_sections_are_no_ring():
+    assert ring_of(graph_of(CHANNEL.section(SIDES))) is None
+    lapped = Plated(base=BOX, plates=(Plate(wall="top", thickness=3.0, width=40.0),))
+    assert ring_of(graph_of(lapped.section(SIDES))) is None
