@@ -82,7 +82,7 @@ class _Chunk:
         ends = self.states.kernels.equivalent_loads(lines).reshape(v, m, 2 * PLACES, 6)
         loads = (self.states.transform.swapaxes(3, 4) @ by_end(ends, 2)).reshape(ends.shape)
         own, chains = self.plan.chains
-        k, f, kept = condense(chains, self.states.stiffness[:, own], loads[:, own])
+        k, f, kept = condense(chains, own, self.states.stiffness, loads)
         factors, halfway, rows = self._outer(k, f, ends, amounts)
         load, force = self._equilibrium(halfway, rows, amounts, loads)
         outer = factors.movements(halfway @ np.concatenate([load, force], axis=1))
@@ -231,8 +231,8 @@ class _Chunk:
         left = np.array([np.concatenate([plan.at_node(n) for n in e]) for e in chains.ends.tolist()], dtype=np.int64)
         out = np.zeros((s.count, len(members), 2 * PLACES, outer.shape[2]))
         if len(own):
-            inner = recover(chains, outer[:, left], kept, load[:, :6])
-            out[:, own] = (s.transform[:, own] @ by_end(inner, 2)).reshape(inner.shape)
+            out[:, own] = recover(chains, outer.take(left, axis=1), kept, load[:, :6])
+            out = (s.transform @ by_end(out, 2)).reshape(out.shape)
         for i, joints in plan._jointed.items():
             at = np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])
             out[:, i] = s.end_columns(i) @ outer[:, at]
