@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
-from ladderfe.elements.arrays import sum_by
+from ladderfe.elements.arrays import in_order, sum_by
 from ladderfe.elements.foundation_inside import Pieces, Works, on_ends
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.racking_beam import (
@@ -70,10 +70,14 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     out = np.zeros((len(p), 16, loads.cases))
     if len(loads):
         ends, work = racking_ends(p), driving(p.take(loads.member), loads, arms).work
+        work = np.concatenate([line_loads.resultant_work(loads.point), work], axis=1)
         whole = line_loads.Together.of(loads, work)
-        works = Works(whole.start, whole.end, whole.start, whole.force)
-        found = _on_racking(p.take(whole.member), works, ends.racking[whole.member])
-        plain = line_loads.equivalent_loads(p.beams, loads)
+        works = Works(whole.start, whole.end, whole.start, whole.force[:, :, 6:])
+        own, stiff = p, ends.racking
+        if not in_order(whole.member, len(p)):
+            own, stiff = p.take(whole.member), stiff[whole.member]
+        found = _on_racking(own, works, stiff)
+        plain = line_loads.of_resultants(p.beams, whole.part(slice(6)))
         out[:] = _end_loads(p, ends, plain, sum_by(len(p), whole.member, found))
     return out
 
