@@ -96,7 +96,7 @@ class Factors:
         """(v, blocks x n, c) z = L^-1 p of loads p (v, b, c): work of loads on the movements of others is z^T z."""
         (v, blocks, n, _), b = self.inverse.shape, len(self.order)
         out = np.zeros((v, blocks * n, right.shape[2]))
-        out[:, :b] = right[:, self.order]
+        out[:, :b] = right.take(self.order, axis=1)
         for k in range(blocks):
             own = out[:, k * n : k * n + n]
             if k:
