@@ -110,7 +110,7 @@ class Beams:
     def by_ends(self) -> Array:
         """(n, 6, 12) see `deformation`."""
         s, per_length = _section_map(self), 2 / self.length[:, None, None]
-        b = np.empty((len(self), 6, 12))
+        b = np.zeros((len(self), 6, 12))
         b[:, :4, :6], b[:, :4, 6:] = -s[:, :4], s[:, :4]
         b[:, 4:, :6] = s[:, 2:4] + per_length * s[:, 4:6]
         b[:, 4:, 6:] = s[:, 2:4] - per_length * s[:, 4:6]

@@ -139,8 +139,13 @@ def of_resultants(p: Beams, whole: Together) -> Array:
 def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
     each = Together(loads.member, loads.start, loads.end, acting(resultant_work(loads.point), loads.force))
-    work = _on_deformations(p.take(loads.member), each, natural_stiffness(p))
-    return _end_loads(deformation(p)[loads.member], work)
+    return each_of_resultants(p, each)
+
+
+def each_of_resultants(p: Beams, each: Together) -> Array:
+    """The same of forces and moments about the reference line, see `resultant_work`."""
+    work = _on_deformations(p.take(each.member), each, natural_stiffness(p))
+    return _end_loads(deformation(p)[each.member], work)
 
 
 def _end_loads(by_ends: Array, work: Array) -> Array:
@@ -160,7 +165,7 @@ def _on_deformations(own: Beams, loads: Together, stiff: Array) -> Array:
     bent, sheared = bending @ inverse(own.bending), 2 / length * (bending @ own.shear)
     aside, (m1, m2) = slice(1, 3), (_about_centroid(own, part) for part in (once, twice))
     bend = m2 / length - m1 - twice[:, aside] / 2 + thrice[:, aside] / (3 * length)
-    out = np.empty((len(own), 12, whole.shape[2]))
+    out = np.zeros((len(own), 12, whole.shape[2]))
     out[:, 0], out[:, 1] = once[:, 0], once[:, 3] - y * once[:, 2] + z * once[:, 1]
     out[:, 2:4] = m1 + twice[:, aside] / 2
     out[:, :4] /= length

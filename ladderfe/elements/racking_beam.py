@@ -224,7 +224,7 @@ class RackingEnds:
 
 def racking_strain(p: RackingBeams) -> Array:
     """(n, 16) `RackingEnds.strain` of all members."""
-    c, strain = p.coupled, np.empty((len(p), 16))
+    c, strain = p.coupled, np.zeros((len(p), 16))
     strain[:, PLAIN] = (c.pull[:, None] @ beam.deformation(p.beams))[:, 0]
     strain[:, RACKING] = -(c.drive / 2)[:, None] * c.growth
     strain /= c.left[:, None]

@@ -75,12 +75,12 @@ def condense(chains: Chains, own: IntArray, stiffness: Array, loads: Array) -> t
     for r in chains.rounds:
         (k1, k2), (f1, f2) = ([a.take(own[x], axis=1) for x in (r.first, r.second)] for a in (stiffness, loads))
         (v, n, _, c), size = f1.shape, len(r.first) + len(r.carried)
-        across, x = np.empty((v, n, EIGHT, 2 * EIGHT)), np.empty((v, n, EIGHT, 2 * EIGHT + c))
+        across, x = np.zeros((v, n, EIGHT, 2 * EIGHT)), np.zeros((v, n, EIGHT, 2 * EIGHT + c))
         across[..., one], across[..., two] = k1[:, :, two, one], k2[:, :, one, two]
         yielding = _yielding(k1[:, :, two, two] + k2[:, :, one, one], r.missing)
         np.matmul(yielding, across, out=x[..., : 2 * EIGHT])
         np.matmul(yielding, f1[:, :, two] + f2[:, :, one], out=x[..., 2 * EIGHT :])
-        k, f = (np.empty((v, size, *a.shape[2:])) for a in (stiffness, loads))
+        k, f = (np.zeros((v, size, *a.shape[2:])) for a in (stiffness, loads))
         np.matmul(across.swapaxes(2, 3), x[..., : 2 * EIGHT], out=k[:, :n])
         np.matmul(across.swapaxes(2, 3), x[..., 2 * EIGHT :], out=f[:, :n])
         for end, own_k, own_f in ((one, k1, f1), (two, k2, f2)):
@@ -99,7 +99,7 @@ def _yielding(middle: Array, missing: Array) -> Array:
     middle[:, :, range(EIGHT), range(EIGHT)] += missing
     scale = 1 / np.sqrt(middle[:, :, range(EIGHT), range(EIGHT)])
     both = scale[..., None] * scale[:, :, None]
-    out: Array = np.linalg.inv(both * middle)
+    out = np.asarray(np.linalg.inv(both * middle), dtype=np.float64)
     out *= -both
     return out
 
@@ -111,7 +111,7 @@ def recover(chains: Chains, ends: Array, kept: list[Array], fields: Array) -> Ar
         n = len(r.first)
         outer = ends[:, :n]
         middle = x[..., : 2 * EIGHT] @ outer - x[..., 2 * EIGHT :] @ fields[:, None]
-        out = np.empty((len(ends), 2 * n + len(r.carried), *ends.shape[2:]))
+        out = np.zeros((len(ends), 2 * n + len(r.carried), *ends.shape[2:]))
         out[:, :n, :EIGHT], out[:, :n, EIGHT:] = outer[:, :, :EIGHT], middle
         out[:, n : 2 * n, :EIGHT], out[:, n : 2 * n, EIGHT:] = middle, outer[:, :, EIGHT:]
         out[:, 2 * n :] = ends[:, n:]
