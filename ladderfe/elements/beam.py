@@ -106,6 +106,17 @@ class Beams:
         d.setflags(write=False)
         return d
 
+    @cached_property
+    def by_ends(self) -> Array:
+        """(n, 6, 12) see `deformation`."""
+        s, per_length = _section_map(self), 2 / self.length[:, None, None]
+        b = np.zeros((len(self), 6, 12))
+        b[:, :4, :6], b[:, :4, 6:] = -s[:, :4], s[:, :4]
+        b[:, 4:, :6] = s[:, 2:4] + per_length * s[:, 4:6]
+        b[:, 4:, 6:] = s[:, 2:4] - per_length * s[:, 4:6]
+        b.setflags(write=False)
+        return b
+
 
 def _section_map(p: Beams) -> Array:
     """(n, 6, 6) from the reference line's ux uy uz rx ry rz to u of the centroid, rx, phi_y, phi_z, v, w of the shear
@@ -130,11 +141,7 @@ def _section_map_inverse(p: Beams) -> Array:
 
 def deformation(p: Beams) -> Array:
     """(n, 6, 12): natural deformations (stretch, twist, 2 symmetric, 2 antisymmetric) from the end unknowns."""
-    s = _section_map(p)
-    per_length = 2 / p.length[:, None, None]
-    one = np.concatenate([-s[:, :4], s[:, 2:4] + per_length * s[:, 4:6]], axis=1)
-    two = np.concatenate([s[:, :4], s[:, 2:4] - per_length * s[:, 4:6]], axis=1)
-    return np.concatenate([one, two], axis=2)
+    return p.by_ends
 
 
 def natural_stiffness(p: Beams) -> Array:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ladderfe.elements.arrays import inverse, powers, sum_rows
 from ladderfe.elements.foundation import STEP, Foundation, end_stiffness, inverse_rates, rates, shares, transfer
 from ladderfe.elements.line_loads import acting
-from ladderfe.elements.pieces import NEAR, at, gauss_places, slope_at
+from ladderfe.elements.pieces import EIGHT, NEAR, at, gauss_places, slope_at
 
 __all__ = ["Pieces", "at_end", "carried", "carried_loads", "inside", "is_close", "meeting", "on_ends"]
 
@@ -180,8 +180,8 @@ def _moments(c: Foundation, pieces: Pieces | Works, place: Array, sign: int) -> 
     """(k, 3, 4) integrals over the pieces of 1, s, s^2 times the shares of the powers of A in exp(A d), where d is
     `sign` times the distance from `place` (k,).
 
-    The powers do not depend on the place: Gauss points serve their shares only."""
-    places, weights = gauss_places(pieces.first, pieces.last)
+    The powers do not depend on the place: Gauss points serve their shares only.  Pieces end within `STEP`."""
+    places, weights = gauss_places(pieces.first, pieces.last, EIGHT)
     share = shares(c, sign * (places - place[:, None])) * weights
     out: Array = powers(places - pieces.origin[:, None], 3) @ share.transpose(1, 2, 0)
     return out

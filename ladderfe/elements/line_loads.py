@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.elements.arrays import inverse, powers, sum_by
+from ladderfe.elements.arrays import in_order, inverse, powers, sum_by
 from ladderfe.elements.beam import Beams, deformation, natural_stiffness
 
 __all__ = ["LineLoads", "alike", "each_equivalent", "equivalent_loads"]
@@ -97,22 +97,55 @@ class Together(NamedTuple):
     def of(loads: LineLoads, work: Array) -> Together:
         """What line loads do by their work (k, w, 3); ends that differ by rounding alone are the same."""
         key = np.column_stack([loads.member, np.round(loads.start, SAME), np.round(loads.end, SAME)])
-        order = np.lexsort(key.T)
+        order = np.lexsort(key.T[::-1])  # member by member
         new = np.concatenate([[True], (np.diff(key[order], axis=0) != 0).any(axis=1)])[: len(order)]
-        place = np.zeros(len(order), dtype=np.int64)
-        place[order] = np.cumsum(new) - 1
-        one, force = order[new], sum_by(int(new.sum()), place, acting(work, loads.force).swapaxes(1, 2))
+        first = np.flatnonzero(new)
+        count = np.diff(first, append=len(order))
+        force = _acting(work, loads.force, order[first])
+        for k in range(1, int(count.max(initial=0))):  # few share a stretch
+            some = np.flatnonzero(count > k)
+            force[some] += _acting(work, loads.force, order[first[some] + k])
+        one = order[first]
         return Together(loads.member[one], loads.start[one], loads.end[one], force.swapaxes(1, 2))
+
+    def part(self, ways: slice) -> Together:
+        """Some of the movements."""
+        return self._replace(force=self.force[:, :, ways])
+
+
+def _acting(work: Array, force: Array, rows: IntArray) -> Array:
+    return acting(work.take(rows, axis=0), force.take(rows, axis=0)).swapaxes(1, 2)
+
+
+def resultant_work(point: Array) -> Array:
+    """(k, 6, 3) forces x' y' z' and moments about the reference line of unit forces x' y' z' at points (k, 2)."""
+    (y, z), out = point.T, np.zeros((len(point), 6, 3))
+    out[:, range(3), range(3)] = 1
+    out[:, 3, 1], out[:, 3, 2], out[:, 4, 0], out[:, 5, 0] = -z, y, z, -y
+    return out
 
 
 def equivalent_loads(p: Beams, loads: LineLoads) -> Array:
     """(n_members, 12, c) end loads that move the ends just as the line loads do, member axes, N and N mm."""
-    return _end_loads(deformation(p), sum_by(len(p), loads.member, _on_deformations(p, loads)))
+    return of_resultants(p, Together.of(loads, resultant_work(loads.point)))
+
+
+def of_resultants(p: Beams, whole: Together) -> Array:
+    """The same of forces and moments about the reference line, see `resultant_work`."""
+    own = p if in_order(whole.member, len(p)) else p.take(whole.member)
+    return _end_loads(deformation(p), sum_by(len(p), whole.member, _on_deformations(own, whole, natural_stiffness(p))))
 
 
 def each_equivalent(p: Beams, loads: LineLoads) -> Array:
     """(k, 12, c) equivalent end loads of every line load by itself."""
-    return _end_loads(deformation(p)[loads.member], _on_deformations(p, loads))
+    each = Together(loads.member, loads.start, loads.end, acting(resultant_work(loads.point), loads.force))
+    return each_of_resultants(p, each)
+
+
+def each_of_resultants(p: Beams, each: Together) -> Array:
+    """The same of forces and moments about the reference line, see `resultant_work`."""
+    work = _on_deformations(p.take(each.member), each, natural_stiffness(p))
+    return _end_loads(deformation(p)[each.member], work)
 
 
 def _end_loads(by_ends: Array, work: Array) -> Array:
@@ -122,32 +155,39 @@ def _end_loads(by_ends: Array, work: Array) -> Array:
     return out
 
 
-def _on_deformations(p: Beams, loads: LineLoads) -> Array:
-    """(k, 12, c) loads on the natural deformations of `beam`, and what end 1 bears beside them: the transpose of
-    `beam.cubic`, with work on its powers of x, where `_section_map` and its inverse cancel."""
-    member, (y, z), (k, c) = loads.member, loads.point.T, (len(loads), loads.cases)
-    stiff, per_length = natural_stiffness(p)[:, 4:, 4:], 1 / p.length[member]
-    bent, sheared = (stiff @ inverse(p.bending))[member], (stiff @ p.shear)[member]
-    arm, off = loads.point - p.shear_centre[member], p.centroid[member] - loads.point
-    turned = (bent @ off[:, :, None])[:, :, 0]
-    way = np.zeros((k, 12, 4, 3))  # by the power of x and the force's direction
-    way[:, 0, 1, 0] = per_length
-    way[:, 1, 1, 1], way[:, 1, 1, 2] = -arm[:, 1] * per_length, arm[:, 0] * per_length
-    way[:, 2:4, 1, 0] = off * per_length[:, None]
-    way[:, 2, 2, 1] = way[:, 3, 2, 2] = per_length / 2
-    way[:, 4:6, 1, 0], way[:, 4:6, 2, 0] = -turned, turned * per_length[:, None]
-    way[:, 4:6, 1, 1:], way[:, 4:6, 2, 1:] = -2 * per_length[:, None, None] * sheared, -bent / 2
-    way[:, 4:6, 3, 1:] = bent * (per_length / 3)[:, None, None]
-    way[:, range(6, 9), 0, range(3)] = 1
-    way[:, 9, 0, 1], way[:, 9, 0, 2], way[:, 10, 0, 0], way[:, 11, 0, 0] = -z, y, z, -y
-    way[:, 10, 1, 2], way[:, 11, 1, 1] = -1, 1
-    return way.reshape(k, 12, 12) @ _by_powers(loads).reshape(k, 12, c)
+def _on_deformations(own: Beams, loads: Together, stiff: Array) -> Array:
+    """(g, 12, c) loads on the natural deformations of `beam`, and what end 1 bears beside them: the transpose of
+    `beam.cubic`, with work on its powers of x, where `_section_map` and its inverse cancel; own has one entry per load,
+    stiff (n, 6, 6) is `natural_stiffness` of all members."""
+    whole, once, twice, thrice = _by_powers(loads).swapaxes(0, 1)  # (g, 6, c) times 1, x, x^2, x^3
+    length, (y, z) = own.length[:, None, None], own.shear_centre.T[:, :, None]
+    bending = (stiff if in_order(loads.member, len(stiff)) else stiff[loads.member])[:, 4:, 4:]
+    bent, sheared = bending @ inverse(own.bending), 2 / length * (bending @ own.shear)
+    aside, (m1, m2) = slice(1, 3), (_about_centroid(own, part) for part in (once, twice))
+    bend = m2 / length - m1 - twice[:, aside] / 2 + thrice[:, aside] / (3 * length)
+    out = np.zeros((len(own), 12, whole.shape[2]))
+    out[:, 0], out[:, 1] = once[:, 0], once[:, 3] - y * once[:, 2] + z * once[:, 1]
+    out[:, 2:4] = m1 + twice[:, aside] / 2
+    out[:, :4] /= length
+    out[:, 4:6] = bent @ bend - sheared @ once[:, aside]
+    out[:, 6:] = whole
+    out[:, 10] -= once[:, 2]
+    out[:, 11] += once[:, 1]
+    return out
 
 
-def _by_powers(loads: LineLoads) -> Array:
-    """(k, 4, 3, c) integrals of line loads times 1, x, x^2 and x^3, x from end 1."""
-    k, length = len(loads), loads.end - loads.start
-    s = _GAUSS_X * length[:, None]  # (k, 3)
+def _about_centroid(own: Beams, part: Array) -> Array:
+    """(g, 2, c) moments about z' and, turned round, y' through the centroid."""
+    out = own.centroid[:, :, None] * part[:, :1]
+    out[:, 0] += part[:, 5]
+    out[:, 1] -= part[:, 4]
+    return out
+
+
+def _by_powers(loads: Together) -> Array:
+    """(g, 4, w, c) integrals of line loads times 1, x, x^2 and x^3, x from end 1."""
+    (g, _, w, c), length = loads.force.shape, loads.end - loads.start
+    s = _GAUSS_X * length[:, None]  # (g, 3)
     weight = (_GAUSS_W * length[:, None])[:, None] * powers(s, 3)
-    moments = powers(loads.start[:, None] + s, 4) @ weight.transpose(0, 2, 1)  # (k, 4, 3): of x and of s
-    return (moments @ loads.force.reshape(k, 3, 3 * loads.cases)).reshape(k, 4, 3, loads.cases)
+    moments = powers(loads.start[:, None] + s, 4) @ weight.transpose(0, 2, 1)  # (g, 4, 3): of x and of s
+    return (moments @ loads.force.reshape(g, 3, w * c)).reshape(g, 4, w, c)

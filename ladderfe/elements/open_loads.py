@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from ladderfe.elements import line_loads
 from ladderfe.elements.arrays import sum_by
 from ladderfe.elements.hyperbolic import end_factors
-from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.open_beam import PLAIN, OpenBeams, ends_to_own, warping_drive, warping_fields, warping_stiffness
 from ladderfe.elements.pieces import NEAR, along, at, gauss_places, integral, slope_at
 
@@ -49,16 +49,33 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
     """
     if not len(loads):
         return np.zeros((len(p), 14, loads.cases))
-    return sum_by(len(p), loads.member, each_equivalent(p, loads, omega))
+    whole = Together.of(loads, _work(p.take(loads.member), loads, omega))
+    return sum_by(len(p), whole.member, _carried(p, whole))
 
 
 def each_equivalent(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:
     """(k, 14, c) equivalent end loads of every line load by itself."""
-    plain = line_loads.each_equivalent(p.beams, loads)
+    work = _work(p.take(loads.member), loads, omega)
+    return _carried(p, Together(loads.member, loads.start, loads.end, line_loads.acting(work, loads.force)))
+
+
+def _work(p: OpenBeams, loads: LineLoads, omega: Array | None) -> Array:
+    """(k, 9, 3) `line_loads.resultant_work`, then torque, bimoment and drift as in `twisting` per unit x' y' z'."""
+    out = np.zeros((len(loads), 9, 3))
+    (arm_y, arm_z), out[:, :6] = (loads.point - p.beams.shear_centre).T, line_loads.resultant_work(loads.point)
+    out[:, 6, 1], out[:, 6, 2], out[:, 8, 1:] = -arm_z, arm_y, p.coupling
+    if omega is not None:
+        out[:, 7, 0] = -omega
+    return out
+
+
+def _carried(p: OpenBeams, loads: Together) -> Array:
+    """(k, 14, c) equivalent end loads of loads by the nine movements of `_work`."""
+    plain = line_loads.each_of_resultants(p.beams, loads.part(slice(6)))
     own, span = p.take(loads.member), loads.end - loads.start
-    torque, bimoment, drift = twisting(own, loads, omega)
+    torque, bimoment, drift = loads.force[:, :, 6:].transpose(2, 0, 1, 3)
     drive = warping_drive(p).take(loads.member)
-    none, c = np.zeros_like(drift), loads.cases
+    none, c = np.zeros_like(drift), drift.shape[2]
     three = [np.concatenate(parts, axis=2) for parts in ((torque, drift, none), (bimoment, none, drift))]
     found = _on_warping(own, loads.start, loads.end, three[0], three[1])
     share = drive.fields.transpose(0, 2, 1) @ found[:, :, :c]

@@ -221,20 +221,19 @@ class RackingEnds:
     growth: Array
     racking: Array
 
-    def take(self, index: IntArray) -> RackingEnds:
-        """The same for the members in `index`."""
-        return RackingEnds(
-            self.strain[index], self.state[index], self.first[index], self.growth[index], self.racking[index]
-        )
+
+def racking_strain(p: RackingBeams) -> Array:
+    """(n, 16) `RackingEnds.strain` of all members."""
+    c, strain = p.coupled, np.zeros((len(p), 16))
+    strain[:, PLAIN] = (c.pull[:, None] @ beam.deformation(p.beams))[:, 0]
+    strain[:, RACKING] = -(c.drive / 2)[:, None] * c.growth
+    strain /= c.left[:, None]
+    return strain
 
 
 def racking_ends(p: RackingBeams) -> RackingEnds:
     """How all members rack by their end unknowns."""
-    c = p.coupled
-    strain, state = np.zeros((len(p), 16)), np.zeros((len(p), 4, 16))
-    strain[:, PLAIN] = (c.pull[:, None] @ beam.deformation(p.beams))[:, 0]
-    strain[:, RACKING] = -(c.drive / 2)[:, None] * c.growth
-    strain /= c.left[:, None]
+    c, strain, state = p.coupled, racking_strain(p), np.zeros((len(p), 4, 16))
     state[:, 1::2] = -strain[:, None] / 2
     state[:, range(4), RACKING] += 1
     first, growth = (np.stack([-c.racking[:, 1], c.growth], axis=1) @ state).swapaxes(0, 1)

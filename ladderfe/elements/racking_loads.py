@@ -15,13 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements import line_loads
-from ladderfe.elements.arrays import sum_by
+from ladderfe.elements.arrays import in_order, sum_by
 from ladderfe.elements.foundation_inside import Pieces, Works, on_ends
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.racking_beam import (
+    WARPS,
     RackingBeams,
-    RackingEnds,
-    racking_ends,
+    racking_strain,
     shear_movement,
     turn_to_own,
 )
@@ -69,21 +69,24 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     """
     out = np.zeros((len(p), 16, loads.cases))
     if len(loads):
-        ends, work = racking_ends(p), driving(p.take(loads.member), loads, arms).work
+        stiff, work = p.coupled.racking, driving(p.take(loads.member), loads, arms).work
+        work = np.concatenate([line_loads.resultant_work(loads.point), work], axis=1)
         whole = line_loads.Together.of(loads, work)
-        works = Works(whole.start, whole.end, whole.start, whole.force)
-        found = _on_racking(p.take(whole.member), works, ends.racking[whole.member])
-        plain = line_loads.equivalent_loads(p.beams, loads)
-        out[:] = _end_loads(p, ends, plain, sum_by(len(p), whole.member, found))
+        works = Works(whole.start, whole.end, whole.start, whole.force[:, :, 6:])
+        if in_order(whole.member, len(p)):
+            found = _on_racking(p, works, stiff)
+        else:
+            found = _on_racking(p.take(whole.member), works, stiff[whole.member])
+        plain = line_loads.of_resultants(p.beams, whole.part(slice(6)))
+        out[:] = _end_loads(p, (racking_strain(p), stiff), plain, sum_by(len(p), whole.member, found))
     return out
 
 
 def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:
     """(k, 16, c) equivalent end loads of every line load by itself."""
-    ends, member = racking_ends(p), loads.member
-    own = p.take(member)
-    racking = _on_racking(own, driving(own, loads, arms).works, ends.racking[member])
-    return _end_loads(own, ends.take(member), line_loads.each_equivalent(p.beams, loads), racking)
+    strain, stiff, own = racking_strain(p)[loads.member], p.coupled.racking[loads.member], p.take(loads.member)
+    racking = _on_racking(own, driving(own, loads, arms).works, stiff)
+    return _end_loads(own, (strain, stiff), line_loads.each_equivalent(p.beams, loads), racking)
 
 
 def _on_racking(p: RackingBeams, works: Works, stiff: Array) -> Array:
@@ -92,13 +95,20 @@ def _on_racking(p: RackingBeams, works: Works, stiff: Array) -> Array:
     return np.concatenate([on_ends(p.foundation, p.length, works, stiff), works.total[:, 1::2]], axis=1)
 
 
-def _end_loads(p: RackingBeams, ends: RackingEnds, plain: Array, racking: Array) -> Array:
-    """(n, 16, c) end loads by equivalent loads of `Beams` (n, 12, c) and `_on_racking` (n, 6, c); the movement lost by
-    the end loads at end 2 among them."""
+def _end_loads(p: RackingBeams, ends: tuple[Array, Array], plain: Array, racking: Array) -> Array:
+    """(n, 16, c) end loads by equivalent loads of `Beams` (n, 12, c) and `_on_racking` (n, 6, c), the movement lost by
+    the end loads at end 2 among them; ends: `racking_strain` (n, 16) and (n, 4, 4) as in `RackingEnds`.
+
+    The transpose of `RackingEnds`: what acts on the bimoment at end 1 and on its growth acts on the racking state, and
+    that on the end unknowns and on the strain."""
+    strain, stiff = ends
     lost = shear_movement(p)[:, None] @ plain[:, 6:] / 2
-    ways = np.concatenate([ends.state, np.stack([ends.strain / 2, -ends.first, -ends.growth], axis=1)], axis=1)
-    out: Array = ways.transpose(0, 2, 1) @ np.concatenate([racking, lost], axis=1)
+    on_state = racking[:, :4] + stiff[:, 1, :, None] * racking[:, 5:] - (stiff @ WARPS)[:, :, None] * lost
+    on_strain = (racking[:, 4:5] - on_state[:, 1:2] - on_state[:, 3:4]) / 2
+    out: Array = strain[:, :, None] * on_strain
     out[:, :6] += plain[:, :6]
     out[:, 8:14] += plain[:, 6:]
+    out[:, 6:8] += on_state[:, :2]
+    out[:, 14:] += on_state[:, 2:]
     turn_to_own(p, out.transpose(0, 2, 1))
     return out

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Bands"]
+__all__ = ["Bands", "Factors"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -16,11 +16,14 @@ IntArray = NDArray[np.int64]
 
 @dataclass(frozen=True, eq=False)
 class Bands:
-    """b unknowns in `order`; slot (b + 1, b + 1): where an entry lies in a state's band, laid out flat, the last place
-    for those above the diagonal and for unknown b, which is none; first: a state's band to begin with, flat."""
+    """b unknowns in `order`; width: entries from the diagonal down; blocks: the band cut into squares of width - 1, the
+    last filled up with unknowns that meet none; slot (b + 1, b + 1): where an entry lies in a state's band, laid out
+    flat column by column, the last place for those above the diagonal and for unknown b, which is none; first: a
+    state's band to begin with, flat."""
 
     order: IntArray
     width: int
+    blocks: int
     slot: IntArray
     first: Array
 
@@ -40,13 +43,16 @@ class Bands:
         place = np.zeros(b, dtype=np.int64)
         place[order] = np.arange(b)
         row, column = np.nonzero(pattern[:b, :b])
-        width = int(np.abs(place[row] - place[column]).max(initial=0)) + 1
+        width = max(int(np.abs(place[row] - place[column]).max(initial=0)), 1) + 1
+        blocks = -(-b // (width - 1))
+        last = blocks * (width - 1) * width
         down = place[:, None] - place[None]
-        slot = np.full((b + 1, b + 1), width * b)
-        slot[:b, :b] = np.where((down >= 0) & (down < width), down * b + place[None], width * b)
-        flat = np.zeros(width * b + 1)
+        slot = np.full((b + 1, b + 1), last)
+        slot[:b, :b] = np.where((down >= 0) & (down < width), down + width * place[None], last)
+        flat = np.zeros(last + 1)
+        flat[width * b : last : width] = 1
         flat[slot[row, column]] = first[row, column]
-        return Bands(order, width, slot, flat)
+        return Bands(order, width, blocks, slot, flat)
 
     def added(self, parts: Sequence[tuple[IntArray, Array]]) -> Array:
         """(v, flat) bands of all states: as they begin, and blocks (v, k, k) on their rows and columns (k,)."""
@@ -57,23 +63,55 @@ class Bands:
         out: Array = np.bincount(place, blocks.ravel(), v * size).reshape(v, size) + self.first
         return out
 
-    def solve(self, bands: Array, right: Array) -> Array:
-        """(v, b, c) movements under loads (v, b, c); Cholesky's way, scaled to a unit diagonal, in each state.
+    def factors(self, bands: Array) -> Factors:
+        """Cholesky's factors of all states.
 
-        Raises LinAlgError where a matrix is not positive."""
-        from scipy.linalg.lapack import dpbsv
+        With squares as high as the band is below its diagonal, those on the diagonal are triangles, and so are those
+        below them; kept column by column, either lie one after the other.  Raises LinAlgError where a matrix is not
+        positive."""
+        from scipy.linalg.lapack import dpbtrf, dtrtri
 
-        b = len(self.order)
-        band = bands[:, :-1].reshape(len(bands), self.width, b)
-        scale = 1 / np.sqrt(band[:, 0])
-        band = band * scale[:, None]
-        for k in range(self.width):
-            band[:, k, : b - k] *= scale[:, k:]
-        loads = right[:, self.order] * scale[:, :, None]
-        out = np.zeros_like(right)
-        for v in range(len(bands)):
-            _, x, info = dpbsv(band[v], loads[v], lower=1)
-            if info:
+        v, n = len(bands), self.width - 1
+        band = bands[:, :-1].reshape(v, -1, self.width).copy()
+        for k in range(v):
+            if dpbtrf(band[k].T, lower=1, overwrite_ab=1)[1]:
                 raise np.linalg.LinAlgError("a state's matrix is not positive")
-            out[v, self.order] = scale[v, :, None] * x
+        square = band.reshape(v, self.blocks, n + 1, n)
+        inverse, below = np.triu(square[:, :, :n]), np.tril(square[:, :, 1:])
+        for own in inverse.reshape(-1, n, n):
+            dtrtri(own.T, lower=1, overwrite_c=1)
+        return Factors(self.order, inverse, below)
+
+
+@dataclass(frozen=True, eq=False)
+class Factors:
+    """L L^T of v states in squares, n unknowns each: inverse (v, blocks, n, n) of those of L^T on the diagonal, below
+    (v, blocks, n, n) those of L^T beside them."""
+
+    order: IntArray
+    inverse: Array
+    below: Array
+
+    def halfway(self, right: Array) -> Array:
+        """(v, blocks x n, c) z = L^-1 p of loads p (v, b, c): work of loads on the movements of others is z^T z."""
+        (v, blocks, n, _), b = self.inverse.shape, len(self.order)
+        out = np.zeros((v, blocks * n, right.shape[2]))
+        out[:, :b] = right.take(self.order, axis=1)
+        for k in range(blocks):
+            own = out[:, k * n : k * n + n]
+            if k:
+                own -= self.below[:, k - 1].swapaxes(1, 2) @ out[:, k * n - n : k * n]
+            own[:] = self.inverse[:, k].swapaxes(1, 2) @ own
+        return out
+
+    def movements(self, halfway: Array) -> Array:
+        """(v, b, c) movements L^-T z."""
+        (v, blocks, n, _), b = self.inverse.shape, len(self.order)
+        out, x = np.zeros((v, b, halfway.shape[2])), np.zeros_like(halfway)
+        for k in reversed(range(blocks)):
+            own = halfway[:, k * n : k * n + n]
+            if k + 1 < blocks:
+                own = own - self.below[:, k] @ x[:, k * n + n : k * n + 2 * n]
+            x[:, k * n : k * n + n] = self.inverse[:, k] @ own
+        out[:, self.order] = x[:, :b]
         return out

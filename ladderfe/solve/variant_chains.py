@@ -68,29 +68,40 @@ class Chains:
         return Chains(tuple(rounds), np.array(nodes, dtype=np.int64).reshape(-1, 2))
 
 
-def condense(chains: Chains, stiffness: Array, loads: Array) -> tuple[Array, Array, list[Array]]:
-    """Stiffness (v, s, 16, 16) and loads (v, s, 16, c) of what is left of members (v, m, 16, 16) and (v, m, 16, c), and
-    per round (v, pairs, 8, 16 + c) what `recover` needs."""
-    kept = []
+def condense(chains: Chains, own: IntArray, stiffness: Array, loads: Array) -> tuple[Array, Array, list[Array]]:
+    """Stiffness (v, s, 16, 16) and loads (v, s, 16, c) of what is left of the members `own` (m,) among many, (v, many,
+    16, 16) and (v, many, 16, c), and per round (v, pairs, 8, 16 + c) what `recover` needs."""
+    kept, one, two = [], slice(EIGHT), slice(EIGHT, None)
     for r in chains.rounds:
-        one, two = stiffness[:, r.first], stiffness[:, r.second]
-        f1, f2 = loads[:, r.first], loads[:, r.second]
-        middle = one[:, :, EIGHT:, EIGHT:] + two[:, :, :EIGHT, :EIGHT]
-        middle[:, :, range(EIGHT), range(EIGHT)] += r.missing
-        across = np.concatenate([one[:, :, EIGHT:, :EIGHT], two[:, :, :EIGHT, EIGHT:]], axis=3)
-        right = np.concatenate([across, f1[:, :, EIGHT:] + f2[:, :, :EIGHT]], axis=3)
-        scale = 1 / np.sqrt(middle[:, :, range(EIGHT), range(EIGHT)])[..., None]
-        x = scale * np.linalg.solve(scale * middle * scale.swapaxes(2, 3), scale * right)
-        less, n = across.swapaxes(2, 3) @ x, len(r.first)
-        k, f = (np.zeros((len(a), n + len(r.carried), *a.shape[2:])) for a in (stiffness, loads))
-        k[:, n:], f[:, n:] = stiffness[:, r.carried], loads[:, r.carried]
-        k[:, :n, :EIGHT, :EIGHT], k[:, :n, EIGHT:, EIGHT:] = one[:, :, :EIGHT, :EIGHT], two[:, :, EIGHT:, EIGHT:]
-        f[:, :n, :EIGHT], f[:, :n, EIGHT:] = f1[:, :, :EIGHT], f2[:, :, EIGHT:]
-        k[:, :n] -= less[..., : 2 * EIGHT]
-        f[:, :n] -= less[..., 2 * EIGHT :]
+        (k1, k2), (f1, f2) = ([a.take(own[x], axis=1) for x in (r.first, r.second)] for a in (stiffness, loads))
+        (v, n, _, c), size = f1.shape, len(r.first) + len(r.carried)
+        across, x = np.zeros((v, n, EIGHT, 2 * EIGHT)), np.zeros((v, n, EIGHT, 2 * EIGHT + c))
+        across[..., one], across[..., two] = k1[:, :, two, one], k2[:, :, one, two]
+        yielding = _yielding(k1[:, :, two, two] + k2[:, :, one, one], r.missing)
+        np.matmul(yielding, across, out=x[..., : 2 * EIGHT])
+        np.matmul(yielding, f1[:, :, two] + f2[:, :, one], out=x[..., 2 * EIGHT :])
+        k, f = (np.zeros((v, size, *a.shape[2:])) for a in (stiffness, loads))
+        np.matmul(across.swapaxes(2, 3), x[..., : 2 * EIGHT], out=k[:, :n])
+        np.matmul(across.swapaxes(2, 3), x[..., 2 * EIGHT :], out=f[:, :n])
+        for end, own_k, own_f in ((one, k1, f1), (two, k2, f2)):
+            k[:, :n, end, end] += own_k[:, :, end, end]
+            f[:, :n, end] += own_f[:, :, end]
+        k[:, n:], f[:, n:] = (a.take(own[r.carried], axis=1) for a in (stiffness, loads))
         kept.append(x)
-        stiffness, loads = k, f
+        stiffness, loads, own = k, f, np.arange(size)
+    if not chains.rounds:
+        stiffness, loads = stiffness.take(own, axis=1), loads.take(own, axis=1)
     return stiffness, loads, kept
+
+
+def _yielding(middle: Array, missing: Array) -> Array:
+    """(v, pairs, 8, 8) minus the inverse of the stiffness of what lies in the middle, by way of a unit diagonal."""
+    middle[:, :, range(EIGHT), range(EIGHT)] += missing
+    scale = 1 / np.sqrt(middle[:, :, range(EIGHT), range(EIGHT)])
+    both = scale[..., None] * scale[:, :, None]
+    out = np.asarray(np.linalg.inv(both * middle), dtype=np.float64)
+    out *= -both
+    return out
 
 
 def recover(chains: Chains, ends: Array, kept: list[Array], fields: Array) -> Array:
@@ -99,10 +110,10 @@ def recover(chains: Chains, ends: Array, kept: list[Array], fields: Array) -> Ar
     for r, x in zip(reversed(chains.rounds), reversed(kept), strict=True):
         n = len(r.first)
         outer = ends[:, :n]
-        middle = x[..., 2 * EIGHT :] @ fields[:, None] - x[..., : 2 * EIGHT] @ outer
+        middle = x[..., : 2 * EIGHT] @ outer - x[..., 2 * EIGHT :] @ fields[:, None]
         out = np.zeros((len(ends), 2 * n + len(r.carried), *ends.shape[2:]))
-        out[:, r.first] = np.concatenate([outer[:, :, :EIGHT], middle], axis=2)
-        out[:, r.second] = np.concatenate([middle, outer[:, :, EIGHT:]], axis=2)
-        out[:, r.carried] = ends[:, n:]
-        ends = out
+        out[:, :n, :EIGHT], out[:, :n, EIGHT:] = outer[:, :, :EIGHT], middle
+        out[:, n : 2 * n, :EIGHT], out[:, n : 2 * n, EIGHT:] = middle, outer[:, :, EIGHT:]
+        out[:, 2 * n :] = ends[:, n:]
+        ends = out.take(np.argsort(np.concatenate([r.first, r.second, r.carried])), axis=1)
     return ends

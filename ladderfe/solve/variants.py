@@ -20,6 +20,7 @@ from ladderfe.elements import PLACES, LineLoads
 from ladderfe.errors import LadderFEError
 from ladderfe.solve.equilibrium import equilibrium
 from ladderfe.solve.frame import WARPING
+from ladderfe.solve.variant_band import Factors
 from ladderfe.solve.variant_chains import condense, recover
 from ladderfe.solve.variant_contact import Condensed
 from ladderfe.solve.variant_loads import own_lines
@@ -81,10 +82,10 @@ class _Chunk:
         ends = self.states.kernels.equivalent_loads(lines).reshape(v, m, 2 * PLACES, 6)
         loads = (self.states.transform.swapaxes(3, 4) @ by_end(ends, 2)).reshape(ends.shape)
         own, chains = self.plan.chains
-        k, f, kept = condense(chains, self.states.stiffness[:, own], loads[:, own])
-        u, reduced, rows = self._outer(k, f, ends, amounts)
-        load, force = self._equilibrium(u, reduced, rows, amounts, loads)
-        outer = u[:, :, :12] @ load + u[:, :, 12:] @ force
+        k, f, kept = condense(chains, own, self.states.stiffness, loads)
+        factors, halfway, rows = self._outer(k, f, ends, amounts)
+        load, force = self._equilibrium(halfway, rows, amounts, loads)
+        outer = factors.movements(halfway @ np.concatenate([load, force], axis=1))
         padded = np.concatenate([outer, np.zeros((v, 1, outer.shape[2]))], axis=1)
         still = np.concatenate([outer, load, amounts @ load[:, :6], force], axis=1)
         moved = self._moved(padded, kept, load)
@@ -128,9 +129,9 @@ class _Chunk:
         more = LineLoads(member, start, end, np.tile(line.point, (s.count, 1)), force)
         return LineLoads.join([own, more])
 
-    def _outer(self, k: Array, f: Array, ends: Array, amounts: Array) -> tuple[Array, Array, Array]:
-        """(v, b, 12 + r) movements of the outer unknowns by body fields and unit forces along the rows; (v, b, 12 + r)
-        these loads; and what `_equilibrium` needs of the rows."""
+    def _outer(self, k: Array, f: Array, ends: Array, amounts: Array) -> tuple[Factors, Array, Array]:
+        """Factors of the matrices of the outer unknowns; loads by body fields and unit forces along the rows (12 + r),
+        halfway to movements; and what `_equilibrium` needs of the rows."""
         plan, s, v = self.plan, self.plan.still, self.states.count
         b, r, p = len(plan.outer), s.supports, s.patterns
         right = np.zeros((v, b + 1, 12 + r))
@@ -147,8 +148,8 @@ class _Chunk:
                 both = np.concatenate([held.masses, held.rows], axis=1)
                 _add_rows(right, plan.at_node(held.node), self.states.place_map(held.node, held.point) @ both)
         bands = plan.bands([at for at, _ in parts])
-        y = right[:, :b]
-        return bands.solve(bands.added(parts), y), y, s.rows
+        factors = bands.factors(bands.added(parts))
+        return factors, factors.halfway(right[:, :b]), s.rows
 
     def _jointed(self, right: Array, ends: Array) -> list[tuple[IntArray, Array]]:
         """Blocks of members with joints, joints and diaphragms, and where; loads on the former are added to `right`."""
@@ -181,11 +182,11 @@ class _Chunk:
             parts.append((np.array([plan.at_node(n)[6] for n in nodes]), stiffness))
         return parts
 
-    def _equilibrium(self, u: Array, y: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
+    def _equilibrium(self, halfway: Array, rows: Array, amounts: Array, loads: Array) -> tuple[Array, Array]:
         """(v, 12, c) body fields and (v, r, c) forces along the support rows of all cases."""
         plan, s, v = self.plan, self.plan.still, self.states.count
         p, hanging = s.patterns, plan.hanging
-        along = y[:, :, 12:].swapaxes(1, 2) @ u  # (v, r, 12 + r) by way of the outer unknowns
+        along = halfway[:, :, 12:].swapaxes(1, 2) @ halfway  # (v, r, 12 + r) by way of the outer unknowns
         along[:, :, :12] += rows[:, :12]
         along[:, :, :6] += rows[:, 12 : 12 + p] @ amounts
         along[:, :, 12:] += rows[:, 12 + p :]
@@ -230,8 +231,8 @@ class _Chunk:
         left = np.array([np.concatenate([plan.at_node(n) for n in e]) for e in chains.ends.tolist()], dtype=np.int64)
         out = np.zeros((s.count, len(members), 2 * PLACES, outer.shape[2]))
         if len(own):
-            inner = recover(chains, outer[:, left], kept, load[:, :6])
-            out[:, own] = (s.transform[:, own] @ by_end(inner, 2)).reshape(inner.shape)
+            out[:, own] = recover(chains, outer.take(left, axis=1), kept, load[:, :6])
+            out = (s.transform @ by_end(out, 2)).reshape(out.shape)
         for i, joints in plan._jointed.items():
             at = np.concatenate([plan.at_node(int(n)) for n in mesh.ends[members[i]]])
             out[:, i] = s.end_columns(i) @ outer[:, at]

@@ -51,22 +51,26 @@ def test_a_corner_that_is_not_the_best_is_told():
     assert wrong.tolist() == [False, True, True, False]
 
 
-def test_bands_solve_what_whole_matrices_solve():
+@pytest.mark.parametrize("together", [2, 3, 5], ids=["two", "three, squares that do not come out even", "five"])
+def test_bands_solve_what_whole_matrices_solve(together):
     """numpy's solve; a chain whose unknowns are numbered at random, and one place (9) that is none."""
     rng = np.random.default_rng(3)
     order = rng.permutation(9)
-    meet = [np.array([order[i], order[i + 1], 9]) for i in range(8)]
+    meet = [np.array([*order[i : i + together], 9]) for i in range(10 - together)]
     first = np.diag(rng.uniform(1.0, 2.0, 9))
     bands = Bands.of(first, meet)
-    assert bands.width == 2
+    assert bands.width == together
     parts, whole = [], np.repeat(first[None], 3, axis=0)
     for at in meet:
-        half = rng.normal(size=(3, 3, 3))
+        half = rng.normal(size=(3, together + 1, together + 1))
         block = half @ half.swapaxes(1, 2)
         parts.append((at, block))
-        whole[:, at[:2, None], at[None, :2]] += block[:, :2, :2]
+        whole[:, at[:together, None], at[None, :together]] += block[:, :together, :together]
     right = rng.normal(size=(3, 9, 2))
-    assert bands.solve(bands.added(parts), right) == pytest.approx(np.linalg.solve(whole, right), rel=1e-11)
+    factors, wanted = bands.factors(bands.added(parts)), np.linalg.solve(whole, right)
+    halfway = factors.halfway(right)
+    assert factors.movements(halfway) == pytest.approx(wanted, rel=1e-11)
+    assert halfway.swapaxes(1, 2) @ halfway == pytest.approx(right.swapaxes(1, 2) @ wanted, rel=1e-11)
     flat = bands.added([(order[:2], np.array([[[0.0, 9.0], [9.0, 0.0]]]))])
     with pytest.raises(np.linalg.LinAlgError, match="not positive"):
-        bands.solve(flat, right[:1])
+        bands.factors(flat)
