@@ -134,6 +134,16 @@ def test_cuts_do_not_make_members_that_are_next_to_nothing(found_of, plain):
     assert min(build_mesh(found.chassis).lengths) > 1
 
 
+@pytest.mark.parametrize("stations", [(3998.5, 4000), (4000, 3998.1), (0, 1.5), (1498.4, 1499.8), (1501.9, 1500)])
+def test_readings_next_to_an_end_of_their_wall_are_not_lost(found_of, stepped, stations):
+    """Rails are not cut within a millimetre of a step or an end: what lies between goes with its neighbour."""
+    found = found_of(f"left,{stations[0]},bottom,1.9\nleft,{stations[1]},bottom,1.1", stepped)
+    (place,) = found.places
+    assert sorted(place.values) == [1.1, 1.9]
+    own = [w for s in found.stretches for w in s.walls if w.place == 0]
+    assert {(w.mean, w.least) for w in own} == {(1.5, 1.1)}
+
+
 def test_cutting_alone_changes_nothing(found_of, plain):
     """The plain rails have no taper, so that their members are the same beams however they are cut."""
     found = found_of("left,1000,bottom,2\nright,2500,inner,2", plain, cuts=(1234, 3210))
