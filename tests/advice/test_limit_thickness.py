@@ -77,6 +77,24 @@ def test_limits_put_back_give_a_utilisation_of_one(demo, demo_margins):
         assert put_back(demo, m.place, m.limit.thickness, m.limit.case) == pytest.approx(1, abs=1e-3), m.place.name
 
 
+@pytest.mark.parametrize("thinner", ["rear", "front"])
+def test_all_walls_alike_are_nowhere_thicker_than_built_where_thickness_tapers(made, thinner):
+    thin, thick = made.box(150, 75, 3), made.box(150, 75, 5)
+    first, last = (thick, thin) if thinner == "rear" else (thin, thick)
+    spans = (
+        made.Span(start=0, end=1000, shape=first),
+        made.Span(start=1000, end=1400, shape=first, shape_end=last),
+        made.Span(start=1400, end=4000, shape=last),
+    )
+    frame = made.chassis(rails=made.rails(spans=spans))
+    found = as_found(frame, readings_from_text(f"{HEAD}left,1200,bottom,3.9\n", "r.csv", frame))
+    (place,) = (p for p in places_of(found) if p.wall == ALL)
+    state = with_walls(found, state_of(found, place, start_of(found, place)))
+    for built, now in zip(found.built.rails[0].spans, state.rails[0].spans, strict=True):
+        for one, other in ((built.shape, now.shape), (built.shape_end, now.shape_end)):
+            assert one is None or other.top <= one.top + 1e-9
+
+
 def test_no_other_case_is_over_at_the_limit(demo, demo_margins):
     m = max((m for m in demo_margins.margins if m.limit.how == "found" and not m.over), key=lambda m: m.limit.thickness)
     (at_limit,) = answer_states(demo, [state_of(demo, m.place, m.limit.thickness)])
