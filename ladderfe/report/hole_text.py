@@ -42,8 +42,8 @@ def _ends_words(p: HolePlace) -> str:
     if a + b == 2 * p.station:
         return ""
     return (
-        f"The {p.wall} wall runs from {start:g} to {end:g} mm: holes too long to lie about {p.station:g} mm begin or end "
-        "where it does."
+        f"The {p.wall} wall runs from {start:g} to {end:g} mm: holes too long to lie about {p.station:g} mm begin or "
+        "end where it does."
     )
 
 

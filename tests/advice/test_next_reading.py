@@ -128,3 +128,15 @@ def test_no_number_of_readings_proves_what_scatter_forbids():
 def test_a_better_gauge_and_more_readings_narrow_what_may_be_off(demo):
     wall = next(r.wall for r in demo.rows if r.wall.n == 3)
     assert Doubt(gauge=0.0).half(wall) < Doubt().half(wall) < Doubt(gauge=0.3).half(wall)
+
+
+def test_what_governs_at_an_edge_between_two_lengths_is_told_of_the_one_it_lies_in(made):
+    """The greatest moment is where two places meet, at 2000 mm: the thinner wall of the two governs."""
+    frame = made.chassis()
+    rows = "side,station,wall,reading\nleft,1950,bottom,1.9\nleft,2050,bottom,1.7\n"
+    found = next_reading(laid_out(as_found(frame, readings_from_text(rows, "r.csv", frame))))
+    (tie,) = found.ties
+    assert (tie.along, tie.wall) == (2000, "bottom")
+    wall = found.laid_out.walls.walls[tie.number]
+    assert (wall.station, wall.start, wall.used) == (2050, 2000, 1.7)
+    assert found.by_change[0].wall is wall
