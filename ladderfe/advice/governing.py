@@ -135,12 +135,12 @@ class LaidOut:
         wall = names[int(mesh.section_of[place.member])][place.point]
         first, last = mesh.along[place.member].tolist()
         along = first + (last - first) * min(place.x / float(mesh.lengths[place.member]), 1.0)
-        number = self._number(part.side, wall, along) if part.kind == "rail" else None
+        number = self._number(part.side, wall, (first + last) / 2) if part.kind == "rail" else None
         return Governing(part.name, along, wall, criterion, case, number)
 
     def _number(self, side: str, wall: str, along: float) -> int | None:
         """Of a wall of what is left of the section the wall that varies: lips go with their flange, and the web that
-        is left of a box with the wall that it was."""
+        is left of a box with the wall that it was.  along: the middle of the member, as its ends lie on two lengths."""
         own = [w for w in self.walls.walls if w.side == side and w.start <= along <= w.end]
         named = next((w for w in own if wall == w.wall or wall.startswith(f"{w.wall} ")), None)
         if named is None and wall == "web":

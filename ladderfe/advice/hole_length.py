@@ -19,11 +19,11 @@ from ladderfe.advice.states import Looked, looked_at
 from ladderfe.chassis import Chassis, Side
 from ladderfe.checks.found import HoleBeside, hole_beside
 from ladderfe.condition import Found, Hole, Options, Readings, as_found, shapes_of, walls_at
-from ladderfe.condition.rails import SIDES, rail_of
+from ladderfe.condition.rails import SIDES, rail_of, span_at
 from ladderfe.condition.stations import Feature, features
 from ladderfe.errors import InputError, LadderFEError, ModelError
 from ladderfe.mesh.build import TAPER_STEPS
-from ladderfe.sections import Box, properties
+from ladderfe.sections import Box, properties, wall_thickness
 
 Bools = NDArray[np.bool_]
 __all__ = ["LENGTHS", "Drop", "HoleCurve", "HolePlace", "HoleRow", "HoleState", "drops", "hole_curve", "hole_places"]
@@ -57,16 +57,28 @@ class HolePlace:
 
     @property
     def region(self) -> tuple[float, float]:
-        """The longest hole, within the rail."""
+        """The longest hole."""
+        return self.hole(LENGTHS[-1]).reach
+
+    @property
+    def runs(self) -> tuple[float, float]:
+        """From where to where the rail has that wall about the station, mm, whatever its thickness does."""
         rail = rail_of(self.chassis, self.side)
-        half = LENGTHS[-1] / 2
-        return max(rail.start, self.station - half), min(rail.end, self.station + half)
+        first = last = rail.spans.index(span_at(rail, self.station))
+        has = [self.wall in wall_thickness(s.shape, SIDES[self.side]) for s in rail.spans]
+        while first > 0 and has[first - 1]:
+            first -= 1
+        while last + 1 < len(has) and has[last + 1]:
+            last += 1
+        return rail.spans[first].start, rail.spans[last].end
 
     def hole(self, length: float) -> Hole:
-        """A hole of that length, its rim counted in, about the station."""
-        a, b = self.region
-        start, end = max(a, self.station - length / 2), min(b, self.station + length / 2)
-        return Hole(side=self.side, wall=self.wall, start=start, end=end, rim=0.0)
+        """A hole of that length, its rim counted in, about the station; where the wall ends it begins or ends there.
+        No longer than the wall."""
+        a, b = self.runs
+        length = min(length, b - a)
+        start = min(max(self.station - length / 2, a), b - length)
+        return Hole(side=self.side, wall=self.wall, start=start, end=start + length, rim=0.0)
 
     def found(self, length: float) -> Found:
         """The chassis as found with such a hole; 0: without."""
@@ -119,11 +131,14 @@ def hole_curve(
     case: str = "",
     progress: Callable[[str], None] = lambda _: None,
 ) -> HoleCurve:
-    """Solve the frame with holes of all lengths, and find the length at which the utilisation reaches 1.
+    """Solve the frame with holes of all lengths that the wall has, and find the length at which the utilisation reaches
+    1.
 
     Raises ModelError for a wall that the rail does not have there, and for a case that the chassis does not have.
     """
     _known(place)
+    first, last = place.runs
+    lengths = [x for x in lengths if x <= last - first] or [last - first]
     states = [_state(place, 0.0, case)]
     for length in lengths:
         progress(f"hole of {length:g} mm")
@@ -226,7 +241,7 @@ def _inside(place: HolePlace, looked: Looked) -> Bools:
 
 def _opened(found: Found, place: HolePlace) -> tuple[bool, float]:
     """Whether the hole opened a closed section, and what is left of the torsion constant, at the station."""
-    stretch = next(s for s in found.stretches_of(place.side) if s.start <= place.station <= s.end and s.length > 0)
+    stretch = [s for s in found.stretches_of(place.side) if s.start <= place.station][-1]
     built, now, _ = shapes_of(found, stretch)
     sides = SIDES[place.side]
     own, whole = (properties(s.section(sides)).J for s in (now, built))

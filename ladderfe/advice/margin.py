@@ -18,9 +18,11 @@ from ladderfe.advice.places import ALL, Place, start_of, state_of, stretches_of
 from ladderfe.advice.search import Crossing, Fall, How, fall, room, together
 from ladderfe.advice.states import Answer, AnswerStates, Near, State
 from ladderfe.advice.together import answer_states
+from ladderfe.advice.walls import word_left
 from ladderfe.checks.variants import AGREE
-from ladderfe.condition import Found
+from ladderfe.condition import Found, shapes_of
 from ladderfe.errors import ModelError
+from ladderfe.sections.thinned import ALL_ROUND
 
 __all__ = ["Beside", "Limit", "Margin", "Margins", "Tell", "case_margins", "margins", "silent"]
 
@@ -143,10 +145,15 @@ class _Desk:
 
     def slender(self, place: Place, answer: Answer) -> Array:
         """(c,) onset thickness over thickness of its wall, or of the worst of all walls."""
-        none = np.zeros(len(answer.cases))
-        own = answer.slender.values() if place.wall == ALL else [answer.slender.get(place.wall, none)]
-        out: Array = np.maximum.reduce([none, *own])[self.cases]
+        names = answer.slender.keys() if place.wall in (ALL, ALL_ROUND) else self._panels(place)
+        own = [answer.slender[name] for name in names if name in answer.slender]
+        out: Array = np.maximum.reduce([np.zeros(len(answer.cases)), *own])[self.cases]
         return out
+
+    def _panels(self, place: Place) -> set[str]:
+        """What its wall is called along its reach: of a box that lost a wall the opposite one is the web."""
+        shapes = [shapes_of(self.found, self.found.stretches[k])[1] for k in stretches_of(self.found, place)]
+        return {word_left(shape, place.side, place.wall) for shape in shapes} | {place.wall}
 
     def elsewhere(self, place: Place, answer: Answer) -> Array:
         """(g, c) utilisation of all but the place, in the cases asked for; 0 at the place."""

@@ -203,7 +203,8 @@ def _with_states(found: Next, whole: Variants) -> Next:
     answered = _answered(laid, whole, changed)
     checked = compared(whole, laid.walls.states(changed), answered.ratio, {0, int(np.nanargmax(answered.ratio))})
     names = [c.name for c in laid.walls.chassis.cases]
-    rows, known = list(found.rows), {(t.part, t.wall, t.criterion, t.case) for t in found.ties}
+    alike = found.ties or [u for u in laid.findings.utilisations if u.ratio >= laid.ratio * (1 - TIE)]
+    rows, known = list(found.rows), {(t.part, t.wall, t.criterion, t.case) for t in alike}
     for i, k in enumerate(numbers):
         states = []
         for j, by in enumerate(STEPS):

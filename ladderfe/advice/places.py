@@ -9,8 +9,9 @@ from math import ceil
 from ladderfe.advice.states import State
 from ladderfe.chassis import Chassis, Rail, Side
 from ladderfe.condition import Found, ReadPlace, walls_at
-from ladderfe.condition.rails import SAME, rail_of, span_at
+from ladderfe.condition.rails import SAME, SIDES, rail_of, span_at
 from ladderfe.errors import ModelError
+from ladderfe.sections import wall_thickness
 
 __all__ = [
     "ALL",
@@ -159,13 +160,22 @@ def stretches_of(found: Found, place: Place) -> list[int]:
 
 def state_of(found: Found, place: Place, thickness: float) -> State:
     """The state in which the wall of a place is so thick (0: gone) and all else as found.  Holes stay; of all walls
-    alike none becomes thicker than it was built."""
+    alike none becomes thicker than it was built at the thinner of its stretch's ends."""
     out: dict[int, dict[str, float]] = {}
     for k in stretches_of(found, place):
-        walls = [w for w in found.stretches[k].walls if w.basis != "hole" and place.wall in (w.wall, ALL)]
-        if walls:
-            out[k] = {w.wall: min(thickness, w.nominal) if place.wall == ALL else thickness for w in walls}
+        names = [w.wall for w in found.stretches[k].walls if w.basis != "hole" and place.wall in (w.wall, ALL)]
+        if names:
+            most = _thinner_end(found, k) if place.wall == ALL else {}
+            out[k] = {name: min(thickness, most.get(name, thickness)) for name in names}
     return out
+
+
+def _thinner_end(found: Found, number: int) -> dict[str, float]:
+    """Walls of a stretch as built, mm, where they taper at the thinner end."""
+    stretch = found.stretches[number]
+    span = next(s for s in rail_of(found.built, stretch.side).spans if s.start == stretch.start)
+    first, last = (wall_thickness(s, SIDES[stretch.side]) for s in (span.shape, span.shape_end or span.shape))
+    return {name: min(t, last[name]) for name, t in first.items()}
 
 
 def start_of(found: Found, place: Place) -> float:

@@ -23,7 +23,7 @@ from ladderfe.condition.rails import SAME, SIDES, rail_of
 from ladderfe.errors import ModelError
 from ladderfe.sections import Box, Channel, Shape, wall_thickness
 
-__all__ = ["GAUGE", "LEAST", "SCATTER", "Fixed", "Wall", "Walls", "walls_of"]
+__all__ = ["GAUGE", "LEAST", "SCATTER", "Fixed", "Wall", "Walls", "walls_of", "word_left"]
 
 Array = NDArray[np.float64]
 #: How far off a gauge may be, mm, as +-2 standard deviations; what makers of usual gauges state, value from memory.
@@ -160,7 +160,7 @@ def _pieces(found: Found, side: str) -> Iterator[_Piece]:
     for stretch, before, after in zip(found.stretches_of(side), built, now, strict=True):
         for state in stretch.walls:
             if state.basis != "hole":
-                word = _word(after.shape, side, state.wall) if _even(before, side, state.wall) else ""
+                word = word_left(after.shape, side, state.wall) if _even(before, side, state.wall) else ""
                 yield _Piece(stretch, state, word, stretch.start, stretch.end)
 
 
@@ -170,8 +170,9 @@ def _even(span: Span, side: str, wall: str) -> bool:
     return all(isclose(first, t) for t in last)
 
 
-def _word(shape: Shape, side: str, wall: str) -> str:
-    """What a wall is called in what is left of its section: of a box that lost a wall the opposite one is the web."""
+def word_left(shape: Shape, side: str, wall: str) -> str:
+    """What a wall is called in what is left of its section, a box or a channel, "" in others: of a box that lost a wall
+    the opposite one is the web."""
     if not isinstance(shape, Box | Channel):
         return ""
     names = wall_thickness(shape, SIDES[side])

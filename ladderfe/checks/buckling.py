@@ -18,7 +18,7 @@ from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
 from ladderfe.checks.thin_walls import Demands, demands
 from ladderfe.checks.wall_losses import EffectiveUse, ThinWall, effective_uses, thin_walls
-from ladderfe.checks.web_forces import SeatUse, ShearUse, seat_uses, shear_uses
+from ladderfe.checks.web_forces import SeatUse, ShearUse, seat_uses, shear_uses, webless_seats
 from ladderfe.sections import Tube
 from ladderfe.solve import Solution
 
@@ -36,7 +36,8 @@ class Buckling:
 
     yield_stress: taken for slenderness, MPa; effective: parts and cases where some wall loses width; kept: (part, wall,
     effective over gross width), the least in any case, of walls that lose some; shear: webs slender in shear; seats:
-    force at spring seats, each with the governing one first.  tubes: (part, diameter over thickness, limit) of round
+    force at spring seats, each with the governing one first.  webless: (seat, part, station in mm) of seats that push
+    where the rail has no web to look at.  tubes: (part, diameter over thickness, limit) of round
     tubes beyond class 3 (EN 1993-1-1 Table 5.2, from memory), which this theory does not know.
     """
 
@@ -46,6 +47,7 @@ class Buckling:
     shear: tuple[ShearUse, ...]
     seats: tuple[SeatUse, ...]
     tubes: tuple[tuple[str, float, float], ...]
+    webless: tuple[tuple[str, str, float], ...]
     looked_at: tuple[Solution, Rows, Demands] = field(repr=False)
 
     @cached_property
@@ -107,7 +109,7 @@ def buckling(solution: Solution, rows: Rows, s: Stresses, criteria: Criteria) ->
     return Buckling(
         yield_stress=fy, effective=uses, kept=kept, shear=shear_uses(solution, rows, s, criteria, fy),
         seats=seat_uses(solution, rows, s, criteria, fy), tubes=_thin_tubes(solution, d.eps),
-        looked_at=(solution, rows, d),
+        webless=webless_seats(solution, fy), looked_at=(solution, rows, d),
     )  # fmt: skip
 
 

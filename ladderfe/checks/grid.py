@@ -14,6 +14,7 @@ from ladderfe.chassis import Chassis, Rail, Side
 from ladderfe.checks.findings import Findings
 from ladderfe.checks.utilisation import tables
 from ladderfe.condition import Feature, features, walls_at
+from ladderfe.sections.thinned import ALL_ROUND
 
 Uses = dict[str, list[tuple[float, float, dict[str, float]]]]
 
@@ -179,7 +180,7 @@ def _station(
     uses, spacing, light = by
     walls = walls_at(rail, station)
     near = [u for a, b, u in uses[rail.side] if a <= station + spacing / 2 and b >= station - spacing / 2]
-    use = {w: max(u for own in near for name, u in own.items() if name.startswith(w)) for w in walls}
+    use = {w: max(u for own in near for name, u in own.items() if w == ALL_ROUND or name.startswith(w)) for w in walls}
     hardest = max(use, key=lambda w: use[w])
     if use.get("bottom", 0.0) >= (1 - AS_HARD) * use[hardest]:
         hardest = "bottom"

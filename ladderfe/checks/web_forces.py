@@ -21,7 +21,7 @@ from ladderfe.sections.patch_load import SeatedWeb
 from ladderfe.sections.plate_buckling import shear_critical, shear_factor, shear_reduction, shear_slenderness
 from ladderfe.solve import Solution
 
-__all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_uses"]
+__all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_uses", "webless_seats"]
 
 Array = NDArray[np.float64]
 
@@ -183,19 +183,44 @@ def seat_uses(
     The seat is taken to bear on the rail's bottom flange along BEARING mm.  Two webs share the force by the lever rule
     from where the seat stands, one alone at most; more than two share alike.  A seat that only pulls asks nothing.
     """
-    mesh, bending = solution.mesh, gross_peak(s) / criteria.bending
-    part_of, found = mesh.part_of(), []
+    bending, found = gross_peak(s) / criteria.bending, []
+    for _, force, seats in _pushing(solution, yield_stress):
+        uses = [_seat_use(solution, rows, criteria, seat, bending, force) for seat in seats]
+        if uses:
+            found.append(max(uses, key=lambda u: float(f"{u.together:.9g}")))
+    return tuple(sorted(found, key=lambda u: -float(f"{u.together:.9g}")))
+
+
+def webless_seats(solution: Solution, yield_stress: float) -> tuple[tuple[str, str, float], ...]:
+    """(seat, part, station in mm) of spring seats that push where the rail has no upright web on a bottom flange, as
+    beside a hole in it or on a tube: `seat_uses` leaves them out."""
+    mesh, out = solution.mesh, []
+    for place, _, seats in _pushing(solution, yield_stress):
+        if not seats:
+            member = _at_rail(mesh, place)[0]
+            end = 0 if mesh.ends[member, 0] == mesh.places[place].node else 1
+            out.append((place, mesh.parts[int(mesh.part_of()[member])].name, float(mesh.along[member, end])))
+    return tuple(out)
+
+
+def _pushing(solution: Solution, yield_stress: float) -> Iterator[tuple[str, Array, list[_Seat]]]:
+    """Places of springs that push a rail up in some case: force (c,) in N, and the seats on members beside that."""
+    mesh = solution.mesh
+    part_of = mesh.part_of()
     for k, spring in enumerate(solution.springs):
         for place, share in spring.seats:
             force = np.maximum(share * solution.support_forces[k], 0.0)
             force[0] = 0.0
-            near = [int(m) for m in np.nonzero((mesh.ends == mesh.places[place].node).any(axis=1))[0]]
-            near = [m for m in near if mesh.parts[int(part_of[m])].kind == "rail"]
+            near = _at_rail(mesh, place)
             seats = [_seat(mesh, mesh.parts[int(part_of[m])], m, place, yield_stress) for m in near]
-            uses = [_seat_use(solution, rows, criteria, seat, bending, force) for seat in seats if seat is not None]
-            if uses and force.max() > 0:
-                found.append(max(uses, key=lambda u: float(f"{u.together:.9g}")))
-    return tuple(sorted(found, key=lambda u: -float(f"{u.together:.9g}")))
+            if near and force.max() > 0:
+                yield place, force, [seat for seat in seats if seat is not None]
+
+
+def _at_rail(mesh: Mesh, place: str) -> list[int]:
+    """Members of rails that meet the node of a place."""
+    near = np.nonzero((mesh.ends == mesh.places[place].node).any(axis=1))[0]
+    return [int(m) for m in near if mesh.parts[int(mesh.part_of()[m])].kind == "rail"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

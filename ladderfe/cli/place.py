@@ -18,8 +18,10 @@ __all__ = ["Named", "named_place"]
 #: Rail, wall (or `ALL`), station in mm.
 Named = tuple[Side, str, float]
 SIDES: dict[str, Side] = {"left": "left", "right": "right"}
-#: "left bottom 1180", and as pages write it: "left rail, bottom at 1180 mm".
-WORDS = re.compile(r"(\S+?)(?:\s+rail)?\s*[\s,]\s*(\S+?)(?:\s*,\s*|\s+)(?:at\s+)?(\S.*)", re.IGNORECASE)
+#: "left bottom 1180", and as pages write it: "left rail, bottom at 1180 mm", "left rail, all walls at 1180 mm".
+WORDS = re.compile(
+    r"(\S+?)(?:\s+rail)?\s*[\s,]\s*(all\s+walls|\S+?)(?:\s*,\s*|\s+)(?:at\s+)?(\S.*)", re.IGNORECASE
+)
 
 
 def named_place(chassis: Chassis, words: str, *, one: bool = False) -> Named:
@@ -32,6 +34,7 @@ def named_place(chassis: Chassis, words: str, *, one: bool = False) -> Named:
     if match is None:
         raise click.UsageError(f"{words!r} names no place: give {_wanted(chassis, one)}.")
     side, wall = SIDES.get(match[1].lower()), match[2].lower()
+    wall = "all" if wall.split() == ALL.split() else wall
     problems = [] if side else [f"there is no rail {match[1]!r}.{_near(match[1], list(SIDES))}"]
     station, why = _station(chassis, side, match[3])
     problems += [why] if why else []

@@ -1,4 +1,5 @@
-"""Tables as spreadsheets write them into text: separated by comma, semicolon or tab, cells in quotes where needed.
+"""Tables as spreadsheets write them into text: separated by comma, semicolon or tab, cells in quotes where needed,
+which spaces may come before.
 
 Rows may end as on any system; empty lines and lines that begin with # are passed over.
 """
@@ -78,8 +79,11 @@ def _record(text: str, at: int, separator: str) -> tuple[list[str] | None, int]:
     """Cells of the record that begins at `at`, and where the next one begins; None for a quote that never ends."""
     cells: list[str] = []
     while True:
-        if text[at : at + 1] == QUOTE:
-            cell, at = _quoted(text, at + 1)
+        begin = at
+        while text[begin : begin + 1] == " ":
+            begin += 1
+        if text[begin : begin + 1] == QUOTE:
+            cell, at = _quoted(text, begin + 1)
             if at < 0:
                 return None, len(text)
         else:

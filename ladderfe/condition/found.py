@@ -24,7 +24,8 @@ Basis = Literal["read", "assumed", "hole"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallState:
-    """A wall along a stretch: mm as built (at its front end), and left of it by mean and by the smallest reading.
+    """A wall along a stretch: mm as built (at the thicker of its ends), and left of it by mean and by the smallest
+    reading; at an end that was built thinner no more than that.
 
     basis: read, assumed (nobody read it) or hole; place: number of the ReadPlace it rests on.
     """
@@ -211,7 +212,9 @@ def _stretch(
     """What is known of every wall of a span of the rail as built."""
     middle = (span.start + span.end) / 2
     states = []
-    for wall, nominal in wall_thickness(span.shape, SIDES[rail.side]).items():
+    ends = [wall_thickness(s, SIDES[rail.side]) for s in (span.shape, span.shape_end or span.shape)]
+    for wall in ends[0]:
+        nominal = max(end[wall] for end in ends)
         gone = any(h.reach[0] <= middle <= h.reach[1] for h in holes if (h.side, h.wall) == (rail.side, wall))
         k = next((k for k, p in enumerate(places) if _speaks(p, rail.side, wall, middle)), None)
         if gone:

@@ -102,8 +102,18 @@ def _grouped(rows: Iterable[Reading], length: float) -> list[list[Reading]]:
     return groups
 
 
+def _none_next_to_nothing(zone: Zone, groups: list[list[Reading]]) -> list[list[Reading]]:
+    """Groups of which none is left less than `SAME` between its neighbour and the zone's end: the rail is not cut so
+    near to that, and what was read there would be lost.  Such readings go with their neighbours."""
+    while len(groups) > 1 and (groups[0][-1].station + groups[1][0].station) / 2 - zone.start <= SAME:
+        groups = [groups[0] + groups[1], *groups[2:]]
+    while len(groups) > 1 and zone.end - (groups[-2][-1].station + groups[-1][0].station) / 2 <= SAME:
+        groups = [*groups[:-2], groups[-2] + groups[-1]]
+    return groups
+
+
 def _of_zone(rail: Rail, zone: Zone, groups: list[list[Reading]], options: Options) -> list[ReadPlace]:
-    out = []
+    out, groups = [], _none_next_to_nothing(zone, groups)
     for k, group in enumerate(groups):
         first, last = group[0].station, group[-1].station
         start, end = max(zone.start, first - options.reach), min(zone.end, last + options.reach)

@@ -1,4 +1,4 @@
-"""Thin walls as a block of the page: told only where a wall is slender or a seat governs."""
+"""Thin walls as a block of the page: told only where a wall is slender, or a seat governs or cannot be looked at."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ RULES = {
 
 
 def buckling_text(findings: Findings) -> list[str]:
-    """Lines of the block; none where all walls are stocky and no seat governs."""
+    """Lines of the block; none where all walls are stocky, no seat governs and all could be looked at."""
     b, governing = findings.buckling, findings.utilisations[0].ratio
     seat = next((u for u in b.seats[:1] if u.together > min(governing, 1)), None)
-    if not (b.slender or b.tubes or seat):
+    if not (b.slender or b.tubes or b.webless or seat):
         return []
     out = heading("Thin walls: local buckling")
     if b.effective:
@@ -38,6 +38,12 @@ def buckling_text(findings: Findings) -> list[str]:
         out += paragraph(_in_short(b)) if aside else [*paragraph(_effective(b.effective[0])), *_walls(b)]
     out += [line for u in b.shear[:1] for line in paragraph(_shear(b, u))]
     out += [line for u in (seat,) if u for line in paragraph(_seat(b, u))]
+    if b.webless:
+        places = "; ".join(f"{seat} ({part} at {along:.0f} mm)" for seat, part, along in b.webless)
+        out += paragraph(
+            f"NOT CHECKED: force at {places}: the rail has no upright web on a bottom flange there, and what the seat "
+            "bears on is not known. Next: look what it bears on; where a wall is gone, put it back first."
+        )
     for part, ratio, limit in b.tubes:
         out += paragraph(
             f"WARNING: tube {part} is {ratio:.0f} times as wide as thick, more than {limit:.0f}: it may buckle before "

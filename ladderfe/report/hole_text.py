@@ -26,7 +26,7 @@ def hole_text(curve: HoleCurve, rows: Sequence[HoleRow] = ()) -> list[str]:
     p = curve.place
     a, b = p.region
     out = heading(f"A hole in the {p.side} rail's {p.wall} about {p.station:g} mm")
-    words = [_limit_words(curve), _listed_words(p), beside_words(curve.beside)]
+    words = [_limit_words(curve), _ends_words(p), _listed_words(p), beside_words(curve.beside)]
     out += [line for text in words for line in paragraph(text)]
     cells = [_cells(s, p) for s in curve.states]
     head = ["length mm", f"utilisation {a:.0f} to {b:.0f} mm", "case", "elsewhere", "section", "J left"]
@@ -34,6 +34,17 @@ def hole_text(curve: HoleCurve, rows: Sequence[HoleRow] = ()) -> list[str]:
     out += _no_answer([(s.length, s) for s in curve.states], "length")
     out += [*paragraph(_drop_words(curve)), *paragraph(f"{J_WORDS} {EDGE}")]
     return out + _along(curve, rows)
+
+
+def _ends_words(p: HolePlace) -> str:
+    """That long holes are not about the station where the wall ends beside it."""
+    (start, end), (a, b) = p.runs, p.region
+    if a + b == 2 * p.station:
+        return ""
+    return (
+        f"The {p.wall} wall runs from {start:g} to {end:g} mm: holes too long to lie about {p.station:g} mm begin or "
+        "end where it does."
+    )
 
 
 def _listed_words(p: HolePlace) -> str:

@@ -31,6 +31,7 @@ from ladderfe.checks import check
 from ladderfe.checks.variants import AGREE
 from ladderfe.condition import Readings, as_found, read_readings, readings_from_text, with_wall, with_walls
 from ladderfe.errors import ModelError
+from ladderfe.sections import TopHat
 
 HEAD = "side,station,wall,reading\n"
 
@@ -75,6 +76,48 @@ def test_limits_put_back_give_a_utilisation_of_one(demo, demo_margins):
     assert any(m.place.wall == ALL for m in crossed)
     for m in crossed:
         assert put_back(demo, m.place, m.limit.thickness, m.limit.case) == pytest.approx(1, abs=1e-3), m.place.name
+
+
+@pytest.mark.parametrize("thinner", ["rear", "front"])
+def test_all_walls_alike_are_nowhere_thicker_than_built_where_thickness_tapers(made, thinner):
+    thin, thick = made.box(150, 75, 3), made.box(150, 75, 5)
+    first, last = (thick, thin) if thinner == "rear" else (thin, thick)
+    spans = (
+        made.Span(start=0, end=1000, shape=first),
+        made.Span(start=1000, end=1400, shape=first, shape_end=last),
+        made.Span(start=1400, end=4000, shape=last),
+    )
+    frame = made.chassis(rails=made.rails(spans=spans))
+    found = as_found(frame, readings_from_text(f"{HEAD}left,1200,bottom,3.9\n", "r.csv", frame))
+    (place,) = (p for p in places_of(found) if p.wall == ALL)
+    state = with_walls(found, state_of(found, place, start_of(found, place)))
+    for built, now in zip(found.built.rails[0].spans, state.rails[0].spans, strict=True):
+        for one, other in ((built.shape, now.shape), (built.shape_end, now.shape_end)):
+            assert one is None or other.top <= one.top + 1e-9
+
+
+def test_a_wall_all_round_has_the_onset_of_its_most_slender_part(made):
+    """The one wall of a top hat and all its walls alike are the same metal, asked for in two ways."""
+    hat = TopHat(depth=140, width=120, wall=2, brim=25, opens="-z")
+    frame = made.chassis(rails=made.rails(hat))
+    found = as_found(frame, readings_from_text(f"{HEAD}left,2000,wall,1.9\n", "r.csv", frame))
+    one, alike = margins(found, places_of(found)).margins
+    assert (one.place.wall, alike.place.wall) == ("wall", ALL)
+    assert alike.onset.how == "found"
+    assert one.onset.thickness == pytest.approx(alike.onset.thickness, abs=1e-5)
+
+
+def test_the_onset_of_what_is_left_of_a_box_is_looked_for_under_its_new_name(made):
+    """Over the whole reach of the top wall the bottom one is gone: the top is the web of a channel."""
+    frame = made.chassis()
+    rows = "side,station,wall,reading,to,rim\nleft,2000,top,1.9,,\nleft,1750,bottom,hole,2250,0\n"
+    found = as_found(frame, readings_from_text(rows, "r.csv", frame))
+    (one,) = margins(found, [p for p in places_of(found) if p.wall == "top"]).margins
+    assert one.onset.how == "found"
+    for share, lost in ((1.001, False), (0.999, True)):
+        thinner = with_walls(found, state_of(found, one.place, share * one.onset.thickness))
+        kept = {(part, wall): share for part, wall, share in check(thinner, assumptions=False).buckling.kept}
+        assert (kept.get(("left rail", "web"), 1.0) < 1) == lost
 
 
 def test_no_other_case_is_over_at_the_limit(demo, demo_margins):

@@ -13,6 +13,7 @@ from ladderfe.chassis import read_chassis
 from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import look_at
 from ladderfe.condition import Options, as_found, read_readings, readings_from_text
+from ladderfe.errors import ModelError
 from ladderfe.mesh.varied import thickened
 from ladderfe.report.next_text import next_text
 from ladderfe.solve import solve_chassis
@@ -128,3 +129,32 @@ def test_no_number_of_readings_proves_what_scatter_forbids():
 def test_a_better_gauge_and_more_readings_narrow_what_may_be_off(demo):
     wall = next(r.wall for r in demo.rows if r.wall.n == 3)
     assert Doubt(gauge=0.0).half(wall) < Doubt().half(wall) < Doubt(gauge=0.3).half(wall)
+
+
+def test_what_governs_at_an_edge_between_two_lengths_is_told_of_the_one_it_lies_in(made):
+    """The greatest moment is where two places meet, at 2000 mm: the thinner wall of the two governs."""
+    frame = made.chassis()
+    rows = "side,station,wall,reading\nleft,1950,bottom,1.9\nleft,2050,bottom,1.7\n"
+    found = next_reading(laid_out(as_found(frame, readings_from_text(rows, "r.csv", frame))))
+    (tie,) = found.ties
+    assert (tie.along, tie.wall) == (2000, "bottom")
+    wall = found.laid_out.walls.walls[tie.number]
+    assert (wall.station, wall.start, wall.used) == (2050, 2000, 1.7)
+    assert found.by_change[0].wall is wall
+
+
+def test_without_derivatives_the_same_place_is_not_told_as_another(demo, monkeypatch):
+    """Where there are no derivatives, those of the check that govern tell whether another place does."""
+
+    def none(*_):
+        raise ModelError("sensitivities", "no derivative there", "Ask for another state")
+
+    monkeypatch.setattr("ladderfe.advice.next_reading.sensitivities", none)
+    found = next_reading(demo.laid_out)
+    assert (found.exact, found.why, found.ties) == (False, "no derivative there", ())
+    by_name = {r.wall.name: r for r in demo.rows}
+    both = [(r, by_name[r.wall.name]) for r in found.rows if r.states and by_name[r.wall.name].states]
+    assert len(both) >= 3
+    for r, exact in both:
+        assert [s.elsewhere for s in r.states] == [s.elsewhere for s in exact.states], r.wall.name
+        assert r.thinner == pytest.approx((r.states[0].ratio - demo.laid_out.ratio) / 0.1, rel=1e-6, abs=1e-9)

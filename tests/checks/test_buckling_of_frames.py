@@ -9,6 +9,8 @@ from ladderfe.checks import check, thin_walls
 from ladderfe.checks.buckling import buckling
 from ladderfe.checks.thin_walls import demands, remaining_stress
 from ladderfe.checks.web_forces import BEARING, seated_webs
+from ladderfe.condition import as_found, readings_from_text
+from ladderfe.report.buckling_text import buckling_text
 from ladderfe.sections import Box, Channel
 from ladderfe.sections.effective import edge_places, effective_section, gross_stress, panel_table, patterns
 from ladderfe.sections.panels import panels_of
@@ -226,6 +228,21 @@ def test_a_seat_counts_in_every_case_that_pushes_it(thin):
     twice = replace(f.buckling.seats[0], by_case=tuple((c.name, 1.5) for c in f.solution.cases[1:]))
     over = replace(f, buckling=replace(f.buckling, seats=(twice,)))
     assert {name for name, _ in over.cases_over()} == {c.name for c in f.solution.cases[1:]}
+
+
+def test_seats_that_no_web_stands_under_are_told(made, thin):
+    """Over a hole in the bottom of a box, and on tubes, which have no flat wall."""
+    assert (thin.buckling.webless, "NOT CHECKED" in " ".join(buckling_text(thin))) == ((), False)
+    rows = "side,station,wall,reading,to,rim\nleft,3250,bottom,hole,3350,0\n"
+    frame = made.chassis()
+    f = check(as_found(frame, readings_from_text(rows, "r.csv", frame)).chassis, assumptions=False)
+    bare = ("rear axle, left spring, seat 1", "left rail", 3300.0)
+    assert f.buckling.webless == (bare,)
+    assert len(f.buckling.seats) == 3
+    words = " ".join(" ".join(buckling_text(f)).split())
+    assert f"NOT CHECKED: force at {bare[0]} (left rail at 3300 mm): the rail has no upright web" in words
+    tubes = findings(made, made.Tube(diameter=140, wall=6)).buckling
+    assert (len(tubes.seats), len(tubes.webless)) == (0, 4)
 
 
 def test_seats_aside_load_one_web_more(made):

@@ -17,6 +17,7 @@ import pytest
 from scipy.optimize import brentq
 
 from ladderfe.advice.hole_length import HoleCurve, HolePlace, HoleRow, HoleState, drops
+from ladderfe.advice.places import ALL
 from ladderfe.chassis import read_chassis
 from ladderfe.checks.found import hole_beside
 from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
@@ -325,8 +326,16 @@ def test_places_are_taken_as_pages_write_them(words):
 
 
 @pytest.mark.parametrize(
+    "words", ["left all 1180", "left rail, all walls at 1180 mm", "Left, All walls, 1180", "left all walls 1 180"]
+)
+def test_all_walls_are_taken_as_pages_write_them(words):
+    assert named_place(read_chassis(Path(PLAIN)), words) == ("left", ALL, 1180.0)
+
+
+@pytest.mark.parametrize(
     ("args", "words"),
     [
+        (["--hole", "left all walls 1180"], "has no wall 'all'"),
         (["--hole", "2400"], 'wall (such as top, bottom, outer, inner) and station in mm (from 0 to 4158), as in'),
         (["--hole", "left bottom"], 'as in "left bottom 2080"'),
         (["--hole", "lefft botom 9000"], "Did you mean left? The rails have no station 9000 mm; they run from 0 to"),

@@ -19,6 +19,7 @@ from ladderfe.cli.main import UNUSABLE, run
 from ladderfe.condition import as_found, readings_from_text, walls_at
 from ladderfe.report.grid_sheet import grid_sheet
 from ladderfe.report.grid_text import grid_csv, grid_text
+from ladderfe.sections import TopHat
 
 MODELS = Path(__file__).resolve().parents[2] / "models"
 PLAIN, LORRY = str(MODELS / "test-frame.toml"), MODELS / "light-lorry.toml"
@@ -92,6 +93,21 @@ def test_use_is_never_less_than_that_of_the_section_itself(lorry):
         greatest = max(u.ratio for u in lorry.utilisations if u.part == f"{side} rail")
         assert max(p.use for s in grid.of(side) for p in s.places) == pytest.approx(greatest, rel=1e-9)
         assert min(p.use for s in grid.of(side) for p in s.places) > 0
+
+
+@pytest.mark.parametrize("kind", ["tube", "top-hat"])
+def test_rails_of_one_thickness_all_round_have_one_wall_to_read(made, kind):
+    """Its use is that of the hardest quarter, crown, side or brim."""
+    hat = TopHat(depth=140, width=120, wall=3, brim=25, opens="-z")
+    frame = made.chassis(rails=made.rails(made.Tube(diameter=140, wall=4) if kind == "tube" else hat))
+    findings = check(frame, assumptions=False)
+    grid = reading_grid(findings)
+    assert {p.wall for s in grid.stations for p in s.places} == {"wall"}
+    for side in ("left", "right"):
+        greatest = max(u.ratio for u in findings.utilisations if u.part == f"{side} rail")
+        assert max(p.use for s in grid.of(side) for p in s.places) == pytest.approx(greatest, rel=1e-9)
+    table = readings_from_text(grid_csv(grid, "Frame"), "grid.csv", frame)
+    assert len(table.unread) == grid.readings
 
 
 def test_few_readings_where_all_walls_work_lightly_and_nothing_is_mounted(lorry):

@@ -113,6 +113,28 @@ def test_tapered_spans_are_cut_where_they_are(found_of, stepped):
     assert spans(found.built, "right")[-1].shape_end == stepped.rails[1].spans[-1].shape_end
 
 
+@pytest.mark.parametrize("thicker", ["rear", "front"])
+def test_a_reading_on_a_wall_whose_thickness_tapers_counts_alike_either_way_round(found_of, made, thicker):
+    """3 to 5 mm over 1000 to 1400 mm: 4 mm were read in the middle, nothing is lost there, and no end is thicker than
+    that or than it was built."""
+    thin, thick = made.box(150, 75, 3), made.box(150, 75, 5)
+    first, last = (thin, thick) if thicker == "rear" else (thick, thin)
+    spans = (
+        made.Span(start=0, end=1000, shape=first),
+        made.Span(start=1000, end=1400, shape=first, shape_end=last),
+        made.Span(start=1400, end=4000, shape=last),
+    )
+    frame = made.chassis(rails=made.rails(spans=spans))
+    found = found_of("left,1200,bottom,4", frame, reach=150)
+    read = span_at(found.chassis, "left", 1200)
+    built = span_at(found.built, "left", 1200)
+    ends = [built.shape.bottom, built.shape_end.bottom]
+    assert sorted(ends) == pytest.approx([3.25, 4.75])
+    assert [read.shape.bottom, read.shape_end.bottom] == pytest.approx([min(t, 4) for t in ends])
+    (state,) = [s.wall("bottom") for s in found.stretches if s.wall("bottom").place == 0]
+    assert (state.nominal, state.mean, state.least) == pytest.approx((4.75, 4, 4))
+
+
 def test_as_built_and_as_found_have_the_same_stations_and_members(found_of):
     text = "left,1180,bottom,1.9\nleft,1200,outer,hole,1280\nright,2300,web,3.1\nright,3100,top,1.5\nright,3100,top,1.7"
     found = found_of(text)
@@ -132,6 +154,16 @@ def test_cuts_do_not_make_members_that_are_next_to_nothing(found_of, plain):
     found = found_of("left,1649.4,bottom,1.6", plain)
     assert [s.end for s in spans(found.chassis, "left")] == [1399.4, 1900, 4000]
     assert min(build_mesh(found.chassis).lengths) > 1
+
+
+@pytest.mark.parametrize("stations", [(3998.5, 4000), (4000, 3998.1), (0, 1.5), (1498.4, 1499.8), (1501.9, 1500)])
+def test_readings_next_to_an_end_of_their_wall_are_not_lost(found_of, stepped, stations):
+    """Rails are not cut within a millimetre of a step or an end: what lies between goes with its neighbour."""
+    found = found_of(f"left,{stations[0]},bottom,1.9\nleft,{stations[1]},bottom,1.1", stepped)
+    (place,) = found.places
+    assert sorted(place.values) == [1.1, 1.9]
+    own = [w for s in found.stretches for w in s.walls if w.place == 0]
+    assert {(w.mean, w.least) for w in own} == {(1.5, 1.1)}
 
 
 def test_cutting_alone_changes_nothing(found_of, plain):

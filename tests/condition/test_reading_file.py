@@ -107,6 +107,14 @@ def test_decimal_commas(stepped):
         assert without_lines(readings_from_text(out.getvalue(), "readings.csv", stepped)) == WANTED
 
 
+def test_spaces_may_come_before_quotes(read):
+    """As a person writes it who was told to put numbers with a decimal comma in quotes."""
+    found = read('left, 1000, bottom, "2,1", , , "pitted, wet"\nleft,1100, "bottom" ,2.2')
+    assert [(r.station, r.wall, r.value, r.note) for r in found.readings] == [
+        (1000, "bottom", 2.1, "pitted, wet"), (1100, "bottom", 2.2, "")
+    ]  # fmt: skip
+
+
 def test_marks_comments_empty_lines_and_any_order_of_columns(stepped):
     text = (
         '\ufeffsep=;\n# a comment with a "quote\n\n;;;;\nNote;READING (mm);Wall;Station [mm];Side;\n# left;1;2;3\n'
