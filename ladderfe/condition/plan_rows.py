@@ -15,7 +15,7 @@ from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, span_at
 from ladderfe.sections import Box, Channel, Shape, TopHat, Tube, wall_thickness
 from ladderfe.sections.plated import lies_on
 
-__all__ = ["ALL_ROUND", "RowMaker", "flat_width", "lies", "plain_wall", "plate_width"]
+__all__ = ["ALL_ROUND", "RowMaker", "boxing_width", "flat_width", "lies", "plain_wall", "plate_lies", "plate_width"]
 
 BOTH: tuple[Side, Side] = ("left", "right")
 #: Which walls a kind of plate may lie on.
@@ -40,16 +40,28 @@ def flat_width(shape: Shape, wall: str, side: str) -> float:
 
 
 def plate_width(shape: Shape, plate: PlanPlate) -> float:
-    """Width in mm of a plate where it is whole: as stated, of its wall's whole flat, or of a channel's open side, from
-    outer face to outer face of the flanges where it lies over their edges, else between them."""
+    """Width in mm of a plate where it is whole: as stated, of its wall's whole flat, or of a channel's open side."""
     if plate.width:
         return plate.width
     if plate.wall:
         return flat_width(shape, plate.wall, plate.side)
-    if isinstance(shape, Channel):
-        across = shape.depth if shape.opens[1] == "y" else shape.width
-        return across if plate.face == "outside" else across - shape.top - shape.bottom
-    return shape.depth
+    return boxing_width(shape, plate.face)
+
+
+def boxing_width(shape: Shape, face: str) -> float:
+    """Width in mm of a plate on a channel's open side: from outer face to outer face of the flanges where it lies over
+    their edges ("outside"), else between them; the depth of what is no channel."""
+    if not isinstance(shape, Channel):
+        return shape.depth
+    across = shape.depth if shape.opens[1] == "y" else shape.width
+    return across if face == "outside" else across - shape.top - shape.bottom
+
+
+def plate_lies(shape: Shape, plate: PlanPlate) -> bool:
+    """Whether a plate of a plan lies: as its wall does, or closing a channel that opens up or down."""
+    if plate.wall:
+        return lies(shape, plate.wall, plate.side)
+    return plate.kind == "boxing" and isinstance(shape, Channel) and shape.opens[1] == "z"
 
 
 def lies(shape: Shape, wall: str, side: str) -> bool:
@@ -236,7 +248,8 @@ class RowMaker:
             if t.taper is not None:
                 self.faults.add((*path, "taper"), "has no meaning for square ends", 'Write ends = "tapered" or "spear"')
             return 0.0
-        across = width if width is not None else shape.depth if shape is not None else 0.0
+        whole = 0.0 if shape is None else boxing_width(shape, t.face or "inside") if t.kind == "boxing" else shape.depth
+        across = width if width is not None else whole
         taper = float(t.taper) if t.taper is not None else max((1 - TIP[ends]) * across / 2, 10.0)
         if 2 * taper >= t.end - t.start:
             rule = f"leaves nothing between its two ends, which taper over {taper:g} mm each"

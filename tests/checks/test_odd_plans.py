@@ -236,3 +236,19 @@ def test_a_piece_in_a_tube_is_drawn_unrolled(plans, tmp_path, section, wide):
     plans.frame(tmp_path, section)
     (drawing,) = plan_drawings(plans.planned(tmp_path, insert("wall")))
     assert drawing.width == pytest.approx(wide, rel=0.03)
+
+
+def test_boxing_of_a_rail_that_opens_up_is_as_wide_as_the_rail(plans, tmp_path):
+    """150 mm deep and 65 wide, flanges 4 mm: 57 mm between them, 65 over their edges; a spear at 45 degrees is half as
+    long; the plate lies, so its edges are left and right."""
+    plans.frame(tmp_path, plans.CHANNEL.replace("inward", "up"))
+    for face, wide in (("inside", 57), ("outside", 65)):
+        ends = f'face = "{face}"\nends = "spear"\nend_weld = false'
+        states = plans.planned(tmp_path, plate("boxing", "", 1400, 2700, 3, ends), name=face)
+        (drawing,) = plan_drawings(states)
+        assert (drawing.width, drawing.taper) == (wide, wide / 2)
+        assert drawing.edges == ("right edge", "left edge")
+        (run,) = weld_runs(states)
+        assert run.length == 2 * (1300 - wide)
+    square = plans.planned(tmp_path, plate("boxing", "", 1400, 2700, 3))
+    assert {r.kind: r.length for r in weld_runs(square)} == {"seam": 2600, "end": 2 * 57}
