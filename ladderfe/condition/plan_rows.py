@@ -199,8 +199,8 @@ class RowMaker:
         return PlanPlate(
             side=side, start=t.start, end=t.end, kind=t.kind, wall=wall, thickness=t.thickness, width=t.width,
             centre=centre, face=t.face or ("inside" if t.kind in ("boxing", "sleeve") else "outside"), ends=ends,
-            taper=taper, weld=self._edge(path, t.weld), end_weld=t.end_weld is not False, line=self._line(path),
-            slots=read_slots(self.faults, path, t, rail, shape),
+            taper=taper, weld=self._edge(path, t.weld, t.thickness), end_weld=t.end_weld is not False,
+            line=self._line(path), slots=read_slots(self.faults, path, t, rail, shape),
         )  # fmt: skip
 
     def _clean(self, path: Path) -> bool:
@@ -256,7 +256,7 @@ class RowMaker:
             self.faults.add((*path, "to"), rule, "Make the plate longer, or give a shorter taper")
         return taper
 
-    def _edge(self, path: Path, weld: Any) -> Edge:
+    def _edge(self, path: Path, weld: Any, thickness: float) -> Edge:
         if weld is None:
             return Edge()
         if weld.leg is not None and weld.throat is not None:
@@ -266,6 +266,9 @@ class RowMaker:
         if weld.seam == "stitch" and not (0 < run <= pitch):
             rule = "needs run and pitch, the run no longer than the pitch"
             self.faults.add((*path, "weld", "seam"), rule, 'Write weld = { seam = "stitch", run = 40, pitch = 100 }')
+        elif weld.seam == "stitch" and run <= 2 * (least := throat or THROAT * thickness):
+            rule = f"leaves nothing of a run, whose ends have no full throat over {least:g} mm each"
+            self.faults.add((*path, "weld", "run"), rule, "Write run = 40 or more, or a smaller throat")
         if weld.seam != "stitch":
             for key in ("run", "pitch"):
                 if getattr(weld, key) is not None:

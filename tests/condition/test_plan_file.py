@@ -209,6 +209,22 @@ def test_slots_belong_to_sleeves(plans, tmp_path):
     assert found.endswith("plate 1, slots: has no meaning for a doubler plate. Leave it out: sleeves have slots.")
 
 
+@pytest.mark.parametrize(("size", "throat"), [("", "2.8"), ("throat = 2.5, ", "2.5"), ("leg = 5, ", "3.5")])
+def test_runs_too_short_to_have_a_throat(plans, tmp_path, size, throat):
+    """Twice the throat is off a run (EN 1993-1-8 4.5.1); 0.7 of the plate's 4 mm or of the leg where none is stated."""
+    plans.frame(tmp_path)
+    weld = "weld = {{ {}seam = \"stitch\", run = {}, pitch = 90 }}\n"
+    text = SLEEVE.replace("sleeve", "doubler").format(rail="left", to=1500, more='wall = "top"\n')
+    text = text.replace("thickness = 2", "thickness = 4")
+    least = 2 * float(throat)
+    found = problems(plans, tmp_path, text + weld.format(size, least))
+    assert found.endswith(
+        f"plate 1, weld, run: leaves nothing of a run, whose ends have no full throat over {throat} mm each (got "
+        f"{least:g}). Write run = 40 or more, or a smaller throat."
+    )
+    read_plan(plans.plan(tmp_path, text + weld.format(size, least + 1)))
+
+
 BOXED = '[[plates]]\nkind = "boxing"\nrail = "left"\nfrom = 1400\nto = 2700\nthickness = 3\n'
 PLATE = '[[diaphragms]]\nname = "end plate"\nrail = "{}"\nstation = {}\nthickness = 4\n'
 
