@@ -257,6 +257,15 @@ def test_a_diaphragm_off_what_is_boxed_is_told(plans, tmp_path, more, plate, tol
     assert line.endswith(told)
 
 
+def test_diaphragms_off_the_box_and_on_its_tapered_end_are_told_together(plans, tmp_path):
+    plans.frame(tmp_path, plans.CHANNEL)
+    more = 'ends = "tapered"\ntaper = 50\n'
+    own = PLATE.format("left", 1420) + PLATE.format("left", 1300).replace("end plate", "other")
+    tapered, off = problems(plans, tmp_path, BOXED + more + own).splitlines()
+    assert 'diaphragm "end plate", station: lies on a tapered end' in tapered
+    assert 'diaphragm "other", station: has no effect there' in off
+
+
 def test_the_schema_names_the_tables_of_a_plan():
     schema = plan_schema()
     assert {"inserts", "plates", "splices", "holes", "repair", "readings", "crossmembers", "remove"} <= set(
