@@ -135,6 +135,32 @@ def test_welds_near_each_other(answered):
     assert all(a.kept for a in met)
 
 
+def test_all_welds_near_an_end_are_told(answered):
+    """Both that are too near on one side; one that meets the end hides none; one across the insert's own length."""
+    name = "distance to the next weld across the rail"
+    bottom = "insert, left rail, bottom"
+
+    def told(text):
+        return sorted((a.found, a.where) for a in answered(text)[name] if a.about.startswith(bottom) and not a.kept)
+
+    splices = "".join(f'[[splices]]\nrail = "left"\nstation = {x}\ncut = "square"\n' for x in (1860, 1940, 2200))
+    to = "from 1800 mm to square splice, left rail, {} mm"
+    assert told(insert(a=1500, b=1800) + splices) == [(60, to.format(1860)), (140, to.format(1940))]
+    met = insert("top", 1800, 2200) + splices
+    assert told(insert(a=1500, b=1800) + met) == [(60, to.format(1860)), (140, to.format(1940))]
+    inside = told(insert(a=1500, b=1900) + insert("top", 1600, 1720))
+    assert [f for f, _ in inside] == [100]
+    assert inside[0][1].startswith("from 1500 mm to insert, left rail, top")
+
+
+def test_all_welds_near_a_hanger_are_told(answered):
+    """Its ends are 40 mm either side of the rear spring at 3318 mm."""
+    hanger = '[[hangers]]\nname = "h"\naxle = "rear"\non = "inner"\nlength = 80\ndepth = 60\nthickness = 5\n'
+    own = answered(hanger + insert(a=2900, b=3200) + insert("top", 3458, 3800))
+    found = [a for a in own["distance to the next weld across the rail"] if "insert" not in a.about and not a.kept]
+    assert [round(a.found) for a in found] == [78, 100]
+
+
 def test_boxing_ends_at_crossmembers(answered, plans):
     """Crossmembers at 1400 and 2700 mm; one rail depth off at most."""
     name = "distance of its end from the next crossmember"
