@@ -192,6 +192,24 @@ def test_remarks_tell_of_rust_between_plates(plans, tmp_path):
         assert words in told
 
 
+@pytest.mark.parametrize(("rows", "wanted"), [
+    (insert('bottom", "inner', 1500, 1800), 2 * (73 + 148) + 2 * 300),
+    (insert("bottom") + insert("inner"), 2 * (73 + 148) + 3 * 300),
+    (insert("bottom") + insert("inner", 1600, 2000), 2 * (73 + 148) + 2 * 300 + 2 * 400 - 200),
+    (insert("bottom") + insert("bottom", 1800, 2000), 3 * 73 + 2 * 500),
+    (insert("bottom") + insert('bottom", "inner', 1800, 2000), 3 * 73 + 2 * 148 + 2 * 500),
+    (insert("all") + insert("all", 1800, 2000), 3 * 2 * (73 + 148)),
+    (insert("bottom") + insert("bottom", rail="right"), 2 * (2 * 73 + 2 * 300)),
+])  # fmt: skip
+def test_a_butt_or_seam_of_two_inserts_counts_once(plans, tmp_path, rows, wanted):
+    """Box 150 x 75 x 2, mid-lines 148 and 73 mm, by hand: one piece bent round a corner has no seam there, two pieces
+    have one, and two in a row one butt between them."""
+    plans.frame(tmp_path)
+    rows = rows.replace('wall = "bottom", "inner"', 'wall = ["bottom", "inner"]')
+    runs = weld_runs(plans.planned(tmp_path, rows))
+    assert sum(r.length for r in runs) == pytest.approx(wanted, rel=1e-9)
+
+
 def test_metres_of_weld_by_hand(plans, tmp_path):
     """Box 150 x 75 x 2: mid-lines 148 and 73 mm; cuts count sides of 150 and 71 mm between them."""
     plans.frame(tmp_path)
