@@ -200,8 +200,9 @@ class _Options:
         own = Faults(self.faults.file, raw, scan(""))
         maker = RowMaker(own, self.read.base)
         line = self.faults.lines.of(("choices", i))
-        inserts = tuple(replace(r, line=line) for r in maker.inserts(map(InsertTable.model_validate, raw["inserts"])))
-        plates = tuple(replace(r, line=line) for r in maker.plates(map(PlateTable.model_validate, raw["plates"])))
+        row: dict[str, Any] = {"line": line, "key": self.faults.place(("choices", i))}
+        inserts = tuple(replace(r, **row) for r in maker.inserts(map(InsertTable.model_validate, raw["inserts"])))
+        plates = tuple(replace(r, **row) for r in maker.plates(map(PlateTable.model_validate, raw["plates"])))
         cuts = tuple(replace(r, line=line) for r in maker.splices(map(SpliceTable.model_validate, raw["splices"])))
         for p in own.problems:
             key = self.faults.place(("choices", i)) + ", " + p.key.rpartition(", ")[2]

@@ -85,7 +85,7 @@ class RowMaker:
                     continue
                 walls = self._walls(path, t.wall, rail, (t.start, t.end))
                 row = Insert(side=side, start=t.start, end=t.end, walls=walls, thickness=t.thickness,
-                             made=t.made or "one side", line=self._line(path))  # fmt: skip
+                             made=t.made or "one side", **self._row(path))  # fmt: skip
                 self._overlap(path, row, made)
                 made.append(row)
         yield from made
@@ -129,6 +129,10 @@ class RowMaker:
 
     def _line(self, path: Path) -> int:
         return self.faults.lines.of(path)
+
+    def _row(self, path: Path) -> dict[str, Any]:
+        """Line and key of a piece's row."""
+        return {"line": self._line(path), "key": self.faults.place(path)}
 
     def _rails(self, path: Path, table: Any) -> Iterator[tuple[Side, Rail | None]]:
         for side in BOTH:
@@ -200,7 +204,7 @@ class RowMaker:
             side=side, start=t.start, end=t.end, kind=t.kind, wall=wall, thickness=t.thickness, width=t.width,
             centre=centre, face=t.face or ("inside" if t.kind in ("boxing", "sleeve") else "outside"), ends=ends,
             taper=taper, weld=self._edge(path, t.weld, t.thickness), end_weld=t.end_weld is not False,
-            line=self._line(path), slots=read_slots(self.faults, path, t, rail, shape),
+            **self._row(path), slots=read_slots(self.faults, path, t, rail, shape),
         )  # fmt: skip
 
     def _clean(self, path: Path) -> bool:

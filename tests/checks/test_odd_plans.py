@@ -18,7 +18,7 @@ from ladderfe.checks.weld_butts import rows_at
 from ladderfe.checks.weld_demands import weld_demands
 from ladderfe.checks.weld_plates import _run as plate_run_of
 from ladderfe.connections import weld_steel
-from ladderfe.errors import InputError, ModelError
+from ladderfe.errors import InputError
 from ladderfe.report.sheets.plan_plates import plan_drawings
 
 BOX = 'shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
@@ -80,9 +80,19 @@ def test_pieces_that_reach_onto_another_section_are_told(plans, tmp_path, text, 
 
 
 def test_a_sleeve_where_a_wall_is_lost_is_told(plans, tmp_path):
+    """With file, line and row, and all such rows at once, each with the first place where it is so."""
     plans.frame(tmp_path)
-    with pytest.raises(ModelError, match="sleeve, left rail, 1500 to 1900 mm: a channel is left there, no box"):
-        plans.planned(tmp_path, plate("sleeve", "", 1500, 1900), readings="left,1600,outer,hole,1700,10\n")
+    text = plate("sleeve", "", 1500, 1900) + plate("doubler", "top", 1000, 1200)
+    text += plate("sleeve", "", 2500, 2900).replace("left", "right")
+    holes = "left,1600,outer,hole,1700,10\nright,2600,top,hole,2650,10\n"
+    with pytest.raises(InputError) as error:
+        plans.planned(tmp_path, text, readings=holes)
+    left, right = str(error.value).splitlines()
+    assert left.endswith(
+        "plan.toml:3: plate 1: does not go with the left rail from 1590 to 1710 mm as found: a channel is left there, "
+        "no box. Let in the lost wall first."
+    )
+    assert right.split("plan.toml:")[1].startswith("18: plate 3: does not go with the right rail from 2590 to 2660")
 
 
 @pytest.mark.parametrize(("section", "girth"), [(TUBE, np.pi * 116), (HAT, 120 - 2 * 20 - 4 + 2 * (80 - 2) + 2 * 20)])
