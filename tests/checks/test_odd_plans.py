@@ -161,7 +161,7 @@ def test_two_plates_over_a_hole_are_both_found(plans, tmp_path):
     text = "".join(plate("cheek", "outer", 1500, 1800, 2, f"width = 40\noffset = {z}") for z in (40, -40))
     states = plans.planned(tmp_path, text, readings="left,1600,outer,hole,1700,10\n")
     d = weld_demands(states)
-    run = plate_run_of(states, d.findings.solution, states.plan.plates[1], "")
+    run = plate_run_of(states, d.findings.solution, states.plan.plates[1])
     assert np.diff(np.unique(run.station)).max() < 11
     over = (run.station > 1600) & (run.station < 1690)
     s = stresses(d.findings.solution, rows_at(d.findings.solution, "left", 1650))
