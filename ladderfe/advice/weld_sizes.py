@@ -30,10 +30,12 @@ from ladderfe.connections import (
     directional_throat,
     fillet_shear_strength,
     fillet_size_rules,
+    full_run,
     leg_for,
     needed_throat,
     permissible_stress,
     stitch_factor,
+    stitched_run,
     wall_shear,
 )
 from ladderfe.connections.cuts import CutStress, butt_use
@@ -61,7 +63,8 @@ class FilletSize:
     carries in shear at yield; broken: rules of size at the throat that is planned or fits.
 
     length: mm of weld; anchor: mm along the edges over which their welds would bring an end's force in without a weld
-    across (0: none).  share: of the seam that is weld, 1 but where the plan has it stitched; `force` is in the runs.
+    across (0: none).  share: of the seam that is weld of full throat, 1 but where the plan has it stitched, for a run's
+    ends have none over a throat each; `force` is in the runs so shortened.
     """
 
     about: str
@@ -102,7 +105,8 @@ class FilletSize:
     @property
     def pitch(self) -> float:
         """Mm from run to run of RUN mm at which a stitched weld would still do by force alone; inf where none flows."""
-        return RUN / self.continuous if self.continuous > 0 else inf
+        full = max(RUN - 2 * (self.planned or FULL * self.limit), 0.0)
+        return full / self.continuous if self.continuous > 0 else inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,21 +212,30 @@ def _plate(p: PlateDemand, rule: _Rule, demands: WeldDemands) -> list[FilletSize
 
 
 def _edge(p: PlateDemand, e: LineDemand, rule: _Rule, length: float) -> FilletSize:
-    weld = p.plate.weld
-    force = e.flow * (float(stitch_factor(weld.run, weld.pitch)) if weld.pitch else 1.0)
+    weld, factor, run = p.plate.weld, 1.0, length
+    if weld.pitch:
+        needed = rule.throat(np.array([e.flow, 0.0, 0.0])) * weld.pitch
+        run = stitched_run(weld.run, _planned(p), needed)
+        factor = float(stitch_factor(run, weld.pitch))
+    force = e.flow * factor
     throat = rule.throat(np.array([force, 0.0, 0.0]))
-    run = weld.run or length
     found = _fillet(p, e.name, "edge", rule, force=force, throat=throat, case=e.case, place=f"{e.station:.0f} mm",
                     length=length, run=run)  # fmt: skip
-    return replace(found, share=weld.share)
+    return replace(found, share=1 / factor)
+
+
+def _planned(p: PlateDemand) -> float:
+    """The throat that the plan has, mm; as large as fits where it states none."""
+    return p.plate.weld.throat or FULL * p.thinner
 
 
 def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
     """The weld across an end; where there is none no force is told, only what its edges have to bring in."""
     force = abs(e.across) / e.length if e.length else 0.0
     throat = rule.throat(np.array([0.0, force, 0.0]))
-    planned = p.plate.weld.throat or FULL * p.thinner
-    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength * p.plate.weld.share))
+    planned, weld = _planned(p), p.plate.weld
+    share = full_run(weld.run, planned) / weld.pitch if weld.pitch else 1.0
+    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength * share))
     name, place = f"end at {e.station:.0f} mm", "across" if e.length else "none"
     return _fillet(p, name, "end", rule, force=force, throat=throat, case=e.case, place=place,
                    length=e.length, run=e.length, anchor=anchor)  # fmt: skip
@@ -233,7 +246,7 @@ def _fillet(
     length: float, run: float, anchor: float = 0.0,
 ) -> FilletSize:  # fmt: skip
     leg, limit = rule.leg(throat, p.thinner)
-    planned = p.plate.weld.throat or FULL * p.thinner
+    planned = _planned(p)
     broken = fillet_size_rules(planned, run, p.thinner, of=_thin(p.thinner, p.plate.thickness)) if run else ()
     return FilletSize(about=p.plate.name, weld=weld, kind=kind, force=force, case=case, place=place, throat=throat,
                       leg=leg, limit=limit, wall=float(wall_shear(p.thinner, rule.yields)), planned=planned,

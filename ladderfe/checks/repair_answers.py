@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import inf
 
 from numpy import interp
@@ -52,6 +52,8 @@ __all__ = ["answers"]
 PLAIN_STEEL = 235.0
 #: How far beyond an end of an insert its wall is looked at, mm.
 BESIDE = 2.0
+#: Welds this near, mm, are one.
+MEET = 0.5
 
 
 def answers(states: Repaired) -> tuple[Answer, ...]:
@@ -235,10 +237,9 @@ def _hangers(states: Repaired) -> Iterator[Answer]:
             yield answer(h, OFF_FLANGE, max(float(rest), 0.0), "Take a lower bracket, set to the middle of the web")
         if h.welds != "lengthwise":
             ends = (h.station - h.length / 2, h.station + h.length / 2)
-            near = [(abs(c.station - v), c.name) for c in crossings(states.plan, h.side) for v in ends]
-            if near:
-                hint = "Move the weld of the plan away from the hanger"
-                yield answer(h, NEXT, min(near)[0], hint, f"to {min(near)[1]}")
+            near = ((min(abs(c.station - v) for v in ends), c.name) for c in crossings(states.plan, h.side))
+            hint = "Move the weld of the plan away from the hanger"
+            yield from (answer(h, NEXT, far, hint, f"to {name}") for far, name in _telling(near))
 
 
 def _gussets(states: Repaired) -> Iterator[Answer]:
@@ -251,14 +252,18 @@ def _gussets(states: Repaired) -> Iterator[Answer]:
         yield answer(g, THICK, ratio, "Take plates as thick as the web: a thick one tears it at its tip")
 
 
+def _telling(near: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
+    """Of distances to other welds, each with its name, the least and all others that are too short, nearest first."""
+    return [d for k, d in enumerate(sorted(near)) if k == 0 or not NEXT.holds(d[0])]
+
+
 def _near(states: Repaired) -> Iterator[Answer]:
-    """Inserts beside other welds across the same rail."""
+    """Inserts beside other welds across the same rail, those across their own length too; but where two meet."""
     for side in ("left", "right"):
         own = crossings(states.plan, side)
         for i in (i for i in states.plan.inserts if i.side == side):
-            others = [c for c in own if c.piece is not i and not i.start < c.station < i.end]
             for end in (i.start, i.end):
-                near = min(others, key=lambda c: abs(c.station - end), default=None)
-                if near is not None and abs(near.station - end) > 0.5:
-                    hint = "Extend it to meet that weld, or move one of the two"
-                    yield answer(i, NEXT, abs(near.station - end), hint, f"from {end:g} mm to {near.name}")
+                near = ((abs(c.station - end), c.name) for c in own if c.piece is not i and abs(c.station - end) > MEET)
+                hint = "Extend it to meet that weld, or move one of the two"
+                for far, name in _telling(near):
+                    yield answer(i, NEXT, far, hint, f"from {end:g} mm to {name}")

@@ -16,7 +16,7 @@ from ladderfe.sections import Section, Shape
 
 __all__ = [
     "Crossing", "Rusted", "bare_parts", "built_shape", "crossings", "depth_at", "free_edges", "least_left", "left_at",
-    "mounted", "neighbours", "rusted", "uncovered",
+    "met", "mounted", "neighbours", "rusted", "uncovered",
 ]  # fmt: skip
 
 #: Ends this near to each other, mm, are one.
@@ -144,10 +144,15 @@ def free_edges(section: Section, wall: str) -> tuple[bool, bool]:
 
 def neighbours(section: Section, walls: tuple[str, ...]) -> int:
     """How many edges of some walls meet a wall that is not among them; none of what is one wall all round."""
+    return len(met(section, walls))
+
+
+def met(section: Section, walls: tuple[str, ...]) -> tuple[str, ...]:
+    """The walls that edges of some walls meet and that are not among them, one for each edge."""
     if walls == (ALL_ROUND,):
-        return 0
+        return ()
     ends = {name: section.flat(name) for name in dict.fromkeys(w.name for w in section.walls if not w.bulge)}
-    count = 0
+    out: list[str] = []
     for name in walls:
         for at in (ends[name].start, ends[name].end):
             best, other = min(
@@ -156,5 +161,6 @@ def neighbours(section: Section, walls: tuple[str, ...]) -> int:
                 if n != name
                 for p in (o.start, o.end)
             )
-            count += best <= 0.25 * ends[name].length and other not in walls
-    return count
+            if best <= 0.25 * ends[name].length and other not in walls:
+                out.append(other)
+    return tuple(out)

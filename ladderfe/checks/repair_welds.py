@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import hypot, radians, sin
 
 from ladderfe.chassis import Chassis, Crossmember, Diaphragm, Gusset
-from ladderfe.checks.repair_places import built_shape, neighbours
+from ladderfe.checks.repair_places import built_shape, met
 from ladderfe.condition.plan_rows import flat_width, plate_width
 from ladderfe.condition.plan_slots import sleeve_joints, slot_rows
 from ladderfe.condition.plan_types import TIP, Insert, PlanPlate, Splice
@@ -67,15 +67,24 @@ def cut_length(shape: Shape, splice: Splice) -> float:
 
 def _insert(states: Repaired, i: Insert) -> float:
     """Across its walls at both ends, and along every edge that meets a wall which stays; not at the rail's own ends,
-    nor where a splice of the plan is counted."""
+    nor where a splice of the plan is counted, nor what an insert before it has counted: a butt or a seam in common."""
     shape = built_shape(states, i.side, (i.start + i.end) / 2)
     section = shape.section(SIDES[i.side])
-    whole = set(i.walls) == set(wall_thickness(shape, SIDES[i.side]))  # then it runs round the corners too
-    across = _round(shape) if whole else sum(flat_width(shape, w, i.side) for w in i.walls)
-    rail = rail_of(states.chassis, i.side)
-    done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
-    ends = sum(all(abs(end - x) > SAME for x in done) for end in (i.start, i.end))
-    return ends * across + neighbours(section, i.walls) * i.length
+    all_walls = set(wall_thickness(shape, SIDES[i.side]))
+    rail, plan = rail_of(states.chassis, i.side), states.plan
+    done = [rail.start, rail.end, *(s.station for s in plan.splices if s.side == i.side)]
+    before = [j for j in plan.inserts[: plan.inserts.index(i)] if j.side == i.side]
+    total = 0.0
+    for end in (i.start, i.end):
+        if all(abs(end - x) > SAME for x in done):
+            there = {w for j in before if min(abs(end - j.start), abs(end - j.end)) <= SAME for w in j.walls}
+            own = [w for w in i.walls if w not in there]
+            whole = set(own) == all_walls  # then it runs round the corners too
+            total += _round(shape) if whole else sum(flat_width(shape, w, i.side) for w in own)
+    for wall in met(section, i.walls):
+        common = [(max(i.start, j.start), min(i.end, j.end)) for j in before if wall in j.walls]
+        total += i.length - sum(max(b - a, 0.0) for a, b in common)
+    return total
 
 
 def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:

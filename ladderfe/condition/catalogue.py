@@ -183,12 +183,16 @@ class _Options:
     def _splices(self, t: Any) -> Iterator[list[Row]]:
         """The rail cut square, and a new one from there to its end."""
         made = {"made": t.made} if t.made else {}
-        ends = rail_of(self.read.base, "right" if t.rail == "right" else "left")
+        sides = ("left", "right") if t.rail == "both" else (t.rail,)
+        ends = {side: rail_of(self.read.base, side) for side in sides}
         for x, thick in product(t.station, t.thickness or [None]):
-            reach = {"from": ends.start, "to": x} if t.renewed == "front" else {"from": x, "to": ends.end}
-            piece: dict[str, Any] = {"rail": t.rail, "wall": ["all"]} | reach | made
-            piece |= {"thickness": thick} if thick is not None else {}
-            yield [("splices", {"rail": t.rail, "station": x, "cut": "square"} | made), ("inserts", piece)]
+            reach = {s: {"from": e.start, "to": x} if t.renewed == "front" else {"from": x, "to": e.end}
+                     for s, e in ends.items()}  # fmt: skip
+            if len({tuple(r.values()) for r in reach.values()}) == 1:
+                reach = {t.rail: reach[sides[0]]}
+            more: dict[str, Any] = {"wall": ["all"]} | made | ({"thickness": thick} if thick is not None else {})
+            pieces = [("inserts", {"rail": s} | r | more) for s, r in reach.items()]
+            yield [("splices", {"rail": t.rail, "station": x, "cut": "square"} | made), *pieces]
 
     def _made(self, i: int, rows: list[Row]) -> Option | None:
         """An option of rows of a plan's tables; None where these cannot be, which is noted."""
@@ -196,8 +200,9 @@ class _Options:
         own = Faults(self.faults.file, raw, scan(""))
         maker = RowMaker(own, self.read.base)
         line = self.faults.lines.of(("choices", i))
-        inserts = tuple(replace(r, line=line) for r in maker.inserts(map(InsertTable.model_validate, raw["inserts"])))
-        plates = tuple(replace(r, line=line) for r in maker.plates(map(PlateTable.model_validate, raw["plates"])))
+        row: dict[str, Any] = {"line": line, "key": self.faults.place(("choices", i))}
+        inserts = tuple(replace(r, **row) for r in maker.inserts(map(InsertTable.model_validate, raw["inserts"])))
+        plates = tuple(replace(r, **row) for r in maker.plates(map(PlateTable.model_validate, raw["plates"])))
         cuts = tuple(replace(r, line=line) for r in maker.splices(map(SpliceTable.model_validate, raw["splices"])))
         for p in own.problems:
             key = self.faults.place(("choices", i)) + ", " + p.key.rpartition(", ")[2]

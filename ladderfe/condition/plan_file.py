@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import inf
 from pathlib import Path as FilePath
 from typing import Any, Final
 
@@ -32,6 +33,7 @@ OWN_KEYS: Final = PLANNED
 OVERLAY: Final = ("base", "remove")
 UNLOADED: Final = "unloaded"
 STANDS: Final = "stands"
+BOXED_ALL_ALONG: Final = (("left", -inf, inf), ("right", -inf, inf))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +78,10 @@ def _read(file: str, text: str, raw: dict[str, Any], instead: str | FilePath | N
     if table is not None and base is not None:
         readings = tried(problems, lambda: read_readings(table, base))
     plan = _plan(faults, tables, base, over)
-    if over is not None:
-        _on_tapers(faults, raw, plan, over)
+    # with faults of its own the rest is looked at as if rails were boxed all along, so that diaphragms may stand there
+    standing = over or tried([], lambda: chassis_from_tables(rest, text, file, BOXED_ALL_ALONG))
+    if standing is not None:
+        _on_tapers(faults, raw, plan, standing)
     plan = plan if instead is None else replace(plan, readings=str(instead))
     every = dict.fromkeys([*faults.problems, *problems])
     if every:

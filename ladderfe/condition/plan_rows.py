@@ -15,7 +15,7 @@ from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, span_at
 from ladderfe.sections import Box, Channel, Shape, TopHat, Tube, wall_thickness
 from ladderfe.sections.plated import lies_on
 
-__all__ = ["ALL_ROUND", "RowMaker", "flat_width", "lies", "plain_wall", "plate_width"]
+__all__ = ["ALL_ROUND", "RowMaker", "boxing_width", "flat_width", "lies", "plain_wall", "plate_lies", "plate_width"]
 
 BOTH: tuple[Side, Side] = ("left", "right")
 #: Which walls a kind of plate may lie on.
@@ -40,16 +40,28 @@ def flat_width(shape: Shape, wall: str, side: str) -> float:
 
 
 def plate_width(shape: Shape, plate: PlanPlate) -> float:
-    """Width in mm of a plate where it is whole: as stated, of its wall's whole flat, or of a channel's open side, from
-    outer face to outer face of the flanges where it lies over their edges, else between them."""
+    """Width in mm of a plate where it is whole: as stated, of its wall's whole flat, or of a channel's open side."""
     if plate.width:
         return plate.width
     if plate.wall:
         return flat_width(shape, plate.wall, plate.side)
-    if isinstance(shape, Channel):
-        across = shape.depth if shape.opens[1] == "y" else shape.width
-        return across if plate.face == "outside" else across - shape.top - shape.bottom
-    return shape.depth
+    return boxing_width(shape, plate.face)
+
+
+def boxing_width(shape: Shape, face: str) -> float:
+    """Width in mm of a plate on a channel's open side: from outer face to outer face of the flanges where it lies over
+    their edges ("outside"), else between them; the depth of what is no channel."""
+    if not isinstance(shape, Channel):
+        return shape.depth
+    across = shape.depth if shape.opens[1] == "y" else shape.width
+    return across if face == "outside" else across - shape.top - shape.bottom
+
+
+def plate_lies(shape: Shape, plate: PlanPlate) -> bool:
+    """Whether a plate of a plan lies: as its wall does, or closing a channel that opens up or down."""
+    if plate.wall:
+        return lies(shape, plate.wall, plate.side)
+    return plate.kind == "boxing" and isinstance(shape, Channel) and shape.opens[1] == "z"
 
 
 def lies(shape: Shape, wall: str, side: str) -> bool:
@@ -73,7 +85,7 @@ class RowMaker:
                     continue
                 walls = self._walls(path, t.wall, rail, (t.start, t.end))
                 row = Insert(side=side, start=t.start, end=t.end, walls=walls, thickness=t.thickness,
-                             made=t.made or "one side", line=self._line(path))  # fmt: skip
+                             made=t.made or "one side", **self._row(path))  # fmt: skip
                 self._overlap(path, row, made)
                 made.append(row)
         yield from made
@@ -117,6 +129,10 @@ class RowMaker:
 
     def _line(self, path: Path) -> int:
         return self.faults.lines.of(path)
+
+    def _row(self, path: Path) -> dict[str, Any]:
+        """Line and key of a piece's row."""
+        return {"line": self._line(path), "key": self.faults.place(path)}
 
     def _rails(self, path: Path, table: Any) -> Iterator[tuple[Side, Rail | None]]:
         for side in BOTH:
@@ -187,8 +203,8 @@ class RowMaker:
         return PlanPlate(
             side=side, start=t.start, end=t.end, kind=t.kind, wall=wall, thickness=t.thickness, width=t.width,
             centre=centre, face=t.face or ("inside" if t.kind in ("boxing", "sleeve") else "outside"), ends=ends,
-            taper=taper, weld=self._edge(path, t.weld), end_weld=t.end_weld is not False, line=self._line(path),
-            slots=read_slots(self.faults, path, t, rail, shape),
+            taper=taper, weld=self._edge(path, t.weld, t.thickness), end_weld=t.end_weld is not False,
+            **self._row(path), slots=read_slots(self.faults, path, t, rail, shape),
         )  # fmt: skip
 
     def _clean(self, path: Path) -> bool:
@@ -236,14 +252,15 @@ class RowMaker:
             if t.taper is not None:
                 self.faults.add((*path, "taper"), "has no meaning for square ends", 'Write ends = "tapered" or "spear"')
             return 0.0
-        across = width if width is not None else shape.depth if shape is not None else 0.0
+        whole = 0.0 if shape is None else boxing_width(shape, t.face or "inside") if t.kind == "boxing" else shape.depth
+        across = width if width is not None else whole
         taper = float(t.taper) if t.taper is not None else max((1 - TIP[ends]) * across / 2, 10.0)
         if 2 * taper >= t.end - t.start:
             rule = f"leaves nothing between its two ends, which taper over {taper:g} mm each"
             self.faults.add((*path, "to"), rule, "Make the plate longer, or give a shorter taper")
         return taper
 
-    def _edge(self, path: Path, weld: Any) -> Edge:
+    def _edge(self, path: Path, weld: Any, thickness: float) -> Edge:
         if weld is None:
             return Edge()
         if weld.leg is not None and weld.throat is not None:
@@ -253,6 +270,9 @@ class RowMaker:
         if weld.seam == "stitch" and not (0 < run <= pitch):
             rule = "needs run and pitch, the run no longer than the pitch"
             self.faults.add((*path, "weld", "seam"), rule, 'Write weld = { seam = "stitch", run = 40, pitch = 100 }')
+        elif weld.seam == "stitch" and run <= 2 * (least := throat or THROAT * thickness):
+            rule = f"leaves nothing of a run, whose ends have no full throat over {least:g} mm each"
+            self.faults.add((*path, "weld", "run"), rule, "Write run = 40 or more, or a smaller throat")
         if weld.seam != "stitch":
             for key in ("run", "pitch"):
                 if getattr(weld, key) is not None:

@@ -53,12 +53,13 @@ class Slots:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """What lies on or in one rail from `start` to `end`; `line` is that of the file."""
+    """What lies on or in one rail from `start` to `end`; `line` and `key` are those of its row in the file."""
 
     side: Side
     start: float
     end: float
     line: int = 0
+    key: str = ""
 
     @property
     def length(self) -> float:

@@ -15,10 +15,10 @@ from ladderfe.chassis import Chassis, Rail, Span, carried_on
 from ladderfe.condition.found import Found, as_found
 from ladderfe.condition.plan_file import PlanRead
 from ladderfe.condition.plan_rows import ALL_ROUND, plain_wall
-from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
+from ladderfe.condition.plan_types import Insert, Piece, Plan, PlanPlate
 from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
 from ladderfe.condition.types import Options, Readings
-from ladderfe.errors import ModelError
+from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.sections import Box, Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
 from ladderfe.sections.plated import open_side
 from ladderfe.sections.plating import sleeved
@@ -41,14 +41,17 @@ class Repaired:
 
 
 def repaired(read: PlanRead, options: Options | None = None) -> Repaired:
-    """The three states of a plan.  Raises ModelError where something cannot be welded to what is there."""
+    """The three states of a plan.  Raises InputError with all its rows that cannot be welded to what is there."""
     options, plan = options or Options(), read.plan
     readings = read.readings or Readings(source="")
     cuts = plan_cuts(plan)
     found = as_found(read.base, readings, options, cuts=cuts)
     same_rails = read.over.rails == read.base.rails
     start = found if same_rails else as_found(read.over, _on_rails(readings, read.over), options, cuts=cuts)
-    rails = [_mended(start, r.side, plan, None if same_rails else read.base) for r in start.chassis.rails]
+    unfit: list[_UnfitError] = []
+    rails = [_mended(start, r.side, plan, None if same_rails else read.base, unfit) for r in start.chassis.rails]
+    if unfit:
+        raise InputError(_problems(plan, unfit))
     again = partial(_again, read=read, options=options)
     chassis = carried_on(read.over, again, rails=(rails[0], rails[1]))
     same = read.base
@@ -85,8 +88,28 @@ def _on_rails(readings: Readings, chassis: Chassis) -> Readings:
     )
 
 
-def _mended(found: Found, side: str, plan: Plan, base: Chassis | None) -> Rail:
-    """A rail as found with the plan's pieces and plates; sections that `base` does not have there are new metal."""
+class _UnfitError(ModelError):
+    """A piece that cannot be welded to what is left of a rail, and why."""
+
+    def __init__(self, piece: Piece | None, where: str, error: ModelError) -> None:
+        what = "" if error.where == getattr(piece, "name", "") else f"{error.where}: "
+        super().__init__(where, f"does not go with the {where} as found: {what}{error.problem}", error.hint)
+        self.piece = piece
+
+
+def _problems(plan: Plan, unfit: Iterable[_UnfitError]) -> list[Problem]:
+    """Of every row the first place that it does not go with, by lines."""
+    own: dict[tuple[int, str], Problem] = {}
+    for e in unfit:
+        line, key = getattr(e.piece, "line", 0), getattr(e.piece, "key", "") or getattr(e.piece, "name", "plan")
+        own.setdefault((line, key), Problem(file=plan.source or "plan", line=line, key=key, value="", rule=e.problem,
+                                            suggestion=e.hint))  # fmt: skip
+    return [own[k] for k in sorted(own)]
+
+
+def _mended(found: Found, side: str, plan: Plan, base: Chassis | None, unfit: list[_UnfitError]) -> Rail:
+    """A rail as found with the plan's pieces and plates; sections that `base` does not have there are new metal.  What
+    does not go with it is noted."""
     rail, built = rail_of(found.chassis, side), rail_of(found.built, side)
     spans = []
     for span, as_built in zip(rail.spans, built.spans, strict=True):
@@ -95,8 +118,11 @@ def _mended(found: Found, side: str, plan: Plan, base: Chassis | None) -> Rail:
             span = as_built
         inserts = [i for i in plan.inserts if i.side == side and i.start < middle < i.end]
         plates = [(p, part) for p in plan.plates if p.side == side for a, b, part in p.steps() if a < middle < b]
-        spans.append(_span(span, as_built, inserts, plates, side))
-    return replace(rail, spans=tuple(spans))
+        try:
+            spans.append(_span(span, as_built, inserts, plates, side))
+        except _UnfitError as error:
+            unfit.append(error)
+    return rail if unfit else replace(rail, spans=tuple(spans))
 
 
 def _has(rail: Rail, span: Span, station: float) -> bool:
@@ -135,14 +161,17 @@ def _shape(
     """A shape as found with pieces let in and plates of a part of their width on it."""
     sides = SIDES[side]
     nominal = wall_thickness(built, sides)
+    wanted = {w: (i, nominal[w] if i.thickness is None else i.thickness) for i in inserts for w in i.walls}
+    piece: Piece | None = None
     try:
-        wanted = {w: nominal[w] if i.thickness is None else i.thickness for i in inserts for w in i.walls}
-        for wall in wanted:
-            now = let_in(now, _called(now, built, wall, side), wanted[wall], sides)
+        for wall, (insert, t) in wanted.items():
+            piece = insert
+            now = let_in(now, _called(now, built, wall, side), t, sides)
         for plate, part in plates:
+            piece = plate
             now = _with(now, built, plate, part, side)
     except ModelError as error:
-        raise ModelError(f"{where}: {error.where}", error.problem, error.hint) from error
+        raise _UnfitError(piece, where, error) from error
     return now
 
 

@@ -56,10 +56,12 @@ from ladderfe.connections.weld_details import (
     butt_strength,
     butt_throat,
     fillet_size_rules,
+    full_run,
     long_lap_factor,
     stitch_factor,
     stitch_rules,
     stitch_warnings,
+    stitched_run,
 )
 from ladderfe.connections.weld_groups import in_weld_axes, line_forces, weld_group
 
@@ -68,9 +70,11 @@ __all__ = [
     "Anchorage", "Applied", "Broken", "Category", "Cycle", "HoleInWall", "PlateEnd", "RailHole", "Rule", "WeldSteel",
     "anchorage", "anchorage_length", "bearing", "bolt", "bolt_forces", "bolt_group", "butt_strength", "butt_throat",
     "category", "cover_plate_end_length", "damage", "damage_ratio", "directional_throat", "directional_use",
-    "edge_shares", "fillet_shear_strength", "fillet_size_rules", "hole_rules", "in_weld_axes", "leg_for", "line_forces",
+    "edge_shares", "fillet_shear_strength", "fillet_size_rules", "full_run", "hole_rules", "in_weld_axes", "leg_for",
+    "line_forces",
     "long_lap_factor", "needed_throat", "permissible_stress", "plug_strength", "pull_about_edge", "pull_out", "rivet",
     "shear_and_pull_use", "simplified_use", "slot_area", "slot_fillet_strength", "slot_forces", "slot_girth",
-    "slot_rules", "spacing_rules", "stitch_factor", "stitch_rules", "stitch_warnings", "stress_ranges", "tear_out",
+    "slot_rules", "spacing_rules", "stitch_factor", "stitch_rules", "stitch_warnings", "stitched_run", "stress_ranges",
+    "tear_out",
     "throat_of", "throat_stress", "wall_shear", "weld_group", "weld_steel", "worst_ratio",
 ]

@@ -18,8 +18,8 @@ from ladderfe.connections.rules import Broken, Rule, broken
 from ladderfe.errors import ModelError
 
 __all__ = [
-    "OPEN_ROOT_LOSS", "Butt", "butt_strength", "butt_throat", "fillet_size_rules", "long_lap_factor",
-    "stitch_factor", "stitch_rules", "stitch_warnings",
+    "OPEN_ROOT_LOSS", "Butt", "butt_strength", "butt_throat", "fillet_size_rules", "full_run", "long_lap_factor",
+    "stitch_factor", "stitch_rules", "stitch_warnings", "stitched_run",
 ]
 
 WHERE: Final = "weld"
@@ -56,10 +56,31 @@ def fillet_size_rules(
     return broken(*checked)
 
 
+def full_run(run: float, throat: float) -> float:
+    """Mm of a run that have the full throat: its length less twice the throat at its ends (EN 1993-1-8 4.5.1, from
+    memory).  ModelError where nothing is left."""
+    a, length = float(positive(WHERE, "the throat", throat)), float(positive(WHERE, "the run", run))
+    if length <= 2 * a:
+        raise ModelError(WHERE, f"a run of {length:g} mm has nowhere its full throat of {a:g} mm",
+                         f"Give runs longer than {max(30.0, 6 * a):g} mm, or a continuous weld")
+    return length - 2 * a
+
+
+def stitched_run(run: float, throat: float, needed: float) -> float:
+    """`full_run` at the throat a stitched weld has, or at what it needs if that is more, for then its ends take more.
+
+    needed : throat times mm of run that the force of one pitch asks for, mm^2.  a (run - 2 a) = needed gives the throat
+    that will do; where none does, at a quarter of the run, with which a run carries most.
+    """
+    will_do = (run - sqrt(max(run**2 - 8 * needed, 0.0))) / 4
+    return full_run(run, max(throat, will_do))
+
+
 def stitch_factor(run: npt.ArrayLike, pitch: npt.ArrayLike) -> Array:
     """Pitch over run, by which the mean line force grows where a weld is stitched: runs of `run` mm at `pitch` mm.
 
-    By statics; the run's ends have no full throat, so give the run without them.  ModelError where runs overlap.
+    By statics; the run's ends have no full throat, so give the run without them (`full_run`).  ModelError where runs
+    overlap.
     """
     length, step = positive(WHERE, "the run", run), positive(WHERE, "the pitch", pitch)
     if np.any(length > step):

@@ -151,7 +151,8 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
 
 def _graded(span: Span, a: float, b: float, taper_steps: int) -> list[float]:
     """Ends of the steps between stations a and b of a tapered span, at least `taper_steps` of them in all of it: even
-    in its middle, and shorter and shorter toward its ends within `ENDS` of them, but not below `SHORTEST`.
+    in its middle, and shorter and shorter toward its ends within `ENDS` of them, but not below `SHORTEST`.  A span so
+    short that even steps would be less than half of that (between the steps of a plate's tapered end) has fewer.
 
     The section jumps at a span's end (a hole's rim), and what warps there goes by the step beside it: that error falls
     with the length of this step, which so falls with the square of their number.
@@ -159,7 +160,8 @@ def _graded(span: Span, a: float, b: float, taper_steps: int) -> list[float]:
     length = span.end - span.start
     ends = min(ENDS, length / (2 * SHORTEST * taper_steps**2))
     first, last = (_counted((v - span.start) / length, ends) for v in (a, b))
-    count = max(1, int(np.ceil(taper_steps * (last - first) - 1e-9)))
+    wanted = int(np.ceil(taper_steps * (last - first) - 1e-9))
+    count = max(1, min(wanted, int(2 * (b - a) / SHORTEST + 1e-9)))
     return [a, *(span.start + length * _placed(float(c), ends) for c in np.linspace(first, last, count + 1)[1:-1]), b]
 
 

@@ -54,7 +54,8 @@ class Words:
         return f"{'next to' if min(near, far) == 1 else 'toward'} {one if near < far else two}"
 
     def fades(self, wall: int) -> bool:
-        """True for a curved wall that runs into a straight one of its own name, whose end point lies close by."""
-        walls = self.section.walls
-        nexts = (walls[self.graph.left[half] // 2] for half in (2 * wall, 2 * wall + 1))
+        """True for a curved wall that runs into a straight one of its own name, whose end point lies close by; also
+        where a weld sits between the two, on whichever side."""
+        walls, graph = self.section.walls, self.graph
+        nexts = (walls[way[half] // 2] for half in (2 * wall, 2 * wall + 1) for way in (graph.left, graph.right))
         return any(not other.bulge and other.name == self.names[wall] for other in nexts)

@@ -135,6 +135,32 @@ def test_welds_near_each_other(answered):
     assert all(a.kept for a in met)
 
 
+def test_all_welds_near_an_end_are_told(answered):
+    """Both that are too near on one side; one that meets the end hides none; one across the insert's own length."""
+    name = "distance to the next weld across the rail"
+    bottom = "insert, left rail, bottom"
+
+    def told(text):
+        return sorted((a.found, a.where) for a in answered(text)[name] if a.about.startswith(bottom) and not a.kept)
+
+    splices = "".join(f'[[splices]]\nrail = "left"\nstation = {x}\ncut = "square"\n' for x in (1860, 1940, 2200))
+    to = "from 1800 mm to square splice, left rail, {} mm"
+    assert told(insert(a=1500, b=1800) + splices) == [(60, to.format(1860)), (140, to.format(1940))]
+    met = insert("top", 1800, 2200) + splices
+    assert told(insert(a=1500, b=1800) + met) == [(60, to.format(1860)), (140, to.format(1940))]
+    inside = told(insert(a=1500, b=1900) + insert("top", 1600, 1720))
+    assert [f for f, _ in inside] == [100]
+    assert inside[0][1].startswith("from 1500 mm to insert, left rail, top")
+
+
+def test_all_welds_near_a_hanger_are_told(answered):
+    """Its ends are 40 mm either side of the rear spring at 3318 mm."""
+    hanger = '[[hangers]]\nname = "h"\naxle = "rear"\non = "inner"\nlength = 80\ndepth = 60\nthickness = 5\n'
+    own = answered(hanger + insert(a=2900, b=3200) + insert("top", 3458, 3800))
+    found = [a for a in own["distance to the next weld across the rail"] if "insert" not in a.about and not a.kept]
+    assert [round(a.found) for a in found] == [78, 100]
+
+
 def test_boxing_ends_at_crossmembers(answered, plans):
     """Crossmembers at 1400 and 2700 mm; one rail depth off at most."""
     name = "distance of its end from the next crossmember"
@@ -164,6 +190,24 @@ def test_remarks_tell_of_rust_between_plates(plans, tmp_path):
         "one side with the root unseen",
     ):
         assert words in told
+
+
+@pytest.mark.parametrize(("rows", "wanted"), [
+    (insert('bottom", "inner', 1500, 1800), 2 * (73 + 148) + 2 * 300),
+    (insert("bottom") + insert("inner"), 2 * (73 + 148) + 3 * 300),
+    (insert("bottom") + insert("inner", 1600, 2000), 2 * (73 + 148) + 2 * 300 + 2 * 400 - 200),
+    (insert("bottom") + insert("bottom", 1800, 2000), 3 * 73 + 2 * 500),
+    (insert("bottom") + insert('bottom", "inner', 1800, 2000), 3 * 73 + 2 * 148 + 2 * 500),
+    (insert("all") + insert("all", 1800, 2000), 3 * 2 * (73 + 148)),
+    (insert("bottom") + insert("bottom", rail="right"), 2 * (2 * 73 + 2 * 300)),
+])  # fmt: skip
+def test_a_butt_or_seam_of_two_inserts_counts_once(plans, tmp_path, rows, wanted):
+    """Box 150 x 75 x 2, mid-lines 148 and 73 mm, by hand: one piece bent round a corner has no seam there, two pieces
+    have one, and two in a row one butt between them."""
+    plans.frame(tmp_path)
+    rows = rows.replace('wall = "bottom", "inner"', 'wall = ["bottom", "inner"]')
+    runs = weld_runs(plans.planned(tmp_path, rows))
+    assert sum(r.length for r in runs) == pytest.approx(wanted, rel=1e-9)
 
 
 def test_metres_of_weld_by_hand(plans, tmp_path):

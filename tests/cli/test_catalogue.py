@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from itertools import product
+from types import SimpleNamespace
 
 import pytest
 
+from ladderfe.chassis.faults import Faults
+from ladderfe.chassis.lines import scan
 from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
+from ladderfe.condition.catalogue import _Options, read_catalogue
 
 RUST = "left,2000,bottom,0.9,,\nright,2000,bottom,1.2,,\n"
 STEEL = "[material]\ndensity = 7850\n"
@@ -130,6 +135,28 @@ def test_ends_come_from_the_readings_and_splices_renew_an_end(folder, capsys):
     assert clash["utilisation"] is None
     (rear,) = (r for name, r in told.items() if "3000" in name and "1750" not in name)
     assert rear["weld m"] == pytest.approx(2 * (73 + 148) / 1000)  # once round the mid-line of 150 x 75 x 2
+
+
+def test_a_splice_of_both_rails_renews_each_to_its_own_end(plans, tmp_path):
+    """Rails of unlike length: the left one ends at 4158, the right one 200 mm on; where alike, one row does."""
+    plans.frame(tmp_path)
+    text = 'base = "frame.toml"\n' + "".join(
+        f'[[choices]]\nkind = "splice"\nrail = "both"\nstation = [1600]\nalways = true\nrenewed = "{end}"\n'
+        for end in ("rear", "front")
+    )
+    (tmp_path / "catalogue.toml").write_text(text)
+    read = read_catalogue(tmp_path / "catalogue.toml")
+    rear, front = (c.options[0] for c in read.choices)
+    assert [(i.side, i.start, i.end) for i in rear.inserts] == [("left", 1600, 4158), ("right", 1600, 4158)]
+    assert len(rear.rows) == len(front.rows) == 2
+    left, right = read.read.base.rails
+    spans = (*right.spans[:-1], replace(right.spans[-1], end=4358.0))
+    path = (*right.path[:-1], replace(right.path[-1], station=4358.0))
+    unlike = replace(read.read.base, rails=(left, replace(right, spans=spans, path=path)))
+    table = SimpleNamespace(rail="both", station=[1600], thickness=None, renewed="rear", made=None)
+    (rows,) = _Options(Faults("", {}, scan("")), replace(read.read, base=unlike), "")._splices(table)
+    inserts = [(r["rail"], r["from"], r["to"]) for kind, r in rows if kind == "inserts"]
+    assert inserts == [("left", 1600, 4158), ("right", 1600, 4358)]
 
 
 def test_the_page_says_what_was_searched(folder, capsys):

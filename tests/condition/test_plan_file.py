@@ -209,6 +209,22 @@ def test_slots_belong_to_sleeves(plans, tmp_path):
     assert found.endswith("plate 1, slots: has no meaning for a doubler plate. Leave it out: sleeves have slots.")
 
 
+@pytest.mark.parametrize(("size", "throat"), [("", "2.8"), ("throat = 2.5, ", "2.5"), ("leg = 5, ", "3.5")])
+def test_runs_too_short_to_have_a_throat(plans, tmp_path, size, throat):
+    """Twice the throat is off a run (EN 1993-1-8 4.5.1); 0.7 of the plate's 4 mm or of the leg where none is stated."""
+    plans.frame(tmp_path)
+    weld = "weld = {{ {}seam = \"stitch\", run = {}, pitch = 90 }}\n"
+    text = SLEEVE.replace("sleeve", "doubler").format(rail="left", to=1500, more='wall = "top"\n')
+    text = text.replace("thickness = 2", "thickness = 4")
+    least = 2 * float(throat)
+    found = problems(plans, tmp_path, text + weld.format(size, least))
+    assert found.endswith(
+        f"plate 1, weld, run: leaves nothing of a run, whose ends have no full throat over {throat} mm each (got "
+        f"{least:g}). Write run = 40 or more, or a smaller throat."
+    )
+    read_plan(plans.plan(tmp_path, text + weld.format(size, least + 1)))
+
+
 BOXED = '[[plates]]\nkind = "boxing"\nrail = "left"\nfrom = 1400\nto = 2700\nthickness = 3\n'
 PLATE = '[[diaphragms]]\nname = "end plate"\nrail = "{}"\nstation = {}\nthickness = 4\n'
 
@@ -239,6 +255,15 @@ def test_a_diaphragm_off_what_is_boxed_is_told(plans, tmp_path, more, plate, tol
     plans.frame(tmp_path, plans.CHANNEL)
     (line,) = problems(plans, tmp_path, BOXED + more + PLATE.format(*plate)).splitlines()
     assert line.endswith(told)
+
+
+def test_diaphragms_off_the_box_and_on_its_tapered_end_are_told_together(plans, tmp_path):
+    plans.frame(tmp_path, plans.CHANNEL)
+    more = 'ends = "tapered"\ntaper = 50\n'
+    own = PLATE.format("left", 1420) + PLATE.format("left", 1300).replace("end plate", "other")
+    tapered, off = problems(plans, tmp_path, BOXED + more + own).splitlines()
+    assert 'diaphragm "end plate", station: lies on a tapered end' in tapered
+    assert 'diaphragm "other", station: has no effect there' in off
 
 
 def test_the_schema_names_the_tables_of_a_plan():

@@ -7,11 +7,13 @@ from ladderfe.connections import (
     butt_strength,
     butt_throat,
     fillet_size_rules,
+    full_run,
     long_lap_factor,
     simplified_use,
     stitch_factor,
     stitch_rules,
     stitch_warnings,
+    stitched_run,
 )
 from ladderfe.errors import ModelError
 
@@ -51,6 +53,15 @@ def test_stitched_weld_of_a_lapped_plate():
     q = 15.0235676
     assert simplified_use([q, 0.0, 0.0], 3.0, 1.0) == pytest.approx(5.00785588, rel=1e-8)
     assert simplified_use([q * stitch_factor(50.0, 120.0), 0.0, 0.0], 3.0, 1.0) == pytest.approx(12.0188541, rel=1e-8)
+
+
+def test_runs_have_no_full_throat_at_their_ends():
+    """Twice the throat off (EN 1993-1-8 4.5.1, from memory): 40 - 2 x 3 = 34 mm.  A throat of 4 mm that 128 mm^2 of run
+    ask for, 4 (40 - 2 x 4), takes 8 mm off where 3 mm are planned; no throat gives more than 40^2/8 = 200 mm^2."""
+    assert full_run(40.0, 3.0) == 34.0
+    assert stitched_run(40.0, 3.0, 50.0) == 34.0
+    assert stitched_run(40.0, 3.0, 128.0) == pytest.approx(32.0, rel=1e-12)
+    assert stitched_run(40.0, 3.0, 500.0) == 20.0
 
 
 def test_stitch_rules():
@@ -97,6 +108,7 @@ def test_strength_of_a_butt_weld_is_that_of_the_weaker_part():
 
 @pytest.mark.parametrize(("call", "said"), [
     (lambda: stitch_factor(60.0, 50.0), "weld: the run of 60 mm is longer than the pitch of 50 mm."),
+    (lambda: full_run(6.0, 3.0), "weld: a run of 6 mm has nowhere its full throat of 3 mm."),
     (lambda: butt_throat(3.0, "one-side"), 'butt weld: "one-side" is not known. Did you mean "one side"?'),
     (lambda: butt_throat(3.0, "one side", -1.0), "the penetration is -1. Give a number at least 0."),
     (lambda: fillet_size_rules(3.0, 0.0, 3.0), "the length is 0."),

@@ -1,5 +1,7 @@
 """Tapers as prismatic steps, and member axes for members of any direction."""
 
+import itertools
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -85,6 +87,23 @@ def test_steps_of_short_tapers_stay_long_enough_to_keep_their_digits(made, steps
     assert len(own) == steps
     assert mesh.lengths[own].sum() == pytest.approx(40)
     assert mesh.lengths[own].min() >= min(1.0, 40 / steps / 2)
+
+
+@pytest.mark.parametrize(("length", "steps", "most"), [(8, 4, 4), (8, 64, 8), (1.75, 64, 1), (0.6, 4, 1)])
+def test_pieces_of_a_taper_that_cuts_leave_are_not_divided_for_ever(made, length, steps, most):
+    """Of a plate's tapered end on a taper, a few mm between its steps: no step below 1 mm but the piece itself."""
+    ends = (2300, 2300 + length)
+    through = made.box(150 - length / 170, 75, 2)
+    spans = (
+        made.Span(start=0, end=ends[0], shape=made.RAIL),
+        made.Span(start=ends[0], end=ends[1], shape=made.RAIL, shape_end=through),
+        made.Span(start=ends[1], end=4000, shape=through, shape_end=made.box(140, 75, 2)),
+    )
+    rail = made.rails(spans=spans)[0]
+    line = rail_line(rail, (0.0, *ends, 4000.0), 1, steps)
+    own = [b - a for a, b in itertools.pairwise(line.stations) if ends[0] <= a and b <= ends[1]]
+    assert len(own) == most
+    assert sum(line.tapered) == most + steps
 
 
 @pytest.mark.parametrize("refine", [2, 3])

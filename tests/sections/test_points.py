@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from ladderfe.sections import Box, Channel, Flat, Section, Tube, Wall, properties
+from ladderfe.sections.plating import sleeved
 
 SIDES = ("minus", "plus")
 BOX = Box(depth=150.0, width=75.0, top=2.0, bottom=2.5, minus=3.0, plus=3.5).section(("inner", "outer"))
@@ -68,6 +69,20 @@ def test_curved_walls_have_points_on_their_curved_face():
     reach = np.hypot(abs(box.y[corner]) - centre[0], abs(box.z[corner]) - centre[1])
     assert reach == pytest.approx(9.0, abs=0.05)  # chords turned from the arc by a few degrees
     assert box.z[box.label.index("top, plus edge")] == 75
+
+
+@pytest.mark.parametrize("radius", [0.0, 6.0, 9.0])
+def test_points_of_a_sleeved_box_lie_in_mirror_image(radius):
+    """A section alike to both sides, and up and down, has its points so, whatever order its walls are in: beside a weld
+    at the end of a flat no curved wall has one of its own."""
+    box = Box(depth=150.0, width=75.0, top=3.0, bottom=3.0, minus=3.0, plus=3.0, radius=radius)
+    p = properties(sleeved(box, 2.0).section()).points
+
+    def sorted_at(y, z):
+        return np.array(sorted(zip(np.round(y, 6) + 0.0, np.round(z, 6) + 0.0, strict=True)))
+
+    assert np.allclose(sorted_at(-p.y, p.z), sorted_at(p.y, p.z))
+    assert np.allclose(sorted_at(p.y, -p.z), sorted_at(p.y, p.z))
 
 
 def test_wall_between_two_cells_has_points_on_both_faces():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from ladderfe.checks.repair_places import built_shape
-from ladderfe.condition.plan_rows import flat_width, lies, plate_width
+from ladderfe.condition.plan_rows import flat_width, lies, plate_lies, plate_width
 from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired
@@ -65,5 +65,5 @@ def _plate(states: Repaired, p: PlanPlate) -> PlateDrawing:
     return PlateDrawing(
         name=p.name[:1].upper() + p.name[1:], rail=p.side, wall=wall, start=p.start, end=p.end,
         width=min(p.width or flat, flat), wall_width=flat, thickness=p.thickness, centre=p.centre or 0.0, ends=p.ends,
-        taper=p.taper, face=p.face, welds=tuple(welds), edges=EDGES[bool(p.wall) and lies(shape, p.wall, p.side)],
+        taper=p.taper, face=p.face, welds=tuple(welds), edges=EDGES[plate_lies(shape, p)],
     )  # fmt: skip
