@@ -275,6 +275,9 @@ def test_a_pull_to_one_side_tips_where_the_case_itself_does(made):
     assert [int(x.sum()) for x in lifted] == [0, 1]
     assert WHEELS[int(lifted[1].argmax())] == ground.wheel
     assert ground.before(2 * ground.tips) == ("slides", "lifts", "tips")
+    strong = replace(chassis, criteria=Criteria(bending=1e9, shear=1e9, von_mises=1e9))
+    reach = by_name(check_towing(strong))["drawbar pull"].reach
+    assert (reach.how, reach.magnitude) == ("tips over", pytest.approx(ground.tips, rel=1e-5))
 
 
 def test_contact_that_changes_on_the_way(made):
