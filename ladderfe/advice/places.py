@@ -87,10 +87,10 @@ def _all_walls(found: Found, side: Side, station: float, start: float, end: floa
     inside = [
         w for k in stretches_between(found, side, start, end) for w in found.stretches[k].walls if w.basis != "hole"
     ]
-    read = [w.least for w in inside if w.basis == "read"]
+    read = {w.place for w in inside if w.place is not None}
     return Place(
         side=side, wall=ALL, station=station, start=start, end=end, nominal=max(w.nominal for w in inside),
-        least=min(w.least for w in inside) if read else None, n=len(read),
+        least=min(w.least for w in inside) if read else None, n=sum(len(found.places[k].values) for k in read),
     )  # fmt: skip
 
 

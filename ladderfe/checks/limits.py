@@ -20,6 +20,8 @@ CLOSE = 1e-9
 STRIDE = 4.0
 #: Rounds halve the interval at least: this many leave nothing of it, that is this part of it.
 ROUNDS, NOTHING = 60, 1e-14
+#: What tips over at so much more, as a part of it, is at the edge: equilibrium stops a millionth short.
+EDGE = 4e-6
 
 
 class State(Protocol):
@@ -63,18 +65,42 @@ def search(start: float, most: float) -> Search:
     none, high = yield (0.0, start)
     if none.ratio >= 1:
         return Reach(how="already over", magnitude=0.0, ratio=none.ratio, without=none.ratio)
-    low = none
+    low, asked = none, start
     while high.ratio < 1 and not high.tips and high.magnitude < most:
-        low = high
-        (high,) = yield (min(STRIDE * high.magnitude, most),)
+        low, asked = high, min(STRIDE * high.magnitude, most)
+        (high,) = yield (asked,)
     words = high.tips
     if words:
-        (high,) = yield (high.magnitude,)  # solved there, not scaled down to it
+        low, high, words = yield from _before_it_tips(low, high, asked)
     if high.ratio >= 1:
         found = yield from _root(low, high)
         return Reach(how="found", magnitude=found.magnitude, ratio=found.ratio, without=none.ratio)
     how: Literal["tips over", "none"] = "tips over" if words else "none"
     return Reach(how=how, magnitude=high.magnitude, ratio=high.ratio, without=none.ratio, words=words)
+
+
+def _before_it_tips(
+    low: State, tipping: State, beyond: float
+) -> Generator[tuple[float, ...], Sequence[State], tuple[State, State, str]]:
+    """(a state before it, the last one that does not tip over, or the first one there that is over its limit, and the
+    words), from one that was asked for `beyond` what it bears.
+
+    What a greater load bears is solved there, not scaled down to it; where wheel forces do not grow in step more may
+    be borne, which is looked for between both.
+    """
+    words = tipping.tips
+    (state,) = yield (tipping.magnitude,)
+    for k in range(ROUNDS):
+        if state.ratio >= 1 or beyond - state.magnitude <= EDGE * beyond:
+            break
+        middle = (state.magnitude + beyond) / 2
+        asked = middle if k else min(middle, state.magnitude * (1 + EDGE))  # most tip just beyond what they bear
+        (after,) = yield (asked,)
+        if after.tips:
+            beyond, words = asked, after.tips
+        else:
+            low, state = state, after
+    return low, state, words
 
 
 def _root(low: State, high: State) -> Generator[tuple[float, ...], Sequence[State], State]:

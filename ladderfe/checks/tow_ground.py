@@ -69,7 +69,7 @@ class OnGround:
             return equilibrium(self.footing, self.frame.chassis, cases, self.system, h.suspensions)
 
         out = Ground()
-        tips = _tipping(lambda s: found(np.array([s])), most)
+        tips = _tipping(found, most)
         if tips is not None:
             out = replace(out, tips=tips, words=found(np.array([tips * (1 + 2 * NEAR)])).tips[1])
         beyond = most if tips is None else tips * (1 + 2 * NEAR)
@@ -137,21 +137,28 @@ def _lightest(found: Equilibrium) -> str:
     return f"{axles.pop()} {' and '.join(w.split()[1] for w in light)}" if len(axles) == 1 else " and ".join(light)
 
 
-def _tipping(found: Callable[[float], Equilibrium], most: float) -> float | None:
+def _tipping(found: Callable[[Array], Equilibrium], most: float) -> float | None:
     """The magnitude that tips the vehicle over, up to `most`: what it bears of a greater one, until that is all.
 
-    The forces in plan of the wheels need not grow in step, so that it takes more than one go.
+    The forces in plan of the wheels need not grow in step, so that it takes more than one go, and may end short of it:
+    then looks between what it bears and what it does not close in.
     """
-    size = most
-    for k in range(LOOKS):
-        share = float(found(size).share[1])
+    low, high = most, 0.0
+    for _ in range(LOOKS):
+        share = float(found(np.array([low])).share[1])
         if share >= 1:
-            return size if k else None
-        bears = share / SHORT_OF_TIPPING
-        size *= bears
-        if 1 - bears <= NEAR:
             break
-    return size
+        bears = share / SHORT_OF_TIPPING
+        low, high = low * bears, low
+        if 1 - bears <= NEAR:
+            return low
+    if not high:
+        return None
+    while high - low > NEAR * high:
+        size = np.linspace(low, high, LOOK)
+        k = int(np.argmax(found(size[1:]).share[1:] < 1)) + 1  # the last one does tip it over
+        low, high = float(size[k - 1]), float(size[k])
+    return high
 
 
 def _on_axles(found: Equilibrium) -> tuple[Array, Array]:

@@ -173,7 +173,7 @@ def _may_write(file: Path, out: Path | None, sheet: Path | None, overwrite: bool
 
 
 def _is_filled_in(table: Path) -> bool:
-    """Whether a table has anything in its columns of readings."""
+    """Whether a table has anything in its column of readings, or a column that may be one under another name."""
     from ladderfe.condition.columns import COLUMNS, columns_of
     from ladderfe.condition.csv_table import read_table
 
@@ -181,4 +181,6 @@ def _is_filled_in(table: Path) -> bool:
     if found is None:
         return False
     columns, _ = columns_of(found, str(table))
+    if "reading" not in columns.at:
+        return bool(found.rows)
     return any(columns.cells(row)["reading"] for row in found.rows)

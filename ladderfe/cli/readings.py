@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 __all__ = ["Asked", "plan_readings_options", "readings_options"]
 
 F = TypeVar("F", bound=Callable[..., Any])
-#: Longer reaches are a slip of the pen, mm.
-MOST = 5000.0
+#: Shorter reaches are none, as `condition.types` has it; longer ones are a slip of the pen, mm.
+LEAST, MOST = 2.0, 5000.0
 #: How far a place of readings speaks at most unless told otherwise, mm; as `condition.Options` has it.
 REACH = 250.0
 LACKING = "--reach, --pool, --unread-loss and --lower-bound go with --readings FILE.csv"
@@ -114,7 +114,7 @@ _OPTIONS = (
         "--readings", type=click.Path(path_type=Path), metavar="FILE.csv", help="Thickness readings: walls as found."
     ),
     click.option(
-        "--reach", type=click.FloatRange(min=0, max=MOST, min_open=True), default=REACH, show_default=True,
+        "--reach", type=click.FloatRange(min=LEAST, max=MOST), default=REACH, show_default=True,
         callback=finite, metavar="MM", help="How far a place of readings speaks for its wall at most.",
     ),
     click.option(

@@ -22,6 +22,8 @@ AnyRow = Reading | Hole | Suspect | Unread
 #: Assumed rim of thinned metal around a hole where none was measured, mm; common practice, no source.
 RIM: Final = 10.0
 MOST_RIM: Final = 500.0
+#: Shorter holes may lie between cuts of the rail, which are no nearer to each other than a millimetre, mm.
+SHORTEST: Final = 2.0
 #: Readings over this many times the wall as built, or below LEAST mm, were written in another unit.
 MOST: Final = 3.0
 #: A reading with its decimal sign put back is likely from so many to so many times the wall as built.
@@ -79,6 +81,7 @@ class RowReader:
             self._only_holes()
         if kind == "hole":
             end, rim = self._end(rail, station, wall), self._rim()
+            self._long_enough(end - station + 2 * rim)
             given = bool(self._cells["rim"])
             return Hole(side=side or "left", wall=wall, start=station, end=end, rim=rim, rim_given=given, note=note,
                         line=self._line)  # fmt: skip
@@ -173,6 +176,12 @@ class RowReader:
             rule = f"reaches beyond the {wall} wall of the {rail.name}, which runs from {where} mm"
             self._add("to", rule, "End the hole where the wall ends")
         return end
+
+    def _long_enough(self, length: float) -> None:
+        """Refuse a hole that no cut of the rail would show."""
+        if 0 < length <= SHORTEST:
+            rule = f"ends a hole of {length:g} mm, rims included, which is too short to be looked at"
+            self._add("to", rule, f"Give its rim, or write suspect; holes are longer than {SHORTEST:g} mm")
 
     def _rim(self) -> float:
         if not self._cells["rim"]:

@@ -13,6 +13,8 @@ __all__ = ["BOUND", "SMALLEST", "Hole", "Options", "Reading", "Readings", "Stren
 Strength = Literal["smallest", "mean less k s"]
 SMALLEST: Strength = "smallest"
 BOUND: Strength = "mean less k s"
+#: Shorter reaches may lie between cuts of the rail, which are no nearer to each other than a millimetre, mm.
+LEAST_REACH = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +88,7 @@ class Readings:
 class Options:
     """How readings become walls.
 
-    reach : mm, how far a place speaks for its wall where no other place is nearer
+    reach : mm (2 at least), how far a place speaks for its wall where no other place is nearer
     pool : mm, readings of one wall within this length become one place
     strength : the thickness by which strength is judged, the smallest reading or the lower bound mean - k s
     unread_loss : share of its thickness that a wall which nobody read is assumed to have lost
@@ -98,8 +100,8 @@ class Options:
     unread_loss: float = 0.0
 
     def __post_init__(self) -> None:
-        if not 0 < self.reach < float("inf"):
-            raise ModelError("readings", f"the reach of a place is {self.reach} mm", "Give more than 0 mm")
+        if not LEAST_REACH <= self.reach < float("inf"):
+            raise ModelError("readings", f"the reach of a place is {self.reach} mm", f"Give {LEAST_REACH:g} mm or more")
         if not 0 <= self.pool < float("inf"):
             raise ModelError(
                 "readings", f"readings are pooled over {self.pool} mm", "Give 0 mm for no pooling, or more"

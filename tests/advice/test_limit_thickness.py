@@ -29,7 +29,7 @@ from ladderfe.advice.together import answer_states
 from ladderfe.chassis import Criteria, read_chassis
 from ladderfe.checks import check
 from ladderfe.checks.variants import AGREE
-from ladderfe.condition import Readings, as_found, read_readings, readings_from_text, with_wall, with_walls
+from ladderfe.condition import Options, Readings, as_found, read_readings, readings_from_text, with_wall, with_walls
 from ladderfe.errors import ModelError
 from ladderfe.sections import TopHat
 
@@ -94,6 +94,16 @@ def test_all_walls_alike_are_nowhere_thicker_than_built_where_thickness_tapers(m
     for built, now in zip(found.built.rails[0].spans, state.rails[0].spans, strict=True):
         for one, other in ((built.shape, now.shape), (built.shape_end, now.shape_end)):
             assert one is None or other.top <= one.top + 1e-9
+
+
+def test_all_walls_count_the_readings_that_speak_for_them(made):
+    """Two readings of the top and one of the bottom at 2000 mm, one of the inner wall at 2100 mm, whose reach cuts
+    theirs: stretches of walls are no readings."""
+    frame = made.chassis()
+    rows = "left,2000,top,1.9\nleft,2000,top,1.8\nleft,2000,bottom,1.7\nleft,2100,inner,1.5\nleft,2600,top,1.8\n"
+    found = as_found(frame, readings_from_text(f"{HEAD}{rows}", "r.csv", frame), Options(reach=150.0))
+    alike = [(p.station, p.n, p.least) for p in places_of(found) if p.wall == ALL]
+    assert alike == [(2000, 4, 1.5), (2100, 4, 1.5), (2600, 1, 1.8)]
 
 
 def test_a_wall_all_round_has_the_onset_of_its_most_slender_part(made):

@@ -78,6 +78,20 @@ def test_a_jump_over_the_limit_is_bracketed():
     assert reach.ratio == 0.2
 
 
+@pytest.mark.parametrize(("slope", "how", "magnitude"), [(0.1, "tips over", 7.0), (0.15, "found", 1 / 0.15)])
+def test_what_bears_more_than_a_share_of_a_greater_load_is_closed_in_on(slope, how, magnitude):
+    """It tips over beyond 7, but of greater loads it seems to bear 5.5 only: the limit may lie between both."""
+
+    def solve(points):
+        borne = [min(size, 5.5) if size > 7.0 else size for _, size in points]
+        words = ["tips over" if size > 7.0 else "" for _, size in points]
+        return [Known(size, (slope * size, 0.0), w) for size, w in zip(borne, words, strict=True)]
+
+    (reach,) = together([search(0.1, 1000.0)], solve)
+    assert (reach.how, reach.magnitude) == (how, pytest.approx(magnitude, rel=1e-5))
+    assert reach.ratio == pytest.approx(min(slope * 7.0, 1), rel=1e-5)
+
+
 def test_already_over_none_and_tipping():
     already, none, found = run(lambda f: (1.2 - f, 0.0), lambda f: (0.5, 1e-4 * f), lambda f: (f, 0.0))[0]
     assert (already.how, already.magnitude, already.without) == ("already over", 0.0, 1.2)

@@ -10,6 +10,7 @@ import pytest
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import CaseSpec, Criteria, Towing
 from ladderfe.checks import check
+from ladderfe.checks.ground import WHEELS
 from ladderfe.checks.rows import look_at
 from ladderfe.checks.stress import stresses
 from ladderfe.checks.tow_loads import loads_of, with_mounts
@@ -256,6 +257,27 @@ def test_springs_that_cannot_pull_let_go_first(towing, made):
     own = by_name(check_towing(towing(axles=made.AXLES)))
     assert own["nose weight"].ground.tips == pytest.approx((0.9 - 0.15) * GRAVITY * 2600.0 / 600.0, rel=1e-5)
     assert own["nose weight"].ground.lifts is None
+
+
+def test_a_pull_to_one_side_tips_where_the_case_itself_does(made):
+    """A coupling on the left rail: wheels share the pull in plan by their loads, which do not grow in step.  Put back
+    as cases of their own, just below the limit all is borne and just above it is not; a wheel lifts before."""
+    mounts = (made.mount("ball", "left rail", made.LENGTH, -made.HALF),)
+    chassis = made.chassis(mounts=mounts, towing=Towing(coupling="ball"))
+    own = by_name(check_towing(chassis))["drawbar pull"]
+    ground = own.ground
+    sizes = [ground.tips * (1 - 1e-5), ground.tips * (1 + 1e-5), ground.lifts * 0.999, ground.lifts * 1.001]
+    cases = tuple(replace(own.load.spec(size), name=f"{size:.3f} N") for size in sizes)
+    solution = solve_chassis(replace(chassis, cases=cases))
+    assert [share < 1 for share in solution.share[1:]] == [False, True, False, False]
+    assert ground.words == solution.tips[2] != ""
+    lifted = [solution.ground[:, 2, k] < 1e-6 * WEIGHT for k in (3, 4)]
+    assert [int(x.sum()) for x in lifted] == [0, 1]
+    assert WHEELS[int(lifted[1].argmax())] == ground.wheel
+    assert ground.before(2 * ground.tips) == ("slides", "lifts", "tips")
+    strong = replace(chassis, criteria=Criteria(bending=1e9, shear=1e9, von_mises=1e9))
+    reach = by_name(check_towing(strong))["drawbar pull"].reach
+    assert (reach.how, reach.magnitude) == ("tips over", pytest.approx(ground.tips, rel=1e-5))
 
 
 def test_contact_that_changes_on_the_way(made):

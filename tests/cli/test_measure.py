@@ -250,3 +250,6 @@ def test_a_filled_in_table_is_not_written_over_without_being_asked(capsys, tmp_p
     assert run(["measure", PLAIN, "--out", str(table), "--overwrite"]) == UNUSABLE
     assert "holds readings" in capsys.readouterr().err
     assert ",2.1,,," in table.read_text()
+    table.write_text(table.read_text().replace(",reading,", ",reading (in),", 1))
+    assert run(["measure", PLAIN, "--out", str(table), "--overwrite"]) == UNUSABLE
+    assert "holds readings" in capsys.readouterr().err

@@ -131,7 +131,8 @@ def test_double_echoes_and_walls_too_thin_to_read_are_doubtful(places):
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        ({"reach": 0.0}, "readings: the reach of a place is 0.0 mm. Give more than 0 mm."),
+        ({"reach": 0.0}, "readings: the reach of a place is 0.0 mm. Give 2 mm or more."),
+        ({"reach": 0.5}, "readings: the reach of a place is 0.5 mm. Give 2 mm or more."),
         ({"pool": -1.0}, "readings: readings are pooled over -1.0 mm. Give 0 mm for no pooling, or more."),
         ({"unread_loss": 1.0},
          "readings: unread walls are assumed to have lost 1.0 of them. Give a share from 0 to less than 1."),

@@ -194,7 +194,8 @@ NOTES = st.text(st.characters(codec="utf-8", exclude_categories=["C"]), max_size
 AT = {"side": SIDES, "station": STATIONS, "wall": WALLS, "note": NOTES}
 HOLES = st.builds(
     lambda side, wall, start, rim, note, given: Hole(
-        side=side, wall=wall, start=start, end=start + 0.5, rim=rim if given else 10.0, rim_given=given, note=note
+        side=side, wall=wall, start=min(start, 1496.0), end=min(start, 1496.0) + 2.5, rim=rim if given else 10.0,
+        rim_given=given, note=note,
     ),
     SIDES, WALLS, STATIONS, st.floats(0, 500), NOTES, st.booleans(),
 )  # fmt: skip
