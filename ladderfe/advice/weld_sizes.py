@@ -32,6 +32,7 @@ from ladderfe.connections import (
     fillet_size_rules,
     full_run,
     leg_for,
+    long_lap_factor,
     needed_throat,
     permissible_stress,
     stitch_factor,
@@ -54,6 +55,8 @@ RUN: Final = 50.0
 #: Least throat that is told, mm: what carries nothing needs none.
 NONE: Final = 1e-9
 WALL: Final = "rail's wall"
+#: A lap so long that less than this is left of it is told with this: nothing fits it anyhow.
+LEAST_LAP: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +67,8 @@ class FilletSize:
 
     length: mm of weld; anchor: mm along the edges over which their welds would bring an end's force in without a weld
     across (0: none).  share: of the seam that is weld of full throat, 1 but where the plan has it stitched, for a run's
-    ends have none over a throat each; `force` is in the runs so shortened.
+    ends have none over a throat each; `force` is in the runs so shortened.  lap: what a long lap leaves of its strength
+    (EN 1993-1-8 4.11); `force` is over it.
     """
 
     about: str
@@ -82,6 +86,7 @@ class FilletSize:
     anchor: float
     broken: tuple[Broken, ...]
     share: float = 1.0
+    lap: float = 1.0
 
     @property
     def fits(self) -> bool:
@@ -208,11 +213,12 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
 def _plate(p: PlateDemand, rule: _Rule, demands: WeldDemands) -> list[FilletSize]:
     alike = sum(other.plate.name == p.plate.name for other in demands.plates)
     seam = sum(r.length for r in demands.runs if r.piece == p.plate.name and r.kind == "seam") / alike
-    return [*(_edge(p, e, rule, seam / len(p.edges)) for e in p.edges), *(_end(p, e, rule) for e in p.ends)]
+    return [*(_edge(p, k, rule, seam / len(p.edges)) for k in range(len(p.edges))), *(_end(p, e, rule) for e in p.ends)]
 
 
-def _edge(p: PlateDemand, e: LineDemand, rule: _Rule, length: float) -> FilletSize:
+def _edge(p: PlateDemand, k: int, rule: _Rule, length: float) -> FilletSize:
     weld, factor, run = p.plate.weld, 1.0, length
+    e, lap = _lapped(p, k)
     if weld.pitch:
         needed = rule.throat(np.array([e.flow, 0.0, 0.0])) * weld.pitch
         run = stitched_run(weld.run, _planned(p), needed)
@@ -221,7 +227,24 @@ def _edge(p: PlateDemand, e: LineDemand, rule: _Rule, length: float) -> FilletSi
     throat = rule.throat(np.array([force, 0.0, 0.0]))
     found = _fillet(p, e.name, "edge", rule, force=force, throat=throat, case=e.case, place=f"{e.station:.0f} mm",
                     length=length, run=run)  # fmt: skip
-    return replace(found, share=1 / factor)
+    return replace(found, share=1 / factor, lap=lap)
+
+
+def _lapped(p: PlateDemand, k: int) -> tuple[LineDemand, float]:
+    """The greatest flow in an edge weld with that at ends over what a long lap leaves of its strength, and this factor:
+    where no weld runs across a square end its whole force comes in there.  Along the rest, and along tapered ends, the
+    flow follows that of the wall beside it, which the rule leaves alone."""
+    e, s = p.edges[k], p.flows.station
+    middle, left = (s[:-1] + s[1:]) / 2, np.ones(len(s) - 1)
+    for end, away in zip(p.ends, (middle - s[0], s[-1] - middle), strict=True):
+        if p.plate.ends == "square" and end.zone:
+            left[away < end.zone] = np.maximum(long_lap_factor(end.zone, _planned(p)), LEAST_LAP)
+    flow = np.abs(p.flows.flow[:, :, k, 1:]) / left[:, None, None]
+    i, end_of, c = (int(v) for v in np.unravel_index(int(flow.argmax()), flow.shape))
+    if left[i] == 1:
+        return e, 1.0
+    own = replace(e, flow=float(flow[i, end_of, c]), case=p.cases[c + 1], station=float(s[i + end_of]))
+    return own, float(left[i])
 
 
 def _planned(p: PlateDemand) -> float:

@@ -80,7 +80,7 @@ class EndDemand:
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlateDemand:
     """A plate: greatest force in it, N, where and in which case; its edge welds and ends; width, mm; thinner: thickness
-    of the thinner of the plate and the wall it is welded to, mm; flows: all cases."""
+    of the thinner of the plate and the wall it is welded to, mm; flows: all cases; cases: their names."""
 
     plate: PlanPlate
     force: float
@@ -91,6 +91,7 @@ class PlateDemand:
     width: float
     thinner: float
     flows: PlateFlows
+    cases: tuple[str, ...]
 
 
 def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage: int | None) -> PlateDemand:
@@ -113,7 +114,7 @@ def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage:
         plate=plate, force=float(flows.carried[at, c + 1]), case=cases[int(c) + 1], station=float(flows.station[at]),
         edges=_lines(flows, names, cases),
         ends=tuple(_end(flows, k, cases, ends[k], width * TIP[plate.ends] * plate.end_weld) for k in (0, 1)),
-        width=width, thinner=_thinner(solution.mesh, plate), flows=flows,
+        width=width, thinner=_thinner(solution.mesh, plate), flows=flows, cases=tuple(cases),
     )  # fmt: skip
 
 

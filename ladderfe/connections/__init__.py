@@ -10,10 +10,9 @@ from ladderfe.connections.anchorage import (
     anchorage,
     anchorage_length,
     cover_plate_end_length,
-    edge_shares,
 )
 from ladderfe.connections.applied import Applied
-from ladderfe.connections.bolt_groups import bolt_forces, bolt_group, pull_about_edge
+from ladderfe.connections.bolt_groups import bolt_forces, bolt_group
 from ladderfe.connections.bolt_rules import RailHole, hole_rules, spacing_rules
 from ladderfe.connections.bolts import (
     BOLT_CLASSES,
@@ -37,8 +36,6 @@ from ladderfe.connections.fillets import (
     leg_for,
     needed_throat,
     permissible_stress,
-    simplified_use,
-    throat_of,
     throat_stress,
     wall_shear,
     weld_steel,
@@ -53,7 +50,6 @@ from ladderfe.connections.slots import (
     slot_rules,
 )
 from ladderfe.connections.weld_details import (
-    butt_strength,
     butt_throat,
     fillet_size_rules,
     full_run,
@@ -68,13 +64,11 @@ from ladderfe.connections.weld_groups import in_weld_axes, line_forces, weld_gro
 __all__ = [
     "BOLT_CLASSES", "CATEGORIES", "PERMISSIBLE", "STEELS",
     "Anchorage", "Applied", "Broken", "Category", "Cycle", "HoleInWall", "PlateEnd", "RailHole", "Rule", "WeldSteel",
-    "anchorage", "anchorage_length", "bearing", "bolt", "bolt_forces", "bolt_group", "butt_strength", "butt_throat",
-    "category", "cover_plate_end_length", "damage", "damage_ratio", "directional_throat", "directional_use",
-    "edge_shares", "fillet_shear_strength", "fillet_size_rules", "full_run", "hole_rules", "in_weld_axes", "leg_for",
-    "line_forces",
-    "long_lap_factor", "needed_throat", "permissible_stress", "plug_strength", "pull_about_edge", "pull_out", "rivet",
-    "shear_and_pull_use", "simplified_use", "slot_area", "slot_fillet_strength", "slot_forces", "slot_girth",
-    "slot_rules", "spacing_rules", "stitch_factor", "stitch_rules", "stitch_warnings", "stitched_run", "stress_ranges",
-    "tear_out",
-    "throat_of", "throat_stress", "wall_shear", "weld_group", "weld_steel", "worst_ratio",
+    "anchorage", "anchorage_length", "bearing", "bolt", "bolt_forces", "bolt_group", "butt_throat", "category",
+    "cover_plate_end_length", "damage", "damage_ratio", "directional_throat", "directional_use",
+    "fillet_shear_strength", "fillet_size_rules", "full_run", "hole_rules", "in_weld_axes", "leg_for", "line_forces",
+    "long_lap_factor", "needed_throat", "permissible_stress", "plug_strength", "pull_out", "rivet",
+    "shear_and_pull_use", "slot_area", "slot_fillet_strength", "slot_forces", "slot_girth", "slot_rules",
+    "spacing_rules", "stitch_factor", "stitch_rules", "stitch_warnings", "stitched_run", "stress_ranges", "tear_out",
+    "throat_stress", "wall_shear", "weld_group", "weld_steel", "worst_ratio",
 ]

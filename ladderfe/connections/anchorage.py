@@ -27,7 +27,7 @@ import numpy.typing as npt
 from ladderfe.connections.inputs import Array, numbers, positive
 from ladderfe.errors import ModelError
 
-__all__ = ["Anchorage", "PlateEnd", "anchorage", "anchorage_length", "cover_plate_end_length", "edge_shares"]
+__all__ = ["Anchorage", "PlateEnd", "anchorage", "anchorage_length", "cover_plate_end_length"]
 
 WHERE: Final = "plate"
 SUM: Final = 1e-9
@@ -86,7 +86,7 @@ def anchorage(
     force
         (m,) N in the plate by the member's theory, linear between stations; it does not jump.
     shares
-        (k,) of the flow that each edge weld takes, their sum 1 (`edge_shares`).
+        (k,) of the flow that each edge weld takes, their sum 1.
     ends
         The ends at the first and the last station.  Raises ModelError where their zones overlap, or numbers do not do.
     """
@@ -120,16 +120,6 @@ def _checked(station: npt.ArrayLike, force: npt.ArrayLike, shares: npt.ArrayLike
         raise ModelError(WHERE, f"the shares of its edge welds add up to {split.sum():g}",
                          "Give shares that add up to 1")
     return x, given, split
-
-
-def edge_shares(to_first: float, to_second: float) -> Array:
-    """(2,) shares of two edge welds: as levers about the line along which the plate's force acts.
-
-    to_first, to_second : distance in mm of each weld from that line, on either side of it.  Otherwise the plate would
-    turn in its plane.  By statics.
-    """
-    one, two = (float(positive(WHERE, "a weld's distance from its force", d)) for d in (to_first, to_second))
-    return np.array([two, one]) / (one + two)
 
 
 def anchorage_length(end_force: npt.ArrayLike, strength: npt.ArrayLike, end_weld: npt.ArrayLike = 0.0) -> Array:

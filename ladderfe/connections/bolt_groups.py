@@ -2,11 +2,9 @@
 
 Axes: u and v in the plane of the joint, w away from the wall, right-handed.  Forces are what the attached part passes
 to each fastener; pull is positive.  The attached part is stiff.  Shear: direct force by area, and the moment about w by
-the polar inertia about the group's centroid.  Pull by one of two assumptions, both linear:
-
-- `bolt_forces` about the group's centroid: fasteners on the pressed side carry negative pull, which is pressure under
-  them that the contact takes; it gives the lesser pull, right for preloaded bolts whose faces stay in contact.
-- `pull_about_edge` about the edge that is pressed on the wall: all fasteners pull, contact acts along that edge.
+the polar inertia about the group's centroid.  Pull likewise, linear about the centroid: fasteners on the pressed side
+carry negative pull, which is pressure under them that the contact takes; right for preloaded bolts whose faces stay in
+contact.
 
 Prying is left out: a thin plate that bends beside its bolts adds to their pull.
 
@@ -26,7 +24,7 @@ from ladderfe.connections.applied import Applied
 from ladderfe.connections.inputs import Array, positive, vectors
 from ladderfe.errors import ModelError
 
-__all__ = ["BoltForces", "BoltGroup", "EdgePull", "bolt_forces", "bolt_group", "pull_about_edge"]
+__all__ = ["BoltForces", "BoltGroup", "bolt_forces", "bolt_group"]
 
 WHERE: Final = "bolt group"
 ROUNDING: Final = 1e-9
@@ -57,18 +55,6 @@ class BoltForces:
         """(..., n) N."""
         out: Array = np.linalg.norm(self.shear, axis=-1)
         return out
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class EdgePull:
-    """pull (..., n) N; contact (...) N along the pressed edge, and contact_at (..., 2) mm where its sum acts there.
-
-    Where contact_at is beyond the plate's corner, the plate tilts about that corner and not about its edge.
-    """
-
-    pull: Array
-    contact: Array
-    contact_at: Array
 
 
 def bolt_group(places: npt.ArrayLike, area: npt.ArrayLike = 1.0) -> BoltGroup:
@@ -115,38 +101,3 @@ def _held(inertia: Array, moment: Array, applied: Applied, group: BoltGroup, wha
                          "Give fasteners that are not all on one line with the moment, or a load that has none")
     out: Array = np.where(free, 0.0, part / np.where(free, 1.0, own)) @ axes.T
     return out
-
-
-def pull_about_edge(
-    group: BoltGroup, applied: Applied, edge: npt.ArrayLike, inward: npt.ArrayLike
-) -> EdgePull:
-    """Pull that grows linearly from the pressed edge: T_i = A_i d_i M/(sum of A d^2), d from the edge, M about it.
-
-    edge (2,) mm: a point of the edge; inward (2,): direction square to it, to the fasteners.  The contact along the
-    edge carries what is over, sum T - F_w, and sits where it balances the moment about `inward`.
-
-    Raises ModelError where a fastener is not inside the edge, the moment opens this edge, or the plate lifts off it.
-    """
-    point, into = vectors(WHERE, "the edge", edge, 2), vectors(WHERE, "the inward direction", inward, 2)
-    into = into / positive(WHERE, "the length of the inward direction", np.linalg.norm(into))
-    axis = np.array([into[1], -into[0], 0.0])  # inward x w
-    arm = group.places - point
-    distance, beside = arm @ into, arm @ axis[:2]
-    positive(WHERE, "the distance of a fastener from the pressed edge", distance)
-    moment = applied.about(np.append(point, 0.0))
-    opening = moment @ axis
-    scale = np.linalg.norm(moment, axis=-1) + ROUNDING
-    pull = group.area * distance * opening[..., None] / (group.area @ distance**2)
-    contact = pull.sum(axis=-1) - applied.force[..., 2]
-    if np.any(opening < -ROUNDING * scale):
-        raise ModelError(WHERE, "the moment opens the edge that is named as pressed", "Name the opposite edge")
-    if np.any(contact < -ROUNDING * (np.abs(applied.force[..., 2]) + pull.sum(axis=-1))):
-        raise ModelError(WHERE, f"the plate lifts off its edge too, by {-contact.min():.3g} N",
-                         "Take the pull about the group's centroid")
-    twist = moment[..., :2] @ into + pull @ beside
-    resting = contact > ROUNDING * (pull.sum(axis=-1) + 1e-300)
-    if np.any(~resting & (np.abs(twist) > ROUNDING * scale)):
-        raise ModelError(WHERE, "nothing presses on the edge, and a moment along it is left over",
-                         "Take the pull about the group's centroid")
-    along = np.where(resting, twist / np.where(resting, contact, 1.0), 0.0)
-    return EdgePull(pull, contact, point + along[..., None] * axis[:2])

@@ -24,7 +24,7 @@ from ladderfe.connections.inputs import COMMON, MEMORY, Array, positive, unknown
 __all__ = [
     "GAMMA_M2", "PERMISSIBLE", "STEELS", "FilletUse", "Leg", "Permissible", "ThroatStress", "WeldSteel",
     "directional_throat", "directional_use", "fillet_shear_strength", "leg_for", "needed_throat", "permissible_stress",
-    "simplified_use", "throat_of", "throat_stress", "wall_shear", "weld_steel",
+    "throat_stress", "wall_shear", "weld_steel",
 ]
 
 WHERE: Final = "fillet weld"
@@ -161,12 +161,6 @@ def fillet_shear_strength(steel: WeldSteel, gamma_M2: float = GAMMA_M2) -> float
     return steel.fu / (sqrt(3) * steel.beta_w * float(positive(WHERE, "gamma_M2", gamma_M2)))
 
 
-def simplified_use(force: npt.ArrayLike, throat: npt.ArrayLike, strength: npt.ArrayLike) -> Array:
-    """(...) size of the line force (..., 3) N/mm over a times strength: for f_vw,d as for a permissible stress."""
-    a = positive(WHERE, "the throat", throat)
-    return needed_throat(force, strength) / a
-
-
 def directional_use(
     force: npt.ArrayLike, throat: npt.ArrayLike, steel: WeldSteel, gamma_M2: float = GAMMA_M2, *,
     either_side: bool = False,
@@ -196,12 +190,6 @@ def directional_throat(
 ) -> Array:
     """(...) throat in mm at which the directional method is just kept: all its stresses fall as 1/a."""
     return directional_use(force, 1.0, steel, gamma_M2, either_side=either_side).use
-
-
-def throat_of(leg: npt.ArrayLike) -> Array:
-    """Throat of a fillet of equal legs, mm: leg/sqrt2, which the trade rounds to 0.7 of the leg."""
-    out: Array = positive(WHERE, "the leg", leg) / sqrt(2)
-    return out
 
 
 def leg_for(throat: npt.ArrayLike, thinner: npt.ArrayLike) -> Leg:

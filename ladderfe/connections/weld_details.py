@@ -18,7 +18,7 @@ from ladderfe.connections.rules import Broken, Rule, broken
 from ladderfe.errors import ModelError
 
 __all__ = [
-    "OPEN_ROOT_LOSS", "Butt", "butt_strength", "butt_throat", "fillet_size_rules", "full_run", "long_lap_factor",
+    "OPEN_ROOT_LOSS", "Butt", "butt_throat", "fillet_size_rules", "full_run", "long_lap_factor",
     "stitch_factor", "stitch_rules", "stitch_warnings", "stitched_run",
 ]
 
@@ -152,19 +152,3 @@ def butt_throat(thinner: npt.ArrayLike, made: Butt, penetration: npt.ArrayLike |
     if penetration is None:
         return np.maximum(t - OPEN_ROOT_LOSS, 0.0)
     return np.minimum(numbers(WHERE, "the penetration", penetration, 0.0), t)
-
-
-def butt_strength(
-    yields: tuple[float, float], thickness: tuple[float, float], throat: npt.ArrayLike | None = None
-) -> tuple[Array, Array]:
-    """(tension, shear) in N/mm of a butt weld between two plates: that of the weaker one, t fy and t fy/sqrt3.
-
-    yields, thickness : of both plates, MPa and mm.  throat : mm, where it is less than a plate (`butt_throat`).  No
-    partial factor; EN 1993-1-8 4.7.1, from memory, with filler metal at least as strong.  A reduced throat is off the
-    plate's middle: the bending this brings is not in it, and its fatigue category is the lowest.
-    """
-    fy = positive(WHERE, "the yield stress", yields)
-    t = positive(WHERE, "the plates' thickness", thickness)
-    reach = np.asarray(np.inf) if throat is None else numbers(WHERE, "the throat", throat, 0.0)
-    tension: Array = np.minimum(reach * fy.min(), (t * fy).min())
-    return tension, tension / sqrt(3)

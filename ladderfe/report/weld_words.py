@@ -144,6 +144,10 @@ def seam_words(w: WeldSizes) -> Iterator[str]:
                f"({f.about}, {f.weld}: {100 * f.continuous:.0f} % of its throat where continuous).")  # fmt: skip
     elif isfinite(f.pitch):
         yield f"A stitched weld does not carry the most loaded edge ({f.about}, {f.weld}): {100 * f.continuous:.0f} %."
+    for f in (f for f in edges if f.lap < 1):
+        yield (f"{f.about}, {f.weld}: with no weld across its end the force comes in over a lap longer than 150 "
+               f"throats, of whose strength {100 * f.lap:.0f} % count; its force here is over that (EN 1993-1-8 4.11, "
+               "value from memory).")  # fmt: skip
     yield ("Weld all round, continuous, where the frame is inspected as structure and wherever water and salt reach "
            f"[{COMMON}]. Against stitches:")  # fmt: skip
     yield from stitch_warnings()

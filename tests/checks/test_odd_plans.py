@@ -20,6 +20,7 @@ from ladderfe.checks.weld_plates import _run as plate_run_of
 from ladderfe.connections import weld_steel
 from ladderfe.errors import InputError
 from ladderfe.report.sheets.plan_plates import plan_drawings
+from ladderfe.report.weld_text import weld_text
 
 BOX = 'shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
 OPEN = 'shape = "channel", opens = "inward", depth = 150, width = 75, wall = 3, radius = 0 }'
@@ -202,6 +203,26 @@ def test_a_stitched_seam_needs_more_length_at_an_end(plans, tmp_path):
     assert continuous[end].anchor > 5
     assert stitched["outer edge"].force == pytest.approx(continuous["outer edge"].force / 0.358, rel=1e-3)
     assert stitched["outer edge"].pitch == pytest.approx(continuous["outer edge"].pitch, rel=1e-3)
+
+
+def test_a_long_lap_at_an_end_without_a_weld_across_it_is_weaker(plans, tmp_path):
+    """A cheek of 110 mm: its ends come in over two widths (AISC 360 F13.3), 220 mm; with a throat of 1 mm that is more
+    than 150 a, and 1.2 - 0.2 x 220/150 = 0.907 of the strength is left (EN 1993-1-8 4.11, both from memory)."""
+    plans.frame(tmp_path)
+    own = []
+    for name, throat in (("a", 1.5), ("b", 1.0)):
+        text = plate("cheek", "outer", 1500, 2000, 3, f"width = 110\nend_weld = false\nweld = {{ throat = {throat} }}")
+        demands = weld_demands(plans.planned(tmp_path, text, name=name))
+        own.append((demands.plates[0], weld_sizes(demands, weld_steel("S235"))))
+    for (demand, sizes), lap in zip(own, (1.0, 1.2 - 0.2 * 220 / 150), strict=True):
+        assert {end.zone for end in demand.ends} == {220}
+        for k, edge in enumerate(demand.edges):
+            found = sizes.plates[k]
+            assert min(edge.station - 1500, 2000 - edge.station) <= 220  # where it comes in
+            assert found.lap == pytest.approx(lap, rel=1e-12)
+            assert found.force == pytest.approx(edge.flow / lap, rel=1e-9)
+    assert "4.11" not in weld_text(own[0][1], "file")
+    assert "4.11" in weld_text(own[1][1], "file")
 
 
 @pytest.mark.parametrize("face", ["inside", "outside"])

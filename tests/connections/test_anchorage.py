@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ladderfe.connections import PlateEnd, anchorage, anchorage_length, cover_plate_end_length, edge_shares
+from ladderfe.connections import PlateEnd, anchorage, anchorage_length, cover_plate_end_length
 from ladderfe.errors import ModelError
 from ladderfe.sections import Box, lapped_plate, properties, weld_lines
 
@@ -115,13 +115,6 @@ def test_flow_is_the_slope_of_what_is_carried(made):
     slope = (carried(s + h) - carried(s - h)) / (2 * h)
     expected = slope[:, None] * shares
     assert found.flow.mean(axis=1)[wide] == pytest.approx(expected[wide], abs=1e-6 * (1 + np.abs(force).max()))
-
-
-def test_shares_of_two_edges_keep_the_plate_from_turning():
-    one, two = edge_shares(20.0, 60.0)
-    assert one + two == pytest.approx(1)
-    assert one * 20 == pytest.approx(two * 60)
-    assert one > two
 
 
 def test_ends_of_cover_plates():

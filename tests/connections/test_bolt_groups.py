@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from ladderfe.connections import Applied, bolt_forces, bolt_group, pull_about_edge
+from ladderfe.connections import Applied, bolt_forces, bolt_group
 from ladderfe.errors import ModelError
 
 VECTOR = st.lists(st.floats(-1, 1), min_size=3, max_size=3).map(np.array)
@@ -36,17 +36,13 @@ def test_handbook_bar_on_a_channel():
 def test_bracket_pulled_off_a_wall():
     """Rows at v = 40 and 120 mm from the lower edge, two bolts each, 10 kN down at 100 mm off the wall (closed form).
 
-    About the centroid: +-M/(4 x 40).  About the edge: M d/(2 (40^2 + 120^2)).
+    About the centroid: +-M/(4 x 40).
     """
     group = bolt_group([(-30, 40), (30, 40), (-30, 120), (30, 120)])
     load = Applied.of([0, -1e4, 0], [0, 80.0, 100.0])
     about_centroid = bolt_forces(group, load)
     assert about_centroid.pull == pytest.approx(np.array([-1, -1, 1, 1]) * 1e6 / 160, rel=1e-12)
     assert about_centroid.shear == pytest.approx(np.full((4, 2), [0, -2500.0]), abs=1e-9)
-    found = pull_about_edge(group, load, (0, 0), (0, 1))
-    assert found.pull == pytest.approx(1e6 * np.array([40, 40, 120, 120]) / (2 * (40**2 + 120**2)), rel=1e-12)
-    assert found.contact == pytest.approx(found.pull.sum(), rel=1e-12)
-    assert found.contact_at == pytest.approx([0, 0], abs=1e-9)
 
 
 @settings(max_examples=80)
@@ -82,27 +78,6 @@ def test_springs_under_a_rigid_part(places, force, moment):
     assert found.pull == pytest.approx(expected[:, 2], abs=1e-7 * size)
 
 
-@settings(max_examples=80)
-@given(places=BOLTS, force=VECTOR, moment=VECTOR, angle=st.floats(0, 6.28))
-def test_pull_about_an_edge_balances(places, force, moment, angle):
-    """Pulls, and the contact where it is said to act, against force and moment; pull grows with distance."""
-    inward = np.array([np.cos(angle), np.sin(angle)])
-    group = bolt_group(places)
-    edge = ((group.places @ inward).min() - 20) * inward
-    force, moment = np.array([1e4, 1e4, 1e3]) * force, 1e5 * moment
-    load = Applied.of(force, [0, 0, 0], moment)
-    opening = load.about(np.append(edge, 0)) @ [inward[1], -inward[0], 0]
-    distance = (group.places - edge) @ inward
-    assume(opening > 1 and (opening * distance).sum() / (distance**2).sum() > force[2] + 1)
-    found = pull_about_edge(group, load, edge, 3 * inward)
-    pressed = np.cross(np.append(found.contact_at, 0), [0, 0, -found.contact])
-    summed, turned = balance(group, np.zeros((len(places), 2)), found.pull)
-    assert summed[2] - found.contact == pytest.approx(force[2], abs=1e-6)
-    assert (turned + pressed)[:2] == pytest.approx(moment[:2], abs=1e-3)
-    assert (found.contact_at - edge) @ inward == pytest.approx(0, abs=1e-6 * (1 + np.abs(found.contact_at).max()))
-    assert found.pull / distance == pytest.approx(found.pull[0] / distance[0])
-
-
 def test_areas_share_the_direct_force():
     found = bolt_forces(bolt_group([(0, 0), (100, 0)], [1.0, 3.0]), Applied.of([0, 400.0, 800.0], [75.0, 0, 0]))
     assert found.shear[:, 1] == pytest.approx([100, 300])
@@ -116,9 +91,6 @@ def test_many_cases_at_once():
     one = Applied.of(force[1, 1], [0, 80.0, 100.0])
     assert bolt_forces(group, load).shear.shape == (2, 3, 4, 2)
     assert bolt_forces(group, load).pull[1, 1] == pytest.approx(bolt_forces(group, one).pull)
-    edge = pull_about_edge(group, load, (0, 0), (0, 1))
-    assert edge.contact_at.shape == (2, 3, 2)
-    assert edge.pull[1, 1] == pytest.approx(pull_about_edge(group, one, (0, 0), (0, 1)).pull)
 
 
 LINE = bolt_group([(0, 0), (100, 0)])
@@ -130,12 +102,6 @@ LINE = bolt_group([(0, 0), (100, 0)])
     (lambda: bolt_forces(LINE, Applied.of([0, 0, 0], [0, 0, 0], [1e4, 0, 0])), "hold no moment for bending out of it."),
     (lambda: bolt_group([(0, 0), (1, 1)], [1, 2, 3]), "3 areas for 2 fasteners."),
     (lambda: bolt_group([(0, 0, 0)]), "a place has the shape (1, 3)."),
-    (lambda: pull_about_edge(LINE, Applied.of([0, 0, 0], [0, 0, 0], [0, -1e4, 0]), (0, 0), (1, 0)),
-     "the distance of a fastener from the pressed edge is 0."),
-    (lambda: pull_about_edge(LINE, Applied.of([0, 0, 0], [0, 0, 0], [0, 1e4, 0]), (-20, 0), (1, 0)),
-     "the moment opens the edge that is named as pressed. Name the opposite edge."),
-    (lambda: pull_about_edge(LINE, Applied.of([0, 0, 1e4], [50, 0, 0]), (-20, 0), (1, 0)),
-     "the plate lifts off its edge too, by"),
 ])  # fmt: skip
 def test_errors_are_one_sentence(call, said):
     with pytest.raises(ModelError) as error:
