@@ -140,7 +140,7 @@ class Greatest:
     def _possible(self) -> Bools:
         """(v, m) the same."""
         over = self.bound[:, :, 1:].max(axis=2)
-        wanted = over >= self.most[:, None, 1:].max(axis=2) * (1 - ALIKE)
+        wanted: Bools = over >= self.most[:, None, 1:].max(axis=2) * (1 - ALIKE)
         if self.asked.case:
             wanted |= (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
         if self.asked.stretch:
@@ -182,7 +182,7 @@ class Greatest:
         found = utilisation_bound(size, self.own[state, number], self.limits)
         at = state, members[number]
         self.bound[at] = np.minimum(self.bound[at], found)
-        return samples, inner.any(axis=(1, 2))
+        return samples, np.asarray(inner.any(axis=(1, 2)))
 
     def _measure(self, state: IntArray, member: IntArray) -> None:
         """Narrower bounds for members (of states), and what they have at their ends."""

@@ -76,11 +76,10 @@ def test_the_sheet_tells_the_frame_as_repaired(made):
 
 def _worked_out(plan):
     from ladderfe.checks.repair import check_repair
-    from ladderfe.cli.readings import Asked
+    from ladderfe.cli.readings import REACH, Asked
     from ladderfe.cli.subject import subject_of
-    from ladderfe.condition import Options
 
-    return check_repair(subject_of(plan, Asked(None, Options())).states)
+    return check_repair(subject_of(plan, Asked(None, REACH, 0.0, 0.0, lower_bound=False)).states)
 
 
 def test_the_plans_words_stay_words(made):
