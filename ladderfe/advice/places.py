@@ -179,12 +179,15 @@ def _thinner_end(found: Found, number: int) -> dict[str, float]:
 
 
 def start_of(found: Found, place: Place) -> float:
-    """The thickness from which thinner ones are tried: as found, of all walls alike the thickest as built."""
+    """The thickness from which thinner ones are tried: as found, of all walls alike the thickest as built.
+
+    Raises ModelError where a hole has taken all of the wall.
+    """
     if place.wall == ALL:
         return place.nominal
-    return max(
-        w.least
-        for k in stretches_of(found, place)
-        for w in found.stretches[k].walls
-        if w.wall == place.wall and w.basis != "hole"
-    )
+    own = [w for k in stretches_of(found, place) for w in found.stretches[k].walls if w.wall == place.wall]
+    left = [w.least for w in own if w.basis != "hole"]
+    if not left:
+        hint = "Ask for a station beside the hole, or how long it may be: --hole"
+        raise ModelError(place.name, "a hole is there, so no wall that could be thinner", hint)
+    return max(left)

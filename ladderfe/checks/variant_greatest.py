@@ -42,8 +42,9 @@ Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-#: Members alike within this are all looked at.
-ALIKE = 1e-9
+#: Members whose bounds come this near to what is known are looked at, too: bounds take what racking brings to short
+#: boxes as straight between their ends, and it was seen to pass that by up to a tenth of itself.
+NEAR = 0.1
 #: So many members of a state, where bounds are greatest, are measured first: what is left can mostly not be greater.
 PROMISING = 4
 
@@ -140,12 +141,12 @@ class Greatest:
     def _possible(self) -> Bools:
         """(v, m) the same."""
         over = self.bound[:, :, 1:].max(axis=2)
-        wanted: Bools = over >= self.most[:, None, 1:].max(axis=2) * (1 - ALIKE)
+        wanted: Bools = over >= self.most[:, None, 1:].max(axis=2) * (1 - NEAR)
         if self.asked.case:
-            wanted |= (self.bound >= self.most[:, None] * (1 - ALIKE)).any(axis=2)
+            wanted |= (self.bound >= self.most[:, None] * (1 - NEAR)).any(axis=2)
         if self.asked.stretch:
             for k, own in enumerate(self.of.of_stretch):
-                wanted |= own & (over >= self.stretch[:, k, None] * (1 - ALIKE))
+                wanted |= own & (over >= self.stretch[:, k, None] * (1 - NEAR))
         return wanted
 
     def _bounds(self) -> None:

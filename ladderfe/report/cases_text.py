@@ -75,7 +75,9 @@ def tipped_words(t: Tipped) -> str:
     if not t.unit:
         return f"{how}; taken at {100 * t.share:.0f} % of what is stated"
     scale, unit = (1.0, "g") if t.unit == "g" else (1e-3, "kN")
-    return f"{how}; taken at {t.share * t.stated * scale:.3g} {unit} of the stated {t.stated * scale:.3g} {unit}"
+    taken, stated = (f"{v * scale:.3g} {unit}" for v in (t.share * t.stated, t.stated))
+    much = f"just short of the stated {stated}" if taken == stated else f"at {taken} of the stated {stated}"
+    return f"{how}; taken {much}"
 
 
 def _sliding(findings: Findings) -> list[str]:

@@ -39,7 +39,8 @@ def found_text(findings: Findings, every: bool = False) -> list[str]:
     if f is None:
         return []
     out = [*heading("As found against as built"), *paragraph(_summary(f))]
-    out += [*paragraph(f"{count_words(f.readings)} {strength_words(f.readings)}"), *assumed_lines(f.readings)]
+    read = f"{count_words(f.readings, named=True)} {strength_words(f.readings)}"
+    out += [*paragraph(read), *assumed_lines(f.readings)]
     out += [*_metres(f), *doubt_lines(f.readings), *unusual_readings_text(f.readings)]
     if _lost(f):
         out += [*_cases(f, every), *_uses(f, every), *_near(f), *_places(f), *_frame(f)]

@@ -34,14 +34,16 @@ def _count(n: int, one: str, many: str = "") -> str:
     return f"{n} {one if n == 1 else many or one + 's'}"
 
 
-def count_words(found: Found, source: str = "") -> str:
-    """How much was read; `source` names the file in other words than readings do."""
+def count_words(found: Found, source: str = "", *, named: bool = False) -> str:
+    """How much was read; `source` names the file in other words than readings do; named: the page tells which readings
+    are doubtful."""
     n = sum(len(p.values) for p in found.places)
     parts = [f"{_count(n, 'reading')} at {_count(len(found.places), 'place')}", _count(len(found.holes), "hole")]
     parts.append(_count(len(suspect_places(found)), "suspect place"))
     doubtful = sum(bool(p.doubts) for p in found.places)
     if doubtful:
-        parts.append(f"{_count(doubtful, 'place')} with DOUBTFUL readings, named further down")
+        where = "named further down" if named else "which `ladderfe check --readings` names"
+        parts.append(f"{_count(doubtful, 'place')} with DOUBTFUL readings, {where}")
     return f"The rails' walls are as read in {source or found.source}: {', '.join(parts)}."
 
 

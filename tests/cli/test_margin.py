@@ -364,3 +364,12 @@ def test_narrow_pages_fit(monkeypatch, tail, readings, capsys):
     monkeypatch.setenv("COLUMNS", "80")
     run(["margin", tail(30), "--readings", readings(*READ), "--case", "static"])
     assert max(map(len, capsys.readouterr().out.splitlines())) <= 80
+
+
+def test_a_wall_that_a_hole_has_taken_is_told(tmp_path, capsys):
+    table = tmp_path / "rust.csv"
+    table.write_text("side,station,wall,reading,to\nleft,3000,bottom,hole,3025\n")
+    assert run(["margin", PLAIN, "--readings", str(table), "--place", "left bottom 3000"]) == UNUSABLE
+    told = capsys.readouterr().err
+    assert "left rail, bottom at 3000 mm: a hole is there, so no wall that could be thinner" in told
+    assert "Ask for a station beside the hole" in told
