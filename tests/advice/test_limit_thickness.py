@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from ladderfe.advice import together
@@ -348,6 +348,7 @@ def small(made):
     return maker
 
 
+@example(wall=1.5, station=2100.0, name="top", share=0.9921875)
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     wall=st.sampled_from([1.5, 2.0, 3.0]), station=st.sampled_from([900.0, 1500.0, 2100.0, 3000.0]),
@@ -365,6 +366,10 @@ def test_small_frames_put_back(small, wall, station, name, share):
     if m.limit.how == "found":
         assert m.limit.case in left
         assert put_back(found, place, m.limit.thickness, m.limit.case) == pytest.approx(1, abs=1e-3)
+    elif m.limit.how == "jumps":  # at the step that begins where the wall becomes thinner than the ones beside it
+        assert m.limit.case in left
+        assert put_back(found, place, m.limit.thickness, m.limit.case) < 1
+        assert put_back(found, place, m.limit.thickness - 1e-3, m.limit.case) >= 1
     elif m.limit.how == "none":
         thin = 0.0 if name != ALL else 0.03 * start_of(found, place)
         assert all(put_back(found, place, thin, c) < 1 for c in left)
