@@ -98,9 +98,15 @@ class FilletSize:
         return self.planned is None or self.throat <= self.planned * (1 + 1e-9)
 
     @property
+    def made(self) -> float:
+        """Throat that can be made of what is planned, mm."""
+        room = FULL * self.limit
+        return min(self.planned or room, room)
+
+    @property
     def use(self) -> float:
-        """Needed throat over that planned, or over that of the leg that fits."""
-        return self.throat / (self.planned or FULL * self.limit)
+        """Needed throat over that planned, or over that of the leg that fits where that is less or none is planned."""
+        return self.throat / self.made
 
     @property
     def continuous(self) -> float:
@@ -110,7 +116,7 @@ class FilletSize:
     @property
     def pitch(self) -> float:
         """Mm from run to run of RUN mm at which a stitched weld would still do by force alone; inf where none flows."""
-        full = max(RUN - 2 * (self.planned or FULL * self.limit), 0.0)
+        full = max(RUN - 2 * self.made, 0.0)
         return full / self.continuous if self.continuous > 0 else inf
 
 

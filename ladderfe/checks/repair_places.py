@@ -21,6 +21,8 @@ __all__ = [
 
 #: Ends this near to each other, mm, are one.
 SAME = 1.0
+#: A wall is thinner than a limit where it is by more than rounding, mm.
+LEAST_LESS = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def rusted(found: Found, side: str, start: float, end: float, walls: tuple[str, 
         bad = []
         for s in found.stretches_of(side):
             state = next((w for w in s.walls if w.wall == name), None)
-            if state is not None and state.basis != "assumed" and state.mean < most * state.nominal:
+            if state is not None and state.basis != "assumed" and state.mean < most * state.nominal - LEAST_LESS:
                 bad.append(Rusted(name, s.start, s.end, state.mean / state.nominal))
         out += [r for r in _joined(bad) if r.start < end - SAME and r.end > start + SAME]
     return out

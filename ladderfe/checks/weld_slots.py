@@ -44,10 +44,11 @@ PARTS = ("force along", "shear sideways", "shear upright", "torque", "bending up
 class SlotDemand:
     """Slots in one wall on one side of the joint of a sleeve.
 
-    joint: its station, mm; joined: whether the plan has a joint there (else the middle of the sleeve).  force: N on the
-    most loaded slot, in size, with its case; alone: the same were the butt weld not to count.  stations: of the slots'
-    middles.  thickness: of the rail's wall there, as strength is judged.  left: what no slot on that side holds by its
-    place.
+    joint: its station, mm; joined: whether the plan has a joint there (else the middle of the sleeve); between: how
+    many more slots the wall has between two joints under the sleeve, which are counted as weld and not looked at.
+    force: N on the most loaded slot, in size, with its case; alone: the same were the butt weld not to count.
+    stations: of the slots' middles.  thickness: of the rail's wall there, as strength is judged.  left: what no slot on
+    that side holds by its place.
     """
 
     plate: PlanPlate
@@ -56,6 +57,7 @@ class SlotDemand:
     end: str
     joint: float
     joined: bool
+    between: int
     force: float
     case: str
     alone: float
@@ -90,8 +92,9 @@ def _sleeve(states: Repaired, solution: Solution, p: PlanPlate, slots: Slots, st
             most, case = _greatest(solution, force[k])
             most_alone, case_alone = _greatest(solution, alone[k])
             out.append(SlotDemand(plate=p, slots=slots, wall=wall, end=end, joint=joint, joined=bool(joints),
-                                  force=most, case=case, alone=most_alone, alone_case=case_alone, stations=at,
-                                  thickness=_thickness(solution.mesh, p, wall), left=left))  # fmt: skip
+                                  between=sum(map(len, rows[1:-1])), force=most, case=case, alone=most_alone,
+                                  alone_case=case_alone, stations=at, thickness=_thickness(solution.mesh, p, wall),
+                                  left=left))  # fmt: skip
     return out
 
 

@@ -119,8 +119,19 @@ def as_found(
         suspects=readings.suspects,
         options=options,
         source=readings.source,
-        unread=readings.unread,
+        unread=_unread(readings),
     )
+
+
+def _unread(readings: Readings) -> tuple[Unread, ...]:
+    """Rows without a reading, but where another row tells of the same place."""
+
+    def told(u: Unread) -> bool:
+        read = [(r.station, r.station) for r in readings.readings if (r.side, r.wall) == (u.side, u.wall)]
+        gone = [(h.start, h.end) for h in readings.holes if (h.side, h.wall) == (u.side, u.wall)]
+        return any(a - SAME <= u.station <= b + SAME for a, b in read + gone)
+
+    return tuple(u for u in readings.unread if not told(u))
 
 
 def _again(chassis: Chassis, *, readings: Readings, options: Options, cuts: tuple[float, ...], state: str) -> Chassis:

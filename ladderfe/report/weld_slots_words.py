@@ -29,15 +29,23 @@ def assumed_words(s: Slots) -> str:
     return f" ASSUMED, as the plan does not state it: {_listed(s.assumed)} [{COMMON}]; state slots of the sleeve."
 
 
-def slots_words(s: SlotSize) -> str:
-    """How a sleeve is held."""
+def slots_words(own: Sequence[SlotSize]) -> str:
+    """How a sleeve is held, from all its walls and sides."""
+    s = own[0]
     d = s.demand
     size = f"{d.slots.length:g} x {d.slots.width:g} mm every {d.slots.pitch:g} mm"
     if s.throat:
         made = f"a fillet of throat {s.throat:.2f} mm round the edge of each, {s.girth:.0f} mm"
     else:
         made = f"each filled, {s.area:.0f} mm2"
-    at = f"joint at {d.joint:.0f} mm" if d.joined else f"no joint of the plan under it: its middle, {d.joint:.0f} mm"
+    joints = [f"{j:.0f}" for j in dict.fromkeys(s.demand.joint for s in own)]
+    if not d.joined:
+        at = f"no joint of the plan under it: its middle, {joints[0]} mm"
+    elif len(joints) == 1:
+        at = f"joint at {joints[0]} mm"
+    else:
+        at = (f"joints from {joints[0]} to {joints[-1]} mm: looked at are the slots in front of the first and behind "
+              f"the last; {d.between or 'no'} more in each wall between them count as weld alone")  # fmt: skip
     return f"slots of {size}, {made}; {at}.{assumed_words(d.slots)}"
 
 

@@ -92,7 +92,7 @@ def _slots(w: WeldSizes) -> list[str]:
     out = [*heading("Slots of sleeves: what they must bring in on each side of the joint"), *paragraph(_stage(w))]
     for name, group in groupby(w.slots, key=lambda s: s.demand.plate.name):
         own = list(group)
-        out += ["", *paragraph(f"{name}: {slots_words(own[0])}")]
+        out += ["", *paragraph(f"{name}: {slots_words(own)}")]
         rows = [[s.demand.wall, s.demand.end, f"{s.demand.force / 1000:.2f}", s.demand.case, f"{s.each / 1000:.2f}",
                  "WALL" if s.wall < s.weld else "weld", str(s.planned), str(s.asks(s.use)), use_words(s.use),
                  slot_words(s)] for s in own]  # fmt: skip

@@ -7,9 +7,11 @@ import pytest
 from ladderfe.checks.equal_section import stock_like
 from ladderfe.checks.repair_answers import answers
 from ladderfe.checks.repair_needs import needs
+from ladderfe.checks.repair_places import rusted
 from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.repair_steps import end_steps
 from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
+from ladderfe.condition import Reading, Readings, as_found
 from ladderfe.mesh import build_mesh
 from ladderfe.sections import Box, Plate, between, plated, properties
 from ladderfe.sections.stock import stock_name
@@ -310,3 +312,11 @@ def test_sizes_as_stiff_as_a_crossmember(plans, tmp_path):
     corners = 4 * (1 - 3.14159 / 4) * (4**2 - 2**2) * 38**2  # metal that four corners of 4 mm radius leave out
     assert pytest.approx(1 - corners / sharp, abs=0.01) == first.I
     assert pytest.approx(1, abs=0.03) == first.J  # the cell shrinks, its round is shorter
+
+
+def test_a_wall_of_which_just_so_much_is_left_is_not_below_it(made):
+    chassis = made.chassis(rails=made.rails(made.box(150, 75, 3.0)))
+    for value, below in ((2.4, 0), (2.39, 1)):  # 0.8 of 3 mm
+        read = Reading(side="left", station=1500, wall="bottom", value=value)
+        found = as_found(chassis, Readings(source="", readings=(read,)))
+        assert len(rusted(found, "left", 1000, 2000, ("bottom",))) == below

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from ladderfe.advice.weld_sizes import weld_sizes
+from ladderfe.advice.weld_sizes import FilletSize, weld_sizes
 from ladderfe.checks import check
 from ladderfe.checks.plate_forces import PlateRun
 from ladderfe.checks.weld_demands import demands_of, weld_demands
@@ -230,3 +231,13 @@ def test_sleeves_and_plates_of_one_name(plans, tmp_path):
     assert len(w.slots) == 8
     page = weld_text(w, "file")
     assert page.count("flange plate, left rail, bottom, 1500 to 2000 mm:") == 2
+
+
+def test_a_throat_that_has_no_room_counts_as_far_as_it_has():
+    """Planned 2.1 on a wall of 1.8: 0.7 x 1.8 can be made; runs of 50 mm carry over 50 - 2 x 1.26."""
+    f = FilletSize(about="", weld="", kind="edge", force=0.0, case="", place="", throat=0.63, leg=0.9, limit=1.8,
+                   wall=0.0, planned=2.1, length=100.0, anchor=0.0, broken=())  # fmt: skip
+    assert f.use == pytest.approx(0.5)
+    assert f.pitch == pytest.approx((50 - 2.52) / 0.5)
+    assert replace(f, planned=1.0).use == pytest.approx(0.63)
+    assert replace(f, planned=None).use == pytest.approx(0.5)

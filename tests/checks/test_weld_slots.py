@@ -244,3 +244,16 @@ def test_without_a_joint_its_middle_stands_for_one(plans, tmp_path):
     assert "no joint of the plan under it: its middle, 2850 mm" in page
     assert "Were the butt weld" not in page
     assert min(s.force for s in d.slots if s.wall in ("top", "bottom")) > 100
+
+
+def test_slots_between_two_joints_are_told(plans, tmp_path):
+    """Cuts at 1950 and 2100 under a sleeve of 500 mm: two slots a wall fit into the 150 mm between them."""
+    text = UNLOADED + CUT.format("left", 1950) + CUT.format("left", 2100) + sleeve(a=1750, b=2250)
+    d = demands(plans, tmp_path, text)
+    assert {(s.end, s.joint, s.between) for s in d.slots} == {("front", 1950, 2), ("rear", 2100, 2)}
+    page = " ".join(weld_text(weld_sizes(d, weld_steel("S235")), "file").split())
+    assert "joints from 1950 to 2100 mm" in page
+    assert "2 more in each wall between them count as weld alone" in page
+    each = 2 * (30 - 10) + pi * 10
+    slots = sum(len(s.stations) for s in d.slots) + 4 * 2
+    assert metres_by_kind(weld_runs(plans.planned(tmp_path, text)))["slot"] == pytest.approx(slots * each / 1000)

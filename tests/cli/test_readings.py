@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 
 from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
+from ladderfe.cli.readings import LEAST, REACH, Asked
+from ladderfe.condition import Options
+from ladderfe.condition.types import LEAST_REACH
 
 HERE = Path(__file__).resolve().parents[2] / "models"
 PLAIN = str(HERE / "test-frame.toml")
@@ -118,3 +121,8 @@ def test_the_usual_reach_is_that_of_readings():
     from ladderfe.condition import Options
 
     assert Options().reach == REACH
+
+
+def test_defaults_of_the_options_are_those_of_the_chassis_as_found():
+    assert Asked(None, REACH, 0.0, 0.0, lower_bound=False).options == Options()
+    assert LEAST == LEAST_REACH

@@ -101,6 +101,11 @@ def test_walls_that_nobody_read_may_be_assumed_to_have_lost_a_share(found_of, pl
     assert spans(found.built, "right") == plain.rails[1].spans
 
 
+def test_an_empty_row_beside_one_that_was_read_or_is_gone_is_no_place_without_a_reading(found_of, plain):
+    rows = "left,1000,bottom,1.6\nleft,1000,bottom,\nleft,1500,top,hole,1530\nleft,1510,top,\nright,1000,bottom,"
+    assert [(u.side, u.station, u.wall) for u in found_of(rows, plain).unread] == [("right", 1000, "bottom")]
+
+
 def test_tapered_spans_are_cut_where_they_are(found_of, stepped):
     """The taper from 150 to 100 mm over 1500 mm, cut at 2900 and 3300 mm: depths 136.667 and 123.333 mm."""
     found = found_of("right,3100,bottom,1.5", reach=200)

@@ -132,13 +132,15 @@ def _cut(words: str) -> str:
 
 
 def _walls(found: Found) -> list[list[str]]:
-    """Of every wall that was read: rail, wall, as built, readings, their mean, the smallest and where that is."""
+    """Of every wall that was read: rail, wall, as built, readings, the mean and the smallest of what they count as,
+    and where that is."""
     rows = []
     for side, wall in dict.fromkeys((p.side, p.wall) for p in found.places):
         own = [p for p in found.places if (p.side, p.wall) == (side, wall)]
         least = min(own, key=lambda p: p.least)
-        values = [v for p in own for v in p.values]
-        rows.append([side, wall, f"{least.nominal:.2f}", f"{len(values)}", f"{sum(values) / len(values):.2f}",
+        n = sum(len(p.values) for p in own)
+        mean = sum(len(p.values) * p.mean for p in own) / n
+        rows.append([side, wall, f"{least.nominal:.2f}", f"{n}", f"{mean:.2f}",
                      f"{least.least:.2f}", f"{least.station:g}"])  # fmt: skip
     return rows
 

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from ladderfe.condition import Reading, Readings, as_found
 from ladderfe.report.record import Said
-from ladderfe.report.record.first_page import MOST_WORDS, REST, _cut, first_page
+from ladderfe.report.record.first_page import MOST_WORDS, REST, _cut, _walls, first_page
 from ladderfe.report.record.headline import case_rows, headlines
 
 SAID = Said(date="2031-05-17")
@@ -59,3 +60,10 @@ def test_what_is_assumed_ends_with_a_sentence(words, kept):
     """Not within brackets, in which notes of readings stand."""
     assert _cut(words) == kept + REST
     assert _cut(kept) == kept
+
+
+def test_a_reading_above_the_wall_as_built_counts_as_that_in_the_mean_too(made):
+    read = Reading(side="left", station=1500, wall="top", value=3.6)
+    found = as_found(made.chassis(), Readings(source="", readings=(read,)))
+    (row,) = _walls(found)
+    assert row[2:6] == ["2.00", "1", "2.00", "2.00"]
