@@ -16,7 +16,7 @@ from ladderfe.checks.utilisation import tables
 from ladderfe.condition import Feature, features, walls_at
 from ladderfe.sections.thinned import ALL_ROUND
 
-Uses = dict[str, list[tuple[float, float, dict[str, float]]]]
+Uses = dict[str, list[tuple[float, float, dict[str, float], float]]]
 
 __all__ = ["LIGHT", "SPACING", "TOGETHER", "Grid", "GridPlace", "GridStation", "alike", "hardest_of", "reading_grid"]
 
@@ -51,13 +51,15 @@ class GridPlace:
 @dataclass(frozen=True, slots=True)
 class GridStation:
     """A station of a rail, what is there, and its walls in the order in which one walks round the rail; `light`: all
-    walls work lightly and nothing is mounted, so that one reading will do."""
+    walls work lightly and nothing is mounted, so that one reading will do.  peak: where near it the greatest of what
+    its walls are told is, mm; a member tells it for all of its length."""
 
     side: Side
     station: float
     features: tuple[Feature, ...]
     places: tuple[GridPlace, ...]
     light: bool
+    peak: float
 
     @property
     def readings(self) -> int:
@@ -133,16 +135,22 @@ def _alike(s: GridStation) -> tuple[object, ...]:
 
 def hardest_of(grid: Grid, most: int) -> Grid:
     """The `most` stations at which a reading tells most: one of every stretch that works alike before a second one, the
-    hardest first, and there one at which something is mounted before one between."""
+    hardest first, and there the one nearest to where it works so hard, of two alike near one at which something is
+    mounted."""
     turns: list[tuple[int, float, int]] = []
     number = {(s.side, s.station): k for k, s in enumerate(grid.stations)}
     for run in alike(grid.stations):
-        order = sorted(run, key=lambda s: (not any(f.held for f in s.features), s.station))
+        order = sorted(run, key=_off_peak)
         turns += [(k, -max(p.use for p in s.places), number[s.side, s.station]) for k, s in enumerate(order)]
     kept = sorted(k for _, _, k in sorted(turns)[:most])
     if len(kept) == len(grid.stations):
         return grid
     return replace(grid, stations=tuple(grid.stations[k] for k in kept), whole=len(grid.stations))
+
+
+def _off_peak(s: GridStation) -> tuple[float, bool, float]:
+    """Mm from where its greatest use is, whether nothing is mounted, and where it is: the least is looked at first."""
+    return round(abs(s.station - s.peak)), not any(f.held for f in s.features), s.station
 
 
 def _called(f: Feature) -> str:
@@ -179,7 +187,8 @@ def _station(
 ) -> GridStation:
     uses, spacing, light = by
     walls = walls_at(rail, station)
-    near = [u for a, b, u in uses[rail.side] if a <= station + spacing / 2 and b >= station - spacing / 2]
+    members = [own for own in uses[rail.side] if own[0] <= station + spacing / 2 and own[1] >= station - spacing / 2]
+    near = [u for _, _, u, _ in members]
     use = {w: max(u for own in near for name, u in own.items() if w == ALL_ROUND or name.startswith(w)) for w in walls}
     hardest = max(use, key=lambda w: use[w])
     if use.get("bottom", 0.0) >= (1 - AS_HARD) * use[hardest]:
@@ -191,21 +200,26 @@ def _station(
         for w in order
         if w == hardest or not spare
     ]
-    return GridStation(rail.side, float(station), there, tuple(places), spare)
+    peak = max(members, key=lambda own: (max(own[2].values()), -abs(own[3] - station)))[3]
+    return GridStation(rail.side, float(station), there, tuple(places), spare, peak)
 
 
 def _uses(findings: Findings) -> Uses:
-    """Side -> from where to where each member of that rail runs, and the greatest utilisation of its walls.
+    """Side -> from where to where each member of that rail runs, the greatest utilisation of its walls, and where in it
+    the greatest of these is.
 
     Sections looked at are the members' ends and turning points, so that nothing between is greater.
     """
     mesh, rows, s = findings.solution.mesh, findings.rows, findings.stresses
     found: dict[int, dict[str, float]] = {}
+    peak: dict[int, tuple[float, float]] = {}
     for _, stress, walls, limit in tables(s, findings.chassis.criteria):
         most = np.abs(stress[:, :, 1:]).max(axis=2) / limit
         for r, member in enumerate(rows.member.tolist()):
             best = found.setdefault(member, {})
+            here = (float(most[r].max()), float(rows.along[r]))
+            peak[member] = max(peak.get(member, here), here, key=lambda p: p[0])
             for p, wall in enumerate(walls[int(s.section[r])]):
                 best[wall] = max(best.get(wall, 0.0), float(most[r, p]))
     rails = [p for p in mesh.parts if p.kind == "rail"]
-    return {p.side: [(*mesh.along[m].tolist(), found[m]) for m in p.members if m in found] for p in rails}
+    return {p.side: [(*mesh.along[m].tolist(), found[m], peak[m][1]) for m in p.members if m in found] for p in rails}

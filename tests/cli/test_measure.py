@@ -185,6 +185,16 @@ def test_the_hardest_worked_stations_alone(demo_grid, most):
         assert few == demo_grid
 
 
+def test_one_station_alone_is_the_one_next_to_where_a_rail_works_hardest(lorry, demo_findings):
+    """A member may be longer than stations are apart, and its greatest stress at one end of it."""
+    for findings in (lorry, demo_findings):
+        u = next(u for u in findings.utilisations if u.kind == "rail")
+        grid = reading_grid(findings)
+        (one,) = hardest_of(grid, 1).stations
+        assert one.side == u.side
+        assert abs(one.station - u.along) == min(abs(s.station - u.along) for s in grid.of(u.side))
+
+
 class Cells(HTMLParser):
     """Counts the cells to fill in and gathers tags that load something."""
 
