@@ -6,6 +6,8 @@ import gc
 import importlib.util
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
@@ -43,7 +45,38 @@ LONG = (
 
 
 #: Files that take longest, first the longest: they begin first, so that no process is left with one at the end.
-DEAR: tuple[str, ...] = ()
+DEAR = (
+    "report/record/test_in_browser.py",  # makes the record that others of its folder then find
+    "cli/test_worked_plans.py",
+    "report/test_pictures.py",
+    "advice/test_limit_thickness.py",
+    "checks/test_towing.py",
+    "checks/test_variants.py",
+    "cli/test_compare.py",
+    "cli/test_margin.py",
+    "report/record/test_document.py",
+    "cli/test_report_of_plan.py",
+    "cli/test_splice.py",
+    "cli/test_twist.py",
+    "report/test_twist_text.py",
+    "cli/test_outputs.py",
+    "cli/test_repair.py",
+    "cli/test_tow.py",
+    "cli/test_readings.py",
+    "cli/test_catalogue.py",
+    "report/test_frame_scene.py",
+    "solve/test_contact_random.py",
+    "checks/test_vibration.py",
+    "report/record/test_pdf.py",
+    "report/test_findings_text.py",
+    "advice/test_scatter.py",
+    "checks/test_sensitivities.py",
+    "checks/test_sag.py",
+    "report/test_data.py",
+    "test_gallery.py",
+    "test_readme.py",
+    "checks/test_odd_plans.py",
+)
 
 gc.disable()  # until all tests are known: what collecting them makes stays
 
@@ -98,6 +131,10 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 settings.register_profile("calm", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("calm")
 
+#: Pictures are drawn in this process unless a test says otherwise: another one with OpenGL takes several times as long.
+#: tests/report/test_pictures.py draws both ways and compares them.
+os.environ["LADDERFE_PICTURES"] = "plain"
+
 #: Pages follow COLUMNS where it is set (parallel test runners set it); tests look at the full page.
 os.environ.pop("COLUMNS", None)
 
@@ -108,6 +145,24 @@ def _quiet(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> N
     of = getattr(getattr(request.node, "module", None), "__name__", "")
     if "ladderfe.cli.progress" in sys.modules and "test_progress" not in of:
         monkeypatch.setattr("ladderfe.cli.progress.EVERY", float("inf"))
+
+
+COARSE = 0.02
+
+
+@pytest.fixture(scope="session")
+def coarse_tapers() -> Any:
+    """A context in which tapers may be 2 % off and not 0.2 %: enough where no number is asked for, and a fifth of the
+    work."""
+
+    @contextmanager
+    def coarse() -> Iterator[None]:
+        with pytest.MonkeyPatch.context() as patch:
+            for room in ("findings", "selfcheck", "twist_proofs"):
+                patch.setattr(f"ladderfe.checks.{room}.TAPER_LIMIT", COARSE)
+            yield
+
+    return coarse
 
 
 def _helper(name: str) -> ModuleType:

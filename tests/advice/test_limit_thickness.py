@@ -55,8 +55,9 @@ def put_back(found, place, thickness, case):
 
 @pytest.fixture(scope="module")
 def demo(demo_file):
-    """Readings on both rails of the demo without holes, so that walls of every place can be set."""
+    """Readings on both rails of the demo without holes, so that walls of every place can be set; some of its cases."""
     chassis = read_chassis(demo_file)
+    chassis = replace(chassis, cases=tuple(c for c in chassis.cases if c.name in (chassis.cases[0].name, *CASES)))
     rows = "left,1240,bottom,1.4\nleft,1240,outer,1.9\nright,300,bottom,2.2\n"
     return as_found(chassis, readings_from_text(HEAD + rows, "r.csv", chassis))
 
@@ -349,7 +350,7 @@ def small(made):
 
 
 @example(wall=1.5, station=2100.0, name="top", share=0.9921875)
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     wall=st.sampled_from([1.5, 2.0, 3.0]), station=st.sampled_from([900.0, 1500.0, 2100.0, 3000.0]),
     name=st.sampled_from(["top", "bottom", "outer", "inner", ALL]), share=st.floats(0.3, 1.2),

@@ -202,12 +202,14 @@ def test_draws_stand_on_fewer_taper_steps_and_say_so(tapering, monkeypatch):
 
 
 def test_every_draw_is_what_the_plain_way_says(tapering):
-    """All draws, those after low cases were left out too, against the whole frame with every case."""
+    """Every third draw, those after low cases were left out too, and the extremes, against the whole frame with every
+    case."""
     result = scatter(tapering, Spread(draws=70, seed=2))
     states = tapering.walls.states(drawn(tapering.walls.walls, result.spread))
     of = result.laid_out.variants()
-    plain = [plain_found(of.plan, own, own)[0] for own in states]
-    assert result.ratio == pytest.approx(plain, rel=1e-9)
+    some = sorted({*range(0, len(states), 3), int(result.ratio.argmin()), int(result.ratio.argmax())})
+    plain = [plain_found(of.plan, states[k], states[k])[0] for k in some]
+    assert result.ratio[some] == pytest.approx(plain, rel=1e-9)
 
 
 def test_draws_stay_between_the_thinnest_wall_and_the_one_as_built(overhang):

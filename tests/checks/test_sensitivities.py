@@ -28,21 +28,22 @@ def central(of, t, i, h=2e-3):
 
 
 @pytest.mark.parametrize(
-    ("model", "stations", "walls", "wall"),
+    ("model", "stations", "walls", "wall", "every"),
     [
-        ("short-4x4", (900.0, 1900.0), BOX, 2.2),
-        ("light-lorry", (1500.0, 2600.0), CHANNEL, 4.5),
-        ("pick-up", (300.0, 1500.0), CHANNEL, 3.6),
+        ("short-4x4", (900.0, 1900.0), BOX, 2.2, 1),
+        ("light-lorry", (1500.0, 2600.0), CHANNEL, 4.5, 2),
+        ("pick-up", (300.0, 1500.0), CHANNEL, 3.6, 2),
     ],
 )
-def test_derivatives_are_those_of_the_plain_way(demo_file, model, stations, walls, wall):
+def test_derivatives_are_those_of_the_plain_way(demo_file, model, stations, walls, wall, every):
+    """Of the larger frames of every other wall: one of each kind, both rails."""
     chassis = read_chassis(demo_file.parent / f"{model}.toml")
     chassis = replace(chassis, cases=chassis.cases[:8])
     of = Variants.of(chassis, [Stretch(s, *stations, w) for s in ("left", "right") for w in walls[:3]])
     t = wall * np.linspace(0.9, 1.0, 6)
     found = sensitivities(of, t)
-    expected = np.array([central(of, t, i) for i in range(len(t))])
-    assert found.up == pytest.approx(expected, abs=CLOSE * np.abs(expected).max())
+    expected = np.array([central(of, t, i) for i in range(0, len(t), every)])
+    assert found.up[::every] == pytest.approx(expected, abs=CLOSE * np.abs(expected).max())
     assert found.apart < 1e-3 * np.abs(expected).max()  # before extrapolation: the square of the step
 
 

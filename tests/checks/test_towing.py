@@ -41,6 +41,21 @@ def towing(made):
     return build
 
 
+@pytest.fixture(scope="module")
+def limits():
+    """`check_towing`, asked once for each of the chassis that several tests look at."""
+    known = []
+
+    def asked(chassis):
+        answer = next((t for c, t in known if c == chassis), None)
+        if answer is None:
+            answer = check_towing(chassis)
+            known.append((chassis, answer))
+        return answer
+
+    return asked
+
+
 def by_name(t):
     return {x.load.name: x for x in t.limits}
 
@@ -98,11 +113,11 @@ def test_greatest_load_falls_along_the_overhang(made):
     assert all(a > b for a, b in pairwise(greatest))
 
 
-def test_put_back_as_a_mass_that_came_aboard_later(made):
+def test_put_back_as_a_mass_that_came_aboard_later(made, limits):
     """A listed mass on two mounts, not aboard when weighed, under the amplified case: another way into the program
     than the pulls that are searched with.  1 within 1e-4."""
     plain = made.chassis()
-    x = check_towing(plain).of("behind")[-1]
+    x = limits(plain).of("behind")[-1]
     assert x.load.factor == 2.0
     more = with_mounts(plain)
     mass = made.mass("load", x.greatest / GRAVITY, (made.LENGTH, 0, 0), x.load.case.at, aboard=False)
@@ -114,10 +129,10 @@ def test_put_back_as_a_mass_that_came_aboard_later(made):
 
 
 @pytest.mark.parametrize("factor", [0.999, 1.001])
-def test_on_either_side_of_the_limit(towing, factor):
+def test_on_either_side_of_the_limit(towing, limits, factor):
     """A little less is below 1, a little more above, for every kind of load: not a root of something else."""
     chassis = towing()
-    t = check_towing(chassis)
+    t = limits(chassis)
     assert all(x.reach.how in ("found", "none") for x in t.limits)
     cases = tuple(x.load.spec(x.greatest * factor) for x in t.limits if x.greatest)
     found = check(replace(with_mounts(chassis), cases=cases), assumptions=False)
@@ -141,9 +156,9 @@ def test_straight_line_between_states_of_one_contact(towing):
         assert a.at(1000.0, b) == pytest.approx(m.ratio, rel=1e-9)
 
 
-def test_mirror_image_loads_bear_alike(towing):
+def test_mirror_image_loads_bear_alike(towing, limits):
     """The frame is a mirror image of itself: eye and side swapped together change nothing."""
-    own = by_name(check_towing(towing()))
+    own = by_name(limits(towing()))
     for angle in (15, 30):
         for side, other in (("left", "right"), ("right", "left")):
             a = own[f"left eye, {angle} degrees {side}"].greatest
@@ -226,9 +241,9 @@ def test_already_over(towing):
     assert t.proven
 
 
-def test_over_only_with_the_factor(towing):
+def test_over_only_with_the_factor(towing, limits):
     """Between one and two times the static utilisation loads behind the axle have no limit left, pulls have one."""
-    static = check_towing(towing()).of("coupling")[0].reach.without
+    static = limits(towing()).of("coupling")[0].reach.without
     middle = Criteria(bending=165 * 1.5 * static, shear=100 * 1.5 * static, von_mises=235 * static)
     t = check_towing(towing(criteria=middle))
     assert t.of("coupling")[0].reach.without == pytest.approx(1 / 1.5, rel=1e-6)
@@ -324,8 +339,8 @@ def test_twice_the_bounce_half_the_nose_weight(towing):
     assert once == pytest.approx(2 * twice, rel=1e-8)
 
 
-def test_what_is_not_named_is_told(made):
-    t = check_towing(made.chassis())
+def test_what_is_not_named_is_told(made, limits):
+    t = limits(made.chassis())
     assert [x.load.group for x in t.limits] == ["behind"] * 4
     assert [key in " ".join(t.missing) for key in ('coupling = "NAME"', 'winch = "NAME"', 'recovery = ["NAME"]')] == [
         True
@@ -358,10 +373,10 @@ def test_no_rail_behind_the_axle(made):
     assert t.proven
 
 
-def test_sections_looked_at_hold_the_greatest_stress(towing):
+def test_sections_looked_at_hold_the_greatest_stress(towing, limits):
     """The limit's own case, looked at in sections of its own, shows nothing greater than 1 within 1e-4."""
     chassis = towing()
-    x = by_name(check_towing(chassis))["winch, 30 degrees left"]
+    x = by_name(limits(chassis))["winch, 30 degrees left"]
     alone = solve_chassis(replace(with_mounts(chassis), cases=(x.load.spec(x.greatest),)))
     s = stresses(alone, look_at(alone))
     c = chassis.criteria

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 from dataclasses import replace
 from itertools import product
@@ -59,13 +61,15 @@ def rows(document):
     return [dict(zip(table["columns"], row, strict=True)) for row in table["rows"]]
 
 
-@pytest.fixture
-def plainly(folder, plans, capsys):
+@pytest.fixture(scope="module")
+def plainly(plans, tmp_path_factory):
     """(weld m, mass kg, utilisation) of every combination, each a plan of its own that `ladderfe repair` works out."""
-    out = []
+    folder, out = tmp_path_factory.mktemp("plainly"), []
+    plans.frame(folder, "", STEEL)
     for left, right in product(LEFT, RIGHT):
-        run(["repair", str(plans.plan(folder, "[repair]\n" + left + right, readings=RUST)), "--json"])
-        d = json.loads(capsys.readouterr().out)
+        with contextlib.redirect_stdout(io.StringIO()) as text:
+            run(["repair", str(plans.plan(folder, "[repair]\n" + left + right, readings=RUST)), "--json"])
+        d = json.loads(text.getvalue())
         out.append((sum(d["weld m"].values()), d["frame mass kg"]["as repaired"],
                     d["greatest utilisation"]["as repaired"]))  # fmt: skip
     return out

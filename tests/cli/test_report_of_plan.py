@@ -54,16 +54,16 @@ def test_the_chapter_has_plates_uses_and_welds(made):
         assert words in chapter
 
 
-def test_the_sheet_tells_the_frame_as_repaired(made):
+def test_the_sheet_tells_the_frame_as_repaired(made, worked_out):
     """The plan's title, the large number of the frame as repaired with those before it, and a column of each state."""
-    folder, text = made
+    _, text = made
     sheet = " ".join(
         re.sub(r"<[^>]*>", " ", re.search(r'<section id="record".*?</section>', text, re.DOTALL)[0]).split()
     )
     sheet = sheet.replace("\u00a0", " ")
     assert "Repair plan A plate &lt;b&gt;lapped&lt;/b&gt; &amp; a piece let in chassis file" in sheet
     assert "case as built as found as repaired" in sheet
-    f = _worked_out(folder / "plan.toml")
+    f = worked_out
     three = [f"{100 * s.utilisations[0].ratio:.1f} %" for s in (f.built, f.found, f.repaired)]
     assert three[2] not in three[:2]
     large, found, built = re.search(
@@ -74,12 +74,14 @@ def test_the_sheet_tells_the_frame_as_repaired(made):
         assert words in sheet
 
 
-def _worked_out(plan):
+@pytest.fixture(scope="module")
+def worked_out(made):
+    """Findings of the plan."""
     from ladderfe.checks.repair import check_repair
     from ladderfe.cli.readings import REACH, Asked
     from ladderfe.cli.subject import subject_of
 
-    return check_repair(subject_of(plan, Asked(None, REACH, 0.0, 0.0, lower_bound=False)).states)
+    return check_repair(subject_of(made[0] / "plan.toml", Asked(None, REACH, 0.0, 0.0, lower_bound=False)).states)
 
 
 def test_the_plans_words_stay_words(made):
@@ -108,16 +110,16 @@ def test_nothing_is_written_over_the_plans_readings(made):
     assert (folder / "readings.csv").read_bytes() == before
 
 
-def test_the_frame_is_shown_as_repaired_too(made):
+def test_the_frame_is_shown_as_repaired_too(made, worked_out):
     """Three states to choose from; bars and places of each case are those of the plan's findings."""
-    folder, text = made
+    _, text = made
     states = re.findall(r'name="state" value="\d"[^>]*> ([^<]*)</label>', text)
     assert states == ["as found", "as built", "as repaired"]
     packed = json.loads(re.search(r'id="figures-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])["packed"]
     figures = json.loads(zlib.decompress(base64.b64decode(packed), wbits=-15))
     assert [s["name"] for s in figures["states"]] == states
     found, built, after = ([bar[0].replace("\u00a0", " ") for bar in s["bars"]] for s in figures["states"])
-    cases = {c.name: c for c in _worked_out(folder / "plan.toml").cases}
+    cases = {c.name: c for c in worked_out.cases}
     for k, (case, _) in enumerate(figures["about"][1:]):
         own = cases[case]
         told = zip((built[k], found[k], after[k]), (own.built, own.found, own.repaired), strict=True)

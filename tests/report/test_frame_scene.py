@@ -121,9 +121,10 @@ def test_values_sit_at_their_corners(demo_findings, scenes):
         wide, deep = box.width - box.top, box.depth - box.top
         racking = wide**2 * deep**2 * box.top * (wide + deep) / 24
         start, axes = mesh.end_points()[m, 0], mesh.axes[m]
-        for corner in range(4):
-            x, y, z = axes @ (scene.quads[k, corner] - start)
-            n, _, _, _, my, mz, bimoment, _, _ = f.solution.resultants(np.array([m]), np.array([x]))[0, :, c]
+        places = (scene.quads[k] - start) @ axes.T
+        found = f.solution.resultants(np.full(4, m), places[:, 0])[..., c]
+        for corner, (_, y, z) in enumerate(places):
+            n, _, _, _, my, mz, bimoment, _, _ = found[corner]
             by_hand = n / q.A + my * z / q.Iyy - mz * y / q.Izz + bimoment * y * z / racking
             assert scene.values[k, corner] == pytest.approx(by_hand, rel=1e-6, abs=1e-6)
         seen.add((mesh.parts[int(mesh.part_of()[m])].name, scene.walls[k]))

@@ -181,6 +181,10 @@ def test_no_library_no_child(ladder, monkeypatch):
 @pytest.fixture
 def written(monkeypatch):
     """Words that are written on the sheet from now on, with their boxes."""
+    return listened(monkeypatch)
+
+
+def listened(patch):
     kept = []
     write = Canvas.write
 
@@ -189,13 +193,30 @@ def written(monkeypatch):
         kept.append((words, box))
         return box
 
-    monkeypatch.setattr(Canvas, "write", keep)
+    patch.setattr(Canvas, "write", keep)
     return kept
 
 
-def test_words_on_the_sheet(plain, ladder, tmp_path, written):
+@pytest.fixture(scope="module")
+def on_sheet(tmp_path_factory):
+    """Draws a scene without OpenGL, of one size once: the answer, and the words that are written, with their boxes."""
+    folder, known = tmp_path_factory.mktemp("sheets"), {}
+
+    def shown(scene, size=SIZE):
+        key = (id(scene), size)
+        if key not in known:
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setenv("LADDERFE_PICTURES", "plain")
+                words = listened(patch)
+                known[key] = scene, draw(scene, folder / f"{len(known)}.png", size), words  # the scene: it keeps its id
+        return known[key][1:]
+
+    return shown
+
+
+def test_words_on_the_sheet(ladder, on_sheet):
     """Chassis, case, what is shown, magnification, extremes as printed, stations, supports and loads are all there."""
-    info = draw(ladder, tmp_path / "a.png", SIZE)
+    info, written = on_sheet(ladder)
     words = [w for w, _ in written]
     for expected in [
         "Short 4x4, box rails", "static laden: normal stress", "deflection × 40, greatest 3.7 mm",
@@ -207,9 +228,9 @@ def test_words_on_the_sheet(plain, ladder, tmp_path, written):
 
 
 @pytest.mark.parametrize("size", [(1400, 800), (700, 420)])
-def test_words_do_not_overlap(plain, size, utilisation, tmp_path, written):
+def test_words_do_not_overlap(size, utilisation, on_sheet):
     """No two words on the sheet overlap, and none leaves it."""
-    draw(utilisation, tmp_path / "a.png", size)
+    _, written = on_sheet(utilisation, size)
     sheet = Box(0, 0, *size)
     stations = {f"{s:.0f}" for s in utilisation.stations}
     kept = [(w, b) for w, b in written if w not in stations]  # stations that found no room were taken off again
@@ -238,7 +259,8 @@ def test_extremes_stand_at_their_places_on_the_scale(plain, utilisation, tmp_pat
     tips = []
     area = Canvas.area
     monkeypatch.setattr(Canvas, "area", lambda self, p, *a, **k: (tips.append(p), area(self, p, *a, **k))[1])
-    info = draw(replace(utilisation, values=utilisation.values / utilisation.highest * top), tmp_path / "a.png", SIZE)
+    values = utilisation.values / utilisation.highest * top
+    info = draw(replace(utilisation, values=values, loads=()), tmp_path / "a.png", SIZE)
     boxes = dict(written)
     bar = next(p for p in tips if p.shape == (4, 2) and p[:, 0].min() == info.layout.legend.left)  # lowest band
     each = np.ptp(bar[:, 1])
@@ -250,9 +272,9 @@ def test_extremes_stand_at_their_places_on_the_scale(plain, utilisation, tmp_pat
     assert not any(a.meets(b) for a, b in combinations([b for w, b in written if b.left > info.layout.legend.left], 2))
 
 
-def test_the_ring_at_the_greatest_is_whole(plain, utilisation, tmp_path):
+def test_the_ring_at_the_greatest_is_whole(utilisation, on_sheet):
     """Dark all around, whatever words, arrows and walls lie there (the sheet's ink on a white rim)."""
-    info = draw(utilisation, tmp_path / "a.png", (1400, 800))
+    info, _ = on_sheet(utilisation, (1400, 800))
     mark = utilisation.marked()[0]
     x, y = info.project(utilisation.drawn[mark.wall, mark.corner])
     pixels = np.asarray(Image.open(info.path).convert("L")).astype(int)
@@ -281,7 +303,7 @@ def test_spring_seats_are_no_triangles(plain, utilisation, tmp_path, monkeypatch
     seats, over = [], []
     monkeypatch.setattr(drawing, "spring_seat", lambda *a: seats.append(a))
     monkeypatch.setattr(drawing, "over", lambda *a: over.append(a))
-    draw(replace(utilisation, values=1.2 * utilisation.values), tmp_path / "a.png", SIZE)
+    draw(replace(utilisation, values=1.2 * utilisation.values, loads=()), tmp_path / "a.png", SIZE)
     assert len(seats) == len(utilisation.supports) == 4
     assert len(over) == 2
 
@@ -296,7 +318,7 @@ class Strokes:
         self.lines.append(points)
 
 
-def test_a_hanging_spring_has_no_ground(ladder, tmp_path, written):
+def test_a_hanging_spring_has_no_ground(plain, ladder, on_sheet, tmp_path, written):
     """Lines that are level or below the spring's end are the ground and its hatches; the key tells both signs."""
     from ladderfe.report.signs import SPRING, spring_seat
 
@@ -309,19 +331,17 @@ def test_a_hanging_spring_has_no_ground(ladder, tmp_path, written):
     assert low(False)
     assert not low(True)
     first, *others = ladder.supports
-    draw(ladder, tmp_path / "a.png", SIZE)
-    assert "hanging spring" not in {w for w, _ in written}
+    assert "hanging spring" not in {w for w, _ in on_sheet(ladder)[1]}
     written.clear()
-    draw(replace(ladder, supports=(replace(first, hangs=True), *others)), tmp_path / "b.png", SIZE)
+    draw(replace(ladder, supports=(replace(first, hangs=True), *others), loads=()), tmp_path / "b.png", SIZE)
     assert {"spring seat", "hanging spring"} <= {w for w, _ in written}
     written.clear()
-    draw(replace(ladder, supports=(replace(first, hangs=True),)), tmp_path / "c.png", SIZE)
+    draw(replace(ladder, supports=(replace(first, hangs=True),), loads=()), tmp_path / "c.png", SIZE)
     assert "spring seat" not in {w for w, _ in written}
 
 
-def test_the_key_has_the_signs_that_are_there(plain, ladder, tmp_path, written):
-    draw(ladder, tmp_path / "a.png", SIZE)
-    words = {w for w, _ in written}
+def test_the_key_has_the_signs_that_are_there(plain, ladder, on_sheet, tmp_path, written):
+    words = {w for w, _ in on_sheet(ladder)[1]}
     assert {"spring seat", "weight of a mass", "weight along the rails", "greatest and lowest", "at rest"} <= words
     written.clear()
     draw(replace(ladder, supports=(), loads=(), magnification=0.0), tmp_path / "b.png", SIZE)
@@ -354,7 +374,7 @@ def test_walls_that_were_not_checked_are_grey_and_said_to_be(plain, ladder, tmp_
 def test_cases_differ_and_repeat(plain, ladder, magnitude, tmp_path):
     """The same scene gives the same bytes; another value another picture."""
     scenes = [bare(ladder), bare(ladder), replace(magnitude, loads=(), supports=())]
-    one, again, other = (draw(s, tmp_path / f"{i}.png", SIZE).path.read_bytes() for i, s in enumerate(scenes))
+    one, again, other = (draw(s, tmp_path / f"{i}.png", (480, 320)).path.read_bytes() for i, s in enumerate(scenes))
     assert one == again
     assert one != other
 

@@ -40,8 +40,9 @@ def plain_page(plain_twist):
 
 
 @pytest.fixture(scope="module")
-def pick_up(demo_file):
-    return check_twist(read_chassis(demo_file.with_name("pick-up.toml")))
+def pick_up(demo_file, coarse_tapers):
+    with coarse_tapers():
+        return check_twist(read_chassis(demo_file.with_name("pick-up.toml")))
 
 
 def with_used(t, **changes):

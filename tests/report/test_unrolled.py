@@ -237,8 +237,8 @@ def assert_apart(drawing):
         Box(w.at[0] - w.size, w.at[1] - (w.box.right - w.box.left), w.at[0], w.at[1]) for w in groups.pop(90.0, [])
     ]
     for turn, own in groups.items():
-        for a, b in combinations(own, 2):
-            assert not corners(a).meets(corners(b), -0.5), (turn, a, b)
+        for (a, one), (b, other) in combinations([(w, corners(w)) for w in own], 2):
+            assert not one.meets(other, -0.5), (turn, a, b)
     for box in upright:
         assert not any(box.meets(w.box, -0.5) for w in groups.get(0.0, []))
     for a, b in combinations(upright, 2):
