@@ -135,10 +135,13 @@ def tipped(solution: Solution) -> list[Tipped]:
 
 
 def _stated(case: LoadCase) -> tuple[float, str]:
+    """The one thing that a case states beside weight; nothing where there are several, where forces balance each other,
+    or where a factor stands on all of it."""
     speed = float(np.hypot(*case.acceleration)) / GRAVITY
     forces = [f for _, f in case.pulls] + [(0.0, 0.0, -mass * GRAVITY) for _, mass in case.hung]
     pull = float(np.linalg.norm(np.sum(forces, axis=0))) if forces else 0.0
-    if speed and pull:
+    largest = max((float(np.linalg.norm(f)) for f in forces), default=0.0)
+    if (speed and largest) or case.times != 1 or pull < largest / 2:
         return 1.0, ""
     return (speed, "g") if speed else (pull, "N")
 

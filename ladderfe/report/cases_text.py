@@ -52,7 +52,24 @@ def _notes(findings: Findings) -> list[str]:
     """What is to be said of single cases."""
     s = findings.solution
     notes = [f"{s.cases[t.case].name}: {tipped_words(t)}." for t in tipped(s)]
-    return [*notes, *_twisted(findings), *_sliding(findings), *_lifted(findings)]
+    return [*notes, *_of_tipped(findings), *_twisted(findings), *_sliding(findings), *_lifted(findings)]
+
+
+def _of_tipped(findings: Findings) -> list[str]:
+    """Cases that add up others of which only a part was taken."""
+    s = findings.solution
+    share = {s.cases[t.case].name: t.share for t in tipped(s)}
+    parts = {c.name: [name for name, _ in c.of] for c in s.cases if c.of}
+
+    def short(name: str) -> list[str]:
+        below = parts.get(name, [])
+        return list(dict.fromkeys([*(n for n in below if n in share), *(n for b in below for n in short(b))]))
+
+    return [
+        f"{case}: adds up {' and '.join(found)} as taken there, which is less than stated."
+        for case in parts
+        if (found := short(case))
+    ]
 
 
 def _twisted(findings: Findings) -> list[str]:
