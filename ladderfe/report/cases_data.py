@@ -42,8 +42,9 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
 
 
 def is_couple(support: str) -> bool:
-    """True for rows of the frame whose force is a couple: wind-up of an axle, a body that stiffens."""
-    return support == "body" or " wind-up " in support
+    """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
+    stiffens."""
+    return support == "body" or " wind-up " in support or " arm couple " in support or " yaw " in support
 
 
 def _name(f: Findings, case: int) -> str:

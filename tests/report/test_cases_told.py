@@ -11,6 +11,7 @@ from ladderfe.cases import pull_name
 from ladderfe.chassis import CaseSpec
 from ladderfe.checks import check
 from ladderfe.checks.ground import tipped
+from ladderfe.report.cases_data import is_couple
 from ladderfe.report.cases_text import cases_text, tipped_words
 from ladderfe.solve import solve_chassis
 
@@ -75,3 +76,16 @@ def test_forces_of_cases_that_are_taken_times_a_factor(made):
     assert about["jack"].endswith("all times 1.1; forces at mounts times 1.1 too")
     assert up[2] == pytest.approx(2.0 * weight + 1000.0, rel=1e-9)
     assert about["twice"].endswith("times 2; forces at mounts as stated")
+
+
+def test_couples_and_forces_are_told_apart(made):
+    """Rows whose places have no force part at all are couples, N mm, and no others: a table in N has none of them."""
+    front = made.axle("front", made.FRONT, kind="independent", torsion_bar="middle", spring_base=600.0)
+    brake = CaseSpec(name="brake", kind="braking", acceleration=0.5)
+    body = replace(made.chassis().body, stiffening=2.0)
+    s = solve_chassis(made.worked_chassis(made.STATIC, brake, axles=(front, made.AXLES[1]), body=body))
+    names = dict(zip(s.supports[4:], s.system.seats[4:], strict=False))
+    turning = {n for n, seat in names.items() if not any(any(wrench[:3]) for _, wrench in seat.places)} | {"body"}
+    assert {n for n in s.supports if is_couple(n)} == turning
+    assert any(" yaw " in n for n in turning)
+    assert any(" arm couple " in n for n in turning)
