@@ -7,7 +7,7 @@ from math import isinf
 from string import ascii_lowercase
 
 from ladderfe.checks import Findings
-from ladderfe.checks.ground import GRIP, MOST_TWIST, Tipped, held_up, tipped, twisted, under_wheels
+from ladderfe.checks.ground import GRIP, MOST_TWIST, Tipped, held_up, tipped, tipped_parts, twisted, under_wheels
 from ladderfe.report.chosen import FEW
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
@@ -58,18 +58,8 @@ def _notes(findings: Findings) -> list[str]:
 def _of_tipped(findings: Findings) -> list[str]:
     """Cases that add up others of which only a part was taken."""
     s = findings.solution
-    share = {s.cases[t.case].name: t.share for t in tipped(s)}
-    parts = {c.name: [name for name, _ in c.of] for c in s.cases if c.of}
-
-    def short(name: str) -> list[str]:
-        below = parts.get(name, [])
-        return list(dict.fromkeys([*(n for n in below if n in share), *(n for b in below for n in short(b))]))
-
-    return [
-        f"{case}: adds up {' and '.join(found)} as taken there, which is less than stated."
-        for case in parts
-        if (found := short(case))
-    ]
+    found = {s.cases[k].name: " and ".join(t.name for t in parts) for k, parts in tipped_parts(s).items()}
+    return [f"{name}: adds up {names} as taken there, which is less than stated." for name, names in found.items()]
 
 
 def _twisted(findings: Findings) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import numpy as np
@@ -13,6 +14,7 @@ from ladderfe.checks import check
 from ladderfe.checks.ground import tipped
 from ladderfe.report.cases_data import is_couple
 from ladderfe.report.cases_text import cases_text, tipped_words
+from ladderfe.report.data import findings_json
 from ladderfe.solve import solve_chassis
 
 
@@ -32,6 +34,12 @@ def test_a_sum_of_cases_tells_which_of_them_were_taken_in_part(made):
     for name in ("one", "two"):
         assert f"{name}: adds up turn as taken there, which is less than stated." in told
     assert "none: adds up" not in told
+    table = json.loads(findings_json(found, "x"))["load-cases"]
+    rows = {row[0]: dict(zip(table["columns"], row, strict=True)) for row in table["rows"]}
+    for name in ("one", "two"):
+        assert rows[name]["share taken"] == rows["turn"]["share taken"] < 1
+        assert rows[name]["how it tips"] == "adds up turn as taken there"
+    assert (rows["none"]["share taken"], rows["none"]["how it tips"]) == (1.0, "")
 
 
 @pytest.mark.parametrize("kind", ["against a mount", "amplified", "plain"])
