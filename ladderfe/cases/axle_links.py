@@ -37,13 +37,16 @@ def suspended(
     links: list[Link] = []
     bodies: list[str] = []
     weight: list[float] = []
+    barred = [s for s in suspensions if s.axle.torsion_bar is not None]
     for s in suspensions:
-        links += _axle_links(s, len(seats), len(bodies))
+        turned = 2 * (len(suspensions) + barred.index(s)) if s in barred else None
+        links += _axle_links(s, len(seats), len(bodies), turned)
         seats += [_seat(s, side, sign) for side, sign in SIDES]
         own = s.axle.unsprung * GRAVITY
         beam = s.axle.kind == "beam"
         bodies += [f"{s.axle.name} axle"] * 2 if beam else [f"{s.axle.name} {side} wheel" for side, _ in SIDES]
         weight += [own, 0.0] if beam else [own / 2, own / 2]
+    seats += [_turned(s, side) for s in barred for side, _ in SIDES]
     unknown = set(hanging) - {link.name for link in links if link.kind == "wheel"}
     if unknown:
         raise ModelError("supports", f"there is no {sorted(unknown)[0]}", 'Name a wheel, e.g. "front left wheel"')
@@ -64,7 +67,7 @@ def suspended(
 def _seat(s: Suspension, side: str, sign: int) -> Seat:
     """Movement of the frame above a spring, or carried out to an independent wheel; a torsion bar brings the couple of
     the wheel's arm to its anchor."""
-    out = 0.0 if s.axle.kind == "beam" else sign * (s.axle.track - s.axle.spring_base) / 2
+    out = 0.0 if s.axle.kind == "beam" else s.reach(sign)
     bar = s.axle.torsion_bar is not None
     places = tuple(
         (s.axle.seat_name(side, k), (0.0, 0.0, share, 0.0 if bar else share * out, 0.0, 0.0))
@@ -72,6 +75,16 @@ def _seat(s: Suspension, side: str, sign: int) -> Seat:
     )
     anchor = ((s.axle.anchor_name(side), (0.0, 0.0, 0.0, out, 0.0, 0.0)),) if bar else ()
     return Seat(name=f"{s.axle.name} {side} seat", places=places + anchor)
+
+
+def _turned(s: Suspension, side: str) -> Seat:
+    """Turn about x of the rail at a wheel's arm against that of the anchor of its torsion bar: what reaches the arm
+    beside the bar (stops, straps, the anti-roll bar) has its couple on the rail."""
+    places = tuple(
+        (s.axle.seat_name(side, k), (0.0, 0.0, 0.0, share, 0.0, 0.0)) for k, (_, share) in enumerate(s.axle.seats)
+    )
+    anchor = ((s.axle.anchor_name(side), (0.0, 0.0, 0.0, -1.0, 0.0, 0.0)),)
+    return Seat(name=s.axle.arm_couple_name(side), places=places + anchor)
 
 
 def _twist(suspensions: Sequence[Suspension]) -> Seat:
@@ -85,28 +98,34 @@ def _twist(suspensions: Sequence[Suspension]) -> Seat:
     return Seat(name="body", places=tuple(places))
 
 
-def _axle_links(s: Suspension, seat: int, body: int) -> list[Link]:
-    """Wheels, springs, stops, straps and bar of one axle; its seats and unknowns are numbered from `seat`, `body`."""
-    out = [link for k in range(2) for link in _side_links(s, k, seat, body)]
+def _axle_links(s: Suspension, seat: int, body: int, turned: int | None) -> list[Link]:
+    """Wheels, springs, stops, straps and bar of one axle; its seats and unknowns are numbered from `seat`, `body`, the
+    turns of its arms against the anchors of torsion bars from `turned`, None where it has none."""
+    out = [link for k in range(2) for link in _side_links(s, k, (seat, body), turned)]
     if s.anti_roll:
         turn = ((body + 1, -s.arm),) if s.axle.kind == "beam" else ((body, 1.0), (body + 1, -1.0))
-        rows = ((seat, -1.0), (seat + 1, 1.0))
+        rows: Parts = ((seat, -1.0), (seat + 1, 1.0))
+        if turned is not None:
+            rows = (*rows, (turned, -s.reach(-1)), (turned + 1, s.reach(1)))
         name, soft = f"{s.axle.name} anti-roll bar", s.arm**2 / s.anti_roll
         out.append(Link(name=name, kind="anti-roll bar", axle=s.axle.name, rows=rows, bodies=turn, flexibility=soft))
     return out
 
 
-def _side_links(s: Suspension, k: int, seat: int, body: int) -> list[Link]:
+def _side_links(s: Suspension, k: int, first: tuple[int, int], turned: int | None) -> list[Link]:
     side, sign = SIDES[k]
+    seat, body = first
     wheel, below = _under(s, k, sign, body)
 
     def link(
         kind: Kind, frame: float, bodies: Parts, rate: float, *, lowest: float = 0.0, gap: float | None = None
     ) -> Link:
+        rows: Parts = ((seat + k, frame),) if frame else ()
+        if turned is not None and gap is not None:
+            rows = (*rows, (turned + k, frame * s.reach(sign)))
         return Link(
-            name=f"{s.axle.name} {side} {kind}", kind=kind, axle=s.axle.name, side=side,
-            rows=((seat + k, frame),) if frame else (), bodies=bodies, flexibility=1 / rate, lowest=lowest,
-            engages=gap is not None, gap=gap or 0.0,
+            name=f"{s.axle.name} {side} {kind}", kind=kind, axle=s.axle.name, side=side, rows=rows, bodies=bodies,
+            flexibility=1 / rate, lowest=lowest, engages=gap is not None, gap=gap or 0.0,
         )  # fmt: skip
 
     m = s.motion_ratio

@@ -32,7 +32,8 @@ def _case(chassis: Chassis, spec: CaseSpec) -> LoadCase:
     made = make(chassis, spec)
     if not spec.forces:
         return made
-    about = f"{made.about}; forces at mounts as stated"
+    too = "as stated" if made.times == 1 else f"times {made.times:g} too"
+    about = f"{made.about}; forces at mounts {too}"
     if made.scale is None:
         return replace(made, pulls=(*made.pulls, *spec.forces), about=about)
     forces = tuple((name, (f[0] / made.scale, f[1] / made.scale, f[2] / made.scale)) for name, f in spec.forces)

@@ -36,12 +36,12 @@ def bridle(places: Array, whole: Array, reach: float) -> Array:
 
     The legs meet `reach` mm from the middle of the points, square to the line through them, on the pull's side and in
     its plane; equilibrium of the point where they meet.  Legs cannot push: pulled farther to a side than the legs
-    lean, the far point's leg takes all.  With no reach both take half, side by side.
+    lean, the far point's leg takes all.  With no reach both take half, side by side, and so do points in one place.
     """
-    if reach <= 0 or not whole.any():
-        return np.stack([whole / 2, whole / 2])
     along = places[1] - places[0]
     half = float(np.linalg.norm(along)) / 2
+    if reach <= 0 or not half or not whole.any():
+        return np.stack([whole / 2, whole / 2])
     along = along / (2 * half)
     aside = float(whole @ along)
     ahead = whole - aside * along

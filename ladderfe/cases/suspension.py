@@ -13,7 +13,8 @@ positive) and a movement d_i (mm, opening positive) of its upper against its low
     body          d = twist of the frame between the axles' springs, held both ways
 
 z is the movement of the frame at the seat: shared between the eyes of a leaf; of an independent wheel, carried out to
-the wheel by a rigid arm, so that spring and arm pivots together bring the wheel force and its couple to the rail.
+the wheel by a rigid arm, so that spring and arm pivots together bring the wheel force and its couple to the rail.  Of
+a torsion bar that couple goes to its anchor; stops, straps and anti-roll bar have theirs on the rail all the same.
 m is the motion ratio, spring movement over wheel movement: wheel force = m x spring force, wheel rate = m^2 x rate.
 
 The law of every link is  w = d + p c - d0,  with w = 0 where it holds both ways, and w >= 0, p >= lowest,
@@ -111,6 +112,10 @@ class Suspension:
     def arm(self) -> float:
         """Distance in mm between the two places where springs (beam) or wheels (independent) work."""
         return self.axle.spring_base if self.axle.kind == "beam" else self.axle.track
+
+    def reach(self, sign: int) -> float:
+        """How far (y in mm) an independent wheel on the left (-1) or right (1) is from its spring's place."""
+        return sign * (self.axle.track - self.axle.spring_base) / 2
 
     @property
     def roll_stiffness(self) -> float:

@@ -103,6 +103,10 @@ class Axle:
         """Name of the place on a crossmember that anchors a torsion bar."""
         return f"{self.name} axle, {side} torsion bar"
 
+    def arm_couple_name(self, side: str) -> str:
+        """Name of the couple about x that a wheel's arm brings to the rail instead of to its torsion bar's anchor."""
+        return f"{self.name} arm couple {side}"
+
     @property
     def track_bar_name(self) -> str:
         """Name of the place of the track bar's bracket."""

@@ -20,6 +20,8 @@ BELOW: Final = (120.0, 60.0, 20.0)  # mm from the rails' lower edge down to the 
 REACH: Final = (500.0, 700.0, 900.0)  # mm from a beam axle to the pivots of its arms
 MOST_REACH: Final = 0.45  # of the wheelbase
 ROLL_CENTRE: Final = (0.0, 50.0, 150.0)  # mm above the ground
+#: Arms have a length: pivots nearer to their axle than this are a slip, mm.
+SHORTEST: Final = 50.0
 #: A bracket this far from its rail is a slip, mm.
 FAR: Final = 400.0
 SPACING: Final = "Measure from the left to the right one"
@@ -172,6 +174,8 @@ class LinkReader:
             self.faults.add((*self.path, "roll_centre"), rule, "Give one of the two")
         if kind == "pivots":
             self._check_torsion_bar()
+        if kind == "arms":
+            self._check_arms()
         for key, ys in self._brackets():
             self._check_bracket(key, ys)
 
@@ -180,6 +184,12 @@ class LinkReader:
         if name and name not in known:
             path = (*self.path, "torsion_bar")
             self.faults.unknown(path, name, ("crossmembers",), known, "no crossmember has this name")
+
+    def _check_arms(self) -> None:
+        station = getattr(self.table.arms, "station", None)
+        if station is not None and abs(station - self.station) < SHORTEST:
+            rule = f"is less than {SHORTEST:g} mm from the axle, which is at {self.station:g} mm"
+            self.faults.add((*self.path, "arms", "station"), rule, "Give the station of the arms' pivots on the frame")
 
     def _brackets(self) -> list[tuple[str, tuple[float | None, ...]]]:
         """Keys of tables that state places, each with the y of what it states."""

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ladderfe.chassis import Chassis, Rail
+from ladderfe.chassis import CaseSpec, Chassis, Rail
 from ladderfe.checks.along import along_part, crossings
 from ladderfe.checks.beside_models import Curve, beams_between, of_beam, of_rails
 from ladderfe.checks.contraflexure import of_both_rails
@@ -26,7 +26,8 @@ from ladderfe.hand.given import HandAxle, HandGiven, ListedMass
 from ladderfe.hand.line_loads import Spread
 from ladderfe.hand.rail import Permissible, RailSpan
 from ladderfe.hand.section import hand_section
-from ladderfe.solve import Solution
+from ladderfe.solve import Solution, hanging_of
+from ladderfe.solve.analyse import analyse
 
 __all__ = ["BesideRow", "beside", "hand_of"]
 
@@ -107,7 +108,7 @@ def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalc
 def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple[BesideRow, ...]]:
     """The hand calculation and its rows beside the frame's static case at 2 x static."""
     hand, rail = _hand_and_rail(chassis)
-    case = next((k for k, c in enumerate(solution.cases) if c.kind == "static" and k), 0)
+    solution, case = _standing(chassis, solution)
     left, right = along_part(solution, "left rail"), along_part(solution, "right rail")
     sides = [
         tuple(2 * float(solution.support_forces[i, case]) for i, s in enumerate(solution.springs) if s.side == side)
@@ -122,6 +123,16 @@ def beside(chassis: Chassis, solution: Solution) -> tuple[HandCalculation, tuple
     ]
     words = _Words(_steps(chassis), _side_reason(chassis))
     return hand, (*_compared(chassis, models, rails, words), *_stresses(chassis, solution, hand, case, rail))
+
+
+def _standing(chassis: Chassis, solution: Solution) -> tuple[Solution, int]:
+    """A solution with the vehicle standing laden, and which case that is; solved for on the same frame where the
+    chassis has no such case, or only with forces of its own."""
+    for k, c in enumerate(solution.cases):
+        if k and c.kind == "static" and not c.pulls and c.times == 1:
+            return solution, k
+    alone = replace(chassis, cases=(CaseSpec(name="standing laden", kind="static"),))
+    return analyse(solution.mesh, hanging_of(alone, solution.mesh), factor=solution.footing.factor), 1
 
 
 def _steps(chassis: Chassis) -> tuple[str, ...]:

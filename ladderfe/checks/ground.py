@@ -13,7 +13,8 @@ from ladderfe.cases.types import GRAVITY
 from ladderfe.solve import Solution
 
 __all__ = [
-    "GRIP", "MOST_TWIST", "WHEELS", "Held", "Tipped", "UnderWheels", "held_up", "tipped", "twisted", "under_wheels",
+    "GRIP", "MOST_TWIST", "WHEELS", "Held", "Tipped", "UnderWheels", "held_up", "tipped", "tipped_parts", "twisted",
+    "under_wheels",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -64,10 +65,11 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Tipped:
-    """A case, by its index, that would tip over, with the words how; the share of it that was taken, and what it states
-    beside weight: an acceleration (g), a pull (N), or both (unit "")."""
+    """A case, by its index and name, that would tip over, with the words how; the share of it that was taken, and what
+    it states beside weight: an acceleration (g), a pull (N), or both (unit "")."""
 
     case: int
+    name: str
     words: str
     share: float
     stated: float
@@ -128,17 +130,34 @@ def held_up(solution: Solution) -> list[Held]:
 def tipped(solution: Solution) -> list[Tipped]:
     """The cases of which only a share could be taken."""
     return [
-        Tipped(k, words, float(solution.share[k]), *_stated(case))
+        Tipped(k, case.name, words, float(solution.share[k]), *_stated(case))
         for k, (case, words) in enumerate(zip(solution.cases, solution.tips, strict=True))
         if words and solution.share[k] < 1
     ]
 
 
+def tipped_parts(solution: Solution) -> dict[int, list[Tipped]]:
+    """Of cases that add up others, by their index, those parts of which only a share could be taken, at first hand or
+    at second; of the others nothing."""
+    share = {t.name: t for t in tipped(solution)}
+    below = {c.name: [name for name, _ in c.of] for c in solution.cases if c.of}
+
+    def parts(name: str) -> list[Tipped]:
+        own = [share[n] for n in below.get(name, []) if n in share]
+        return own + [t for n in below.get(name, []) for t in parts(n) if t not in own]
+
+    found = {k: list({t.name: t for t in parts(c.name)}.values()) for k, c in enumerate(solution.cases) if c.of}
+    return {k: own for k, own in found.items() if own}
+
+
 def _stated(case: LoadCase) -> tuple[float, str]:
+    """The one thing that a case states beside weight; nothing where there are several, where forces balance each other,
+    or where a factor stands on all of it."""
     speed = float(np.hypot(*case.acceleration)) / GRAVITY
     forces = [f for _, f in case.pulls] + [(0.0, 0.0, -mass * GRAVITY) for _, mass in case.hung]
     pull = float(np.linalg.norm(np.sum(forces, axis=0))) if forces else 0.0
-    if speed and pull:
+    largest = max((float(np.linalg.norm(f)) for f in forces), default=0.0)
+    if (speed and largest) or case.times != 1 or pull < largest / 2:
         return 1.0, ""
     return (speed, "g") if speed else (pull, "N")
 

@@ -87,6 +87,10 @@ def _stage(states: Repaired, found: Findings) -> Solution:
     hung = next((m for m in before.mounts if m.part in gone), None)
     if hung is not None:
         raise ModelError("stage", f"{hung.name} hangs on {hung.part}, which is taken out", "Weld it unloaded")
+    bars = next((a for a in before.axles if a.torsion_bar in gone), None)
+    if bars is not None:
+        problem = f"the {bars.name} torsion bars are anchored on {bars.torsion_bar}, which is taken out"
+        raise ModelError("stage", problem, "Weld it unloaded")
     cut = replace(
         before,
         crossmembers=tuple(c for c in before.crossmembers if c.name not in gone),

@@ -103,6 +103,15 @@ class TwistFindings:
         """N mm/rad with the joints as used."""
         return self.levels[self.used].twisted.stiffness
 
+    def with_body(self, level: str) -> float:
+        """N mm/rad of the frame as it stands, with the joints at a level: as much stiffer than bare as the file says of
+        its body."""
+        return self.levels[level].twisted.stiffness * self.chassis.body.stiffening
+
+    def series_at(self, level: str) -> Series:
+        """Springs and frame in series with the joints at a level."""
+        return replace(self.series, frame=self.with_body(level))
+
     @property
     def rigid_error(self) -> float:
         """How much stiffer in twist the frame comes out with rigid joints than with those in the middle, as a share."""
@@ -111,7 +120,7 @@ class TwistFindings:
     @property
     def beyond_reach(self) -> dict[str, float]:
         """Cases of a couple that cannot come about -> degrees between the axles that it would need."""
-        per_couple = math.degrees(self.couple / self.stiffness)
+        per_couple = math.degrees(self.couple / self.with_body(self.used))
         kinds = ("limit twist", "one wheel bump")
         needed = {c.name: c.factor * per_couple for c in self.findings.chassis.cases if c.kind in kinds}
         return {name: angle for name, angle in needed.items() if angle > MOST_TWIST}
@@ -179,7 +188,7 @@ def check_twist(
         ground=ground,
         couple=limit_couple(solution.suspensions, static),
         lighter=min(ground, key=lambda g: g.couple).axle,
-        series=series_of(solution.suspensions, twisted[used].stiffness),
+        series=series_of(solution.suspensions, twisted[used].stiffness * chassis.body.stiffening),
         findings=findings,
         joints=joint_uses(chassis),
         bench=fits,

@@ -58,7 +58,7 @@ class GroundLoad:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
     """Springs and frame in series, N mm/rad: roll stiffness of both axles (tyres in series where they are not rigid),
-    torsional stiffness of the frame; both tracks in mm."""
+    torsional stiffness of the frame with its body; both tracks in mm."""
 
     front: float
     rear: float

@@ -211,10 +211,12 @@ def crossmember_effects(chassis: Chassis, mesh: Mesh) -> dict[str, tuple[float, 
 
 
 def _removed(chassis: Chassis, name: str) -> float:
+    front, rear = (replace(a, torsion_bar=None) if a.torsion_bar == name else a for a in chassis.axles)
     kept = replace(
         chassis,
         mounts=tuple(m for m in chassis.mounts if m.part != name),
         masses=(),
+        axles=(front, rear),
     )
     try:
         return twist_frame(kept).stiffness

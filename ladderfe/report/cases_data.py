@@ -11,7 +11,7 @@ from ladderfe.checks import Findings
 from ladderfe.checks.balance import residuals
 from ladderfe.checks.envelope import envelope
 from ladderfe.checks.extremes import rail_extremes
-from ladderfe.checks.ground import WHEELS, held_up, tipped, under_wheels
+from ladderfe.checks.ground import WHEELS, held_up, tipped, tipped_parts, under_wheels
 from ladderfe.checks.link_forces import link_forces
 from ladderfe.checks.sag import greatest_sags
 
@@ -42,8 +42,9 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
 
 
 def is_couple(support: str) -> bool:
-    """True for rows of the frame whose force is a couple: wind-up of an axle, a body that stiffens."""
-    return support == "body" or " wind-up " in support
+    """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
+    stiffens."""
+    return support == "body" or " wind-up " in support or " arm couple " in support or " yaw " in support
 
 
 def _name(f: Findings, case: int) -> str:
@@ -52,16 +53,19 @@ def _name(f: Findings, case: int) -> str:
 
 def _cases(f: Findings) -> Rows:
     s, first, over = f.solution, f.first_of_cases(), {name for name, _ in f.cases_over()}
-    tips = {t.case: t for t in tipped(s)}
+    tips = {t.case: (t.share, t.words) for t in tipped(s)}
+    for k, parts in tipped_parts(s).items():
+        words = f"adds up {' and '.join(t.name for t in parts)} as taken there"
+        tips[k] = min(t.share for t in parts), words
     grips = {w.case: w.grip for w in under_wheels(s)}
     rows: Rows = []
     for k, c in enumerate(s.cases):
         if not k:
             continue
-        u, t = first[c.name], tips.get(k)
+        u, (share, how) = first[c.name], tips.get(k, (1.0, ""))
         grip = [g if g is None or np.isfinite(g) else "infinite" for g in grips.get(k, (None, None))]
         rows.append((c.name, c.kind, c.about, c.source, u.ratio, u.part, u.along, c.name in over,
-                     t.share if t else 1.0, t.words if t else "", *grip))  # fmt: skip
+                     share, how, *grip))  # fmt: skip
     return [tuple(float(f"{v:.9g}") if isinstance(v, float) else v for v in row) for row in rows]
 
 

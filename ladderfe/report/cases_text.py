@@ -7,7 +7,7 @@ from math import isinf
 from string import ascii_lowercase
 
 from ladderfe.checks import Findings
-from ladderfe.checks.ground import GRIP, MOST_TWIST, Tipped, held_up, tipped, twisted, under_wheels
+from ladderfe.checks.ground import GRIP, MOST_TWIST, Tipped, held_up, tipped, tipped_parts, twisted, under_wheels
 from ladderfe.report.chosen import FEW
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
@@ -52,7 +52,14 @@ def _notes(findings: Findings) -> list[str]:
     """What is to be said of single cases."""
     s = findings.solution
     notes = [f"{s.cases[t.case].name}: {tipped_words(t)}." for t in tipped(s)]
-    return [*notes, *_twisted(findings), *_sliding(findings), *_lifted(findings)]
+    return [*notes, *_of_tipped(findings), *_twisted(findings), *_sliding(findings), *_lifted(findings)]
+
+
+def _of_tipped(findings: Findings) -> list[str]:
+    """Cases that add up others of which only a part was taken."""
+    s = findings.solution
+    found = {s.cases[k].name: " and ".join(t.name for t in parts) for k, parts in tipped_parts(s).items()}
+    return [f"{name}: adds up {names} as taken there, which is less than stated." for name, names in found.items()]
 
 
 def _twisted(findings: Findings) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 from ladderfe.checks.twist import TwistFindings
@@ -13,7 +12,7 @@ from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.document import DIGITS, Rows, Table, begun, document_json, proof_table
 from ladderfe.report.found_data import readings_json
 from ladderfe.report.twist_road import case_groups
-from ladderfe.report.twist_words import BARE, bay_ends, knm_per_deg, left_out, nm_per_deg, rigid_words
+from ladderfe.report.twist_words import BARE, bay_ends, frame_words, knm_per_deg, left_out, nm_per_deg, rigid_words
 
 __all__ = ["twist_json", "twist_tables"]
 
@@ -115,7 +114,7 @@ def _limit(t: TwistFindings) -> Table:
 
 def _series(t: TwistFindings) -> Table:
     s = t.series
-    parts = (("front axle", s.front), ("rear axle", s.rear), ("frame", s.frame), ("all", s.total))
+    parts = (("front axle", s.front), ("rear axle", s.rear), (frame_words(t), s.frame), ("all", s.total))
     return ("in twist", "N m/deg", "share of the give"), [(n, nm_per_deg(k), s.total / k) for n, k in parts]
 
 
@@ -123,7 +122,7 @@ def _lifts(t: TwistFindings) -> Table:
     """Corners of every path, and the height asked for between them."""
     rows = Rows()
     for level, own in t.levels.items():
-        series = replace(t.series, frame=own.twisted.stiffness)
+        series = t.series_at(level)
         for lift in own.lifts:
             for h in sorted({*map(float, lift.height), t.height}):
                 at = lift.at(h)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from math import degrees, isnan
 
 import numpy as np
@@ -13,7 +12,16 @@ from ladderfe.checks.twist_lifts import WHEELS, GroundLoad
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.table import heading, paragraph, table
-from ladderfe.report.twist_words import first_lift, greatest_couple, knm, knm_per_deg, lift_words, stiff
+from ladderfe.report.twist_words import (
+    body_words,
+    first_lift,
+    frame_words,
+    greatest_couple,
+    knm,
+    knm_per_deg,
+    lift_words,
+    stiff,
+)
 
 __all__ = ["case_groups", "road_parts"]
 
@@ -52,7 +60,7 @@ def _product(g: GroundLoad, load: float) -> str:
 
 def _series(t: TwistFindings) -> list[str]:
     s = t.series
-    parts = (("front axle on its springs", s.front), ("rear axle on its springs", s.rear), ("frame", s.frame))
+    parts = (("front axle on its springs", s.front), ("rear axle on its springs", s.rear), (frame_words(t), s.frame))
     rows = [[name, stiff(knm_per_deg(k)), f"{100 * s.total / k:.1f}"] for name, k in parts]
     rows.append(["all in series", stiff(knm_per_deg(s.total)), "100.0"])
     track = t.ground[0].track
@@ -62,6 +70,7 @@ def _series(t: TwistFindings) -> list[str]:
         f"mm is {angle:.1f} degrees and brings {knm(couple):.2f} kN m, {100 * couple / t.couple:.0f} % of the limit "
         "couple, while every spring and wheel holds."
     )
+    words += body_words(t)
     head = ["in twist", "kN m/deg", "share of the give %"]
     return [*heading("What the springs let through: springs and frame in series"), *table(head, rows, "lrr"),
             *paragraph(words)]  # fmt: skip
@@ -101,8 +110,8 @@ def _raised(t: TwistFindings) -> list[str]:
 def _by_joints(t: TwistFindings) -> list[str]:
     """How little the joints change of it: stiff springs make a soft frame matter, soft springs hide it."""
     rows = []
-    for name, level in t.levels.items():
-        series = replace(t.series, frame=level.twisted.stiffness)
+    for name in t.levels:
+        series = t.series_at(name)
         first = first_lift(t, name)
         couples = (_number(knm(greatest_couple(t, name, n))) for n in (1, 2))
         rows.append(

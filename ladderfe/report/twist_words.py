@@ -14,7 +14,8 @@ from ladderfe.report.cautions import not_checked
 from ladderfe.solve.lift_path import Change
 
 __all__ = [
-    "BARE", "Bar", "bay_ends", "change_words", "energy_bars", "first_lift", "greatest_couple", "joint_rows", "knm",
+    "BARE", "Bar", "bay_ends", "body_words", "change_words", "energy_bars", "first_lift", "frame_words",
+    "greatest_couple", "joint_rows", "knm",
     "knm_per_deg", "left_out", "lift_words", "nm_per_deg", "reach_words", "rigid_words", "short_words", "stiff",
     "stiffer_words",
 ]  # fmt: skip
@@ -255,11 +256,38 @@ def lift_words(lift: Lift) -> str:
     return f"{lift.name} raised: {'; '.join(words)}."
 
 
+ALONE = (
+    "The body: on its mounts it stiffens the whole, a bolted load bed hardly. The frame is taken alone, as is the "
+    "habit; what of the twist the body takes is not known."
+)
+BODY = (
+    "The body but in twist: on its wheels the frame is taken as {:g} times as stiff between its axles, as the file "
+    "says, and the rails have less of the twist by that; the bare frame has nothing of it."
+)
+
+
+def frame_words(t: TwistFindings) -> str:
+    """What stands in series with the springs."""
+    return "frame with its body" if t.chassis.body.stiffening > 1 else "frame"
+
+
+def body_words(t: TwistFindings) -> str:
+    """That the body counts on the springs, where the file says how stiff it makes the frame; else nothing."""
+    s = t.chassis.body.stiffening
+    if not s > 1:
+        return ""
+    bare, whole = (stiff(knm_per_deg(k)) for k in (t.stiffness, t.with_body(t.used)))
+    return (
+        f" The body makes the frame {s:g} times as stiff in twist, as the file says: {whole} instead of {bare} kN "
+        "m/deg, here and in all that follows on the wheels."
+    )
+
+
 def left_out(t: TwistFindings) -> list[str]:
     """What the study of twist leaves out."""
+    s = t.chassis.body.stiffening
     return [
-        "The body: on its mounts it stiffens the whole, a bolted load bed hardly. The frame is taken alone, as is the "
-        "habit; what of the twist the body takes is not known.",
+        BODY.format(s) if s > 1 else ALONE,
         "Dampers, rubber bushes, shackles, friction in leaves; tyres count as rigid unless the file gives their rate.",
         "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 percent.",
         *not_checked(t.findings),

@@ -41,7 +41,7 @@ BODY = (
     "body that is stiff and firmly mounted raises the frequency of twist, often well beyond what is given here."
 )
 BODY_TWIST = (
-    "The body's stiffness but in twist: laden, the frame is {:.2g} times as stiff between its axles, as the file "
+    "The body's stiffness but in twist: laden, the frame is {:g} times as stiff between its axles, as the file "
     "says; bending and lozenge have nothing of the body."
 )
 LEFT_OUT = (

@@ -19,7 +19,8 @@ from ladderfe.solve.support_problem import SupportProblem
 from ladderfe.solve.supports import Footing
 
 __all__ = [
-    "AS_WEIGHED", "Loads", "OnWheels", "as_weighed", "given_forces", "gravity_field", "in_place", "limit_couple",
+    "AS_WEIGHED", "Loads", "OnWheels", "as_weighed", "bar_couples", "given_forces", "gravity_field", "in_place",
+    "limit_couple",
 ]  # fmt: skip
 
 Array = NDArray[np.float64]
@@ -182,6 +183,16 @@ def given_forces(case: LoadCase, suspensions: Sequence[Suspension], static: Arra
     return out
 
 
+def bar_couples(s: Suspension, springs: Array) -> list[tuple[str, float]]:
+    """Of the forces (2,) N by which a couple changes springs, the part of an anti-roll bar beside torsion bars: its
+    couples stay on the rails (names of rows, N mm), by its share of the roll stiffness."""
+    if s.axle.torsion_bar is None:
+        return []
+    share = s.anti_roll / s.roll_stiffness
+    sides = zip((("left", -1), ("right", 1)), springs.tolist(), strict=True)
+    return [(s.axle.arm_couple_name(side), share * force * s.reach(sign)) for (side, sign), force in sides]
+
+
 def in_place(case: LoadCase, suspensions: Sequence[Suspension], given: Array, static: Array, rows: Rows) -> Array:
     """(r,) N: forces above the springs (4,) along the rows of springs, stops and dampers; holds and other entries carry
     nothing.
@@ -191,7 +202,12 @@ def in_place(case: LoadCase, suspensions: Sequence[Suspension], given: Array, st
     """
     out, stops = np.zeros(len(static)), dict(case.stop_factors)
     out[:4] = given
+    factor = dict(case.static_factors or ())
     for k, s in enumerate(suspensions):
+        if case.couple:
+            own = slice(2 * k, 2 * k + 2)
+            times = factor[s.axle.name] + stops.get(s.axle.name, 0.0)
+            out += rows.force(bar_couples(s, given[own] - times * static[own]))
         for j, side in enumerate(("left", "right")):
             name, i = s.axle.name, 2 * k + j
             if name in stops:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ladderfe.cases import LoadCase
 from ladderfe.cases.types import GRAVITY
 from ladderfe.solve.applied import Rows, centre_height, hung_rows, pushed
-from ladderfe.solve.on_axles import given_forces, in_place
+from ladderfe.solve.on_axles import bar_couples, given_forces, in_place
 from ladderfe.solve.respond import Hanging
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ class Given:
             - _push(balance, case, names, np.zeros(4), height)[:, None]
             for height in (np.inf, 1.0)
         )
-        by_couple = _couple(case, h, r) if case.couple else none
+        by_couple = _couple(case, h, names) if case.couple else none
         return Given(balance, by_static, by_couple, const, level, leaning - level, hung_rows(case, names))
 
     def put(self, of: Condensed, static: Static, load: Array, force: Array, k: int) -> None:
@@ -102,13 +102,14 @@ def _push(balance: Balance, case: LoadCase, names: Rows, wheels: Array, height: 
     return pushed(balance.hanging.chassis, case, names, wheels, height).force
 
 
-def _couple(case: LoadCase, h: Hanging, r: int) -> Array:
-    """(r,) spring forces of a unit couple at both axles, as in `given_forces`."""
-    out = np.zeros(r)
+def _couple(case: LoadCase, h: Hanging, names: Rows) -> Array:
+    """(r,) forces along the rows of a unit couple at both axles, as in `given_forces` and `in_place`."""
+    out = np.zeros(len(names.names))
     axle, side = case.lifted.rsplit(" ", 1)
     for k, s in enumerate(h.suspensions):
         up = (1 if side == "left" else -1) * (1 if axle == s.axle.name else -1)
         out[2 * k : 2 * k + 2] = np.array([up, -up]) / s.arm
+        out += names.force(bar_couples(s, out[2 * k : 2 * k + 2]))
     return out
 
 

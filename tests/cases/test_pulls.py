@@ -131,3 +131,9 @@ def test_far_and_near_bridles(reach):
     legs = bridle(points, np.array([-2e3, 0, 0]), reach)
     assert legs[:, 0] == pytest.approx([-1e3, -1e3], rel=EXACT)
     assert legs[:, 1] == pytest.approx([4e5 / reach, -4e5 / reach], rel=EXACT)
+
+
+def test_a_bridle_from_one_place_has_legs_alike():
+    whole = pull(24e3, 20.0, 5.0, False)
+    both = np.array([[20.0, -400, 10], [20.0, -400, 10]])
+    assert bridle(both, whole, 500.0) == pytest.approx(np.stack([whole / 2] * 2))

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ladderfe.chassis import read_chassis
+from ladderfe.chassis import CaseSpec, read_chassis
 from ladderfe.checks.beside import _contraflexure, beside, hand_of
 from ladderfe.checks.beside_models import Curve
 from ladderfe.report.beside_text import beside_text
@@ -225,3 +225,22 @@ def test_one_contraflexure_alone_is_the_front_or_the_rear_one():
         curve = Curve(x, flat, way * (x - turn), (1.0, 1.0), (turn,))
         front, rear = _contraflexure(curve, 700.0, 3300.0)
         assert (front, rear) == pytest.approx((turn, np.nan) if way > 0 else (np.nan, turn), nan_ok=True)
+
+
+FORCED = CaseSpec(name="pressed", kind="static", forces=(("left end", (0.0, 0.0, -5000.0)),))
+
+
+@pytest.mark.parametrize("first", [None, FORCED], ids=["no static case", "only one with a force of its own"])
+def test_the_frame_beside_the_paper_stands_laden_whatever_cases_there_are(made, first):
+    """2 x the force of one spring is what the paper's axle carries, the mass that was not aboard included: statics, by
+    symmetry each side has half.  No force of a case reaches the rows."""
+    mounts = tuple(made.mount(f"{s} end", f"{s} rail", 3900.0, y * made.HALF) for s, y in (("left", -1), ("right", 1)))
+    load = made.mass("load", 0.3, (3900.0, 0.0, 0.0), ("left end", "right end"), aboard=False)
+    cases = (made.TWICE,) if first is None else (first, made.TWICE)
+    chassis = made.chassis(mounts=mounts, masses=(load,), cases=cases)
+    _, found = beside(chassis, solve_chassis(chassis))
+    for k, axle in enumerate(chassis.axles):
+        lever = (3900.0 - chassis.axles[1 - k].station) / (axle.station - chassis.axles[1 - k].station)
+        weight = (axle.load - axle.unsprung + 0.3 * lever) * 1000 * KG
+        assert found[k].hand == pytest.approx(weight, rel=1e-9)
+        assert (found[k].left + found[k].right) / 2 == pytest.approx(weight, rel=1e-9)

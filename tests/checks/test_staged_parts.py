@@ -46,3 +46,13 @@ def test_a_crossmember_made_anew_carries_nothing_of_the_case_it_is_welded_in(pla
     own = np.isin(found.rows.member, list(solution.mesh.part("third").members))
     wanted = found.stresses.normal[own] - found.stresses.normal[own][..., twist, None]
     assert s.normal[own] == pytest.approx(wanted, abs=1e-6 * loaded[0])
+
+
+def test_a_crossmember_that_anchors_torsion_bars_is_made_anew_unloaded(plans, tmp_path):
+    """Without it the bars hold nothing, so how the frame stands meanwhile is not known; the rest of the page is."""
+    bars = '[[axles]]\nname = "front"\nsuspension = "independent"\ntorsion_bar = "third"\n'
+    plans.frame(tmp_path, "", plans.TWIST + bars)
+    staged = check_repair(plans.planned(tmp_path, ANEW + INSERT)).staged
+    assert staged.why == "the front torsion bars are anchored on third, which is taken out"
+    assert staged.worst is None
+    assert staged.pieces[0].new_unloaded is not None

@@ -9,6 +9,7 @@ import pytest
 
 from ladderfe.cases import wheel_loads
 from ladderfe.chassis import CaseSpec, Joint
+from ladderfe.checks.ground import twisted
 from ladderfe.checks.twist import LEVELS, check_twist, twist_cases
 from ladderfe.checks.twist_lifts import DIAGONALS, WHEELS, ground_loads, raise_wheels, series_of
 from ladderfe.checks.twist_stiffness import twist_frame
@@ -319,3 +320,26 @@ def test_given_joints_have_no_levels(made, rail):
 def test_the_couple_is_the_solvers(held):
     s = held.findings.solution
     assert held.couple == limit_couple(s.suspensions, s.support_forces[:, s.case("static")])
+
+
+# --- a body that stiffens -------------------------------------------------------------------------------------------
+
+
+def test_the_body_counts_in_series_and_in_what_is_within_reach(made):
+    """A body that makes the frame s times as stiff: 1/K = 1/K front + 1/K rear + 1/(s K frame), by hand; and the limit
+    couple turns the frame by couple/(s K frame), which is what the cases' movements show."""
+    s = 4.0
+    body = replace(made.chassis().body, stiffening=s)
+    t = check_twist(vehicle(made, rate=STIFF, pull=inf, more={"body": body}), height=20.0)
+    roll = STIFF * BASE**2 / 2
+    frame = s * t.stiffness
+    series = 1 / (2 / roll + 1 / frame)
+    assert t.series.frame == pytest.approx(frame, rel=EXACT)
+    for lift in t.lifts[:4]:
+        assert abs(lift.couple_at(20.0)) == pytest.approx(series * 20.0 / TRACK, rel=1e-6)
+    turned = dict(zip((c.name for c in t.findings.solution.cases), twisted(t.findings.solution), strict=True))
+    angle = np.degrees(t.couple / frame)
+    assert turned["limit twist, front left up"] == pytest.approx(angle, rel=1e-6)
+    soft = replace(t, couple=t.couple * 31 / angle)  # a couple that needs 31 degrees with the body, 124 without
+    assert soft.beyond_reach["limit twist, front left up"] == pytest.approx(31, rel=EXACT)
+    assert not replace(t, couple=t.couple * 22 / angle).beyond_reach  # 22 and, of the bump, 1.3 x 22 degrees

@@ -309,3 +309,16 @@ def test_in_open_rails_the_couple_acts_at_shear_centres(made, warping):
     half = sqrt(G * q.J / (E * q.Iw)) * L / 2
     stiffer = 1 / (1 - tanh(half) / half) if warping == "held" else 1.0
     assert t.stiffness == pytest.approx(2 * G * q.J * L / 1200**2 * stiffer, rel=1e-4)
+
+
+def test_a_crossmember_that_anchors_torsion_bars_is_removed_like_any_other(made):
+    """Bare, the frame knows nothing of its axles: the same stiffness without it as with plain axles."""
+    stations = (0.0, 1200.0, L)
+    plain = ladder(made, stations)
+    front = replace(plain.axles[0], kind="independent", torsion_bar="at 1200", spring_base=600.0)
+    barred = replace(plain, axles=(front, plain.axles[1]))
+    wanted = crossmember_effects(plain, build_mesh(plain))
+    found = crossmember_effects(barred, build_mesh(barred))
+    assert not np.isnan(found["at 1200"][0])
+    for name, values in wanted.items():
+        assert found[name] == pytest.approx(values, rel=EXACT)

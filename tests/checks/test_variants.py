@@ -283,3 +283,19 @@ def test_both_ways_must_agree(ladder, monkeypatch):
 def test_stretches_that_are_none(made, stretch, words):
     with pytest.raises(ModelError, match=words):
         Variants.of(made.chassis(), [stretch])
+
+
+def test_torsion_bars_beside_an_anti_roll_bar_and_stops_agree(made):
+    """Couples of arms that stay on the rails, in cases that stand and in those with given forces."""
+    front = made.axle(
+        "front", made.FRONT, kind="independent", torsion_bar="middle", spring_base=600.0, anti_roll=1.2e7,
+        bump_gap=15.0, droop=15.0,
+    )  # fmt: skip
+    bump = CaseSpec(name="bump", kind="one wheel bump", wheels=("front right",), factor=1.3)
+    cross = CaseSpec(name="cross", kind="cross-axle", wheels=("front left", "rear right"), height=150.0)
+    of = Variants.of(
+        made.chassis(axles=(front, made.AXLES[1]), cases=(made.STATIC, bump, cross)),
+        [Stretch("left", 1500.0, 2500.0, w) for w in ("top", "inner")],
+    )
+    agree(of, drawn(of, 1.5, 2.5, n=2))
+    assert of.plan.balance(None).plainly == []

@@ -141,11 +141,11 @@ def test_cases_that_tip_slide_or_come_off_a_stand_are_noted(page, made):
 @pytest.mark.parametrize(
     ("tip", "words"),
     [
-        (Tipped(1, "tips over about a: b comes up", 0.5, 36_000.0, "N"),
+        (Tipped(1, "case", "tips over about a: b comes up", 0.5, 36_000.0, "N"),
          "would tip over about a; taken at 18 kN of the stated 36 kN"),
-        (Tipped(1, "tips over: nothing holds it down", 0.25, 1.0, ""),
+        (Tipped(1, "case", "tips over: nothing holds it down", 0.25, 1.0, ""),
          "would tip over; taken at 25 % of what is stated"),
-        (Tipped(1, "front axle drops: nothing can hold it up", 0.4, 0.5, "g"),
+        (Tipped(1, "case", "front axle drops: nothing can hold it up", 0.4, 0.5, "g"),
          "would not stand (front axle drops); taken at 0.2 g of the stated 0.5 g"),
     ],
 )  # fmt: skip

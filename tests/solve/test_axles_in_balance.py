@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from ladderfe.chassis import Damper, Links
+from ladderfe.checks.twist_lifts import raise_wheels
 from ladderfe.solve import solve_chassis
 
 EXACT = 1e-9  # statics, rounding only
@@ -217,3 +218,60 @@ def _jump(s, name, y):
     after = next(m for m in members if abs(s.mesh.along[m, 0] - y) < 1e-6)
     r = s.resultants(np.array([after - 1, after]), np.array([s.mesh.lengths[after - 1], 0.0]))
     return r[0, 4] - r[1, 4]
+
+
+TRACK, BASE, RATIO, ROLL = 1480.0, 600.0, 0.8, 12e6
+
+
+@pytest.fixture(scope="module")
+def barred(made):
+    """A weightless straight frame on torsion bars anchored behind the axle, with an anti-roll bar and stops."""
+    front = made.axle(
+        "front", 700.0, kind="independent", torsion_bar="middle", spring_base=BASE, motion_ratio=RATIO, anti_roll=ROLL,
+        bump_gap=15.0, droop=15.0, pull=np.inf,
+    )  # fmt: skip
+    limit = made.CaseSpec(name="limit", kind="limit twist", wheels=("front left",), factor=1.0)
+    low, high = (
+        made.CaseSpec(name=f"{h:g} mm", kind="raised", wheels=("front left",), height=h) for h in (20.0, 250.0)
+    )
+    c = made.chassis(axles=(front, made.AXLES[1]), cases=(made.STATIC, limit, low, high), material=made.WEIGHTLESS)
+    return c, solve_chassis(c)
+
+
+def _cut(s, station):
+    """(c,) N mm about x that what lies ahead of a cut through both level rails brings: T + y Vz of the faces."""
+    couple = 0.0
+    for side, sign in (("left", -1), ("right", 1)):
+        part = s.mesh.part(f"{side} rail")
+        m = next(m for m in part.members if s.mesh.along[m, 0] <= station < s.mesh.along[m, 1])
+        r = s.resultants(np.array([m]), np.array([station - s.mesh.along[m, 0]]))[0]
+        couple = couple - (r[3] + sign * 400.0 * r[2])
+    return couple
+
+
+def test_an_anti_roll_bar_beside_torsion_bars_has_its_couple_on_the_rails(barred):
+    """Of a couple T the wheels' springs bring T (base/track) to the rails at the axle and the rest to the anchor behind
+    the cut; the bar, by its share of the roll stiffness, brings all of its part at the axle.  Statics of the front part
+    of the frame, by hand."""
+    c, s = barred
+    limit = min(a.load * G * a.track / 2 for a in c.axles)
+    springs = 30.0 * RATIO**2 * TRACK**2 / 2
+    share = ROLL / (ROLL + springs)
+    by_hand = -limit * (share + (1 - share) * BASE / TRACK)  # left side up
+    assert _cut(s, 1000.0)[s.case("limit")] == pytest.approx(by_hand, rel=1e-6)
+
+
+@pytest.mark.parametrize("height", [20.0, 250.0], ids=["stops open", "stops closed"])
+def test_stops_beside_torsion_bars_have_their_couple_on_the_rails(barred, height):
+    """The same with each link's own force, found on the way up: springs with their lever to the rail, bar, stops and
+    straps with that to the wheel."""
+    c, s = barred
+    lift = next(x for x in raise_wheels(c, s, 300.0) if x.wheels == ("front left",))
+    force = lift.at(height)
+    couple = TRACK * force["front anti-roll bar"]
+    for side, sign in (("left", -1), ("right", 1)):
+        couple += sign * BASE / 2 * RATIO * force[f"front {side} spring"]
+        couple += sign * TRACK / 2 * (force[f"front {side} bump stop"] - force[f"front {side} droop strap"])
+    closed = force["front left bump stop"] > 0
+    assert closed == (height > 100)
+    assert _cut(s, 1000.0)[s.case(f"{height:g} mm")] == pytest.approx(couple, rel=1e-6)
