@@ -62,9 +62,9 @@ def command(
       ladderfe compare my-chassis.toml --readings my-readings.csv
       ladderfe compare my-chassis.toml my-plan.toml other-plan.toml
 
-    Repair plans count as repaired; --readings counts for them too, instead of what they name.  A catalogue names a chassis file, readings, a target, and at each place the pieces
-    that may be let in or welded on there; all combinations are candidates, the least weld that meets the target wins,
-    then the least mass:
+    Repair plans count as repaired; --readings counts for them too, instead of what they name.  A catalogue names a
+    chassis file, readings, a target, and at each place the pieces that may be let in or welded on there; all
+    combinations are candidates, the least weld that meets the target wins, then the least mass:
 
     \b
       ladderfe compare --catalogue models/plans/short-4x4-catalogue.toml

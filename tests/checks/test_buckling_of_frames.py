@@ -188,8 +188,8 @@ def test_slender_webs_have_less_shear(plain_findings):
 
 
 def test_shear_beside_bending(made):
-    """Over half of its limit shear counts: bending + (2 ratio - 1)^2, EN 1993-1-5 7.1 without the flanges' moment; never
-    less than shear alone asks (5.5): at 0.7 of its limit and hardly bent the first gives 0.16 + bending."""
+    """Over half of its limit shear counts: bending + (2 ratio - 1)^2, EN 1993-1-5 7.1 without the flanges' moment;
+    never less than shear alone asks (5.5): at 0.7 of its limit and hardly bent the first gives 0.16 + bending."""
     found = [u for u in findings(made, Box(depth=200, width=60, top=3, bottom=3, minus=0.6, plus=0.6)).buckling.shear
              if u.kind == "rail"]  # fmt: skip
     assert any(u.ratio > 0.5 for u in found)

@@ -54,7 +54,8 @@ def test_a_changed_input_is_refused():
         inputs_of(page, "page")
 
 
-@pytest.mark.parametrize("name", ["../a.toml", "/etc/a.toml", "a/../../b", "C:a.toml", "a\\b.toml", "", "a\0b", "a\x1b[2J"])
+@pytest.mark.parametrize("name", ["../a.toml", "/etc/a.toml", "a/../../b", "C:a.toml", "a\\b.toml", "", "a\0b",
+                                  "a\x1b[2J"])  # fmt: skip
 def test_names_stay_inside_the_folder(name):
     """Whatever somebody wrote into a report that was handed on."""
     data = base64.b64encode(b"x").decode()
@@ -89,7 +90,8 @@ def test_a_command_that_is_none_is_refused(arguments):
 
 def test_what_commands_a_terminal_is_not_handed_to_it():
     """Words of a record that somebody handed on are printed when its inputs are taken out; umlauts stay."""
-    _, options = inputs_of(page_of([InputFile("a", b"x")], {"arguments": ["--gauge", "M\u00fc\u00a0\x1b[2J\x9b"]}), "page")
+    page = page_of([InputFile("a", b"x")], {"arguments": ["--gauge", "M\u00fc\u00a0\x1b[2J\x9b"]})
+    _, options = inputs_of(page, "page")
     assert options["arguments"] == ["--gauge", "M\u00fc\u00a0\ufffd[2J\ufffd"]
 
 
