@@ -23,7 +23,7 @@ READ = "left,{},bottom,{},,\n"
 )
 def test_ends_of_plates_are_thick_beside_the_wall_as_it_is(plans, tmp_path, thickness, reading, category):
     """EN 1993-1-9:2005 Table 8.5 (from memory): 56 where the cover plate is thinner than the plate under it, else 50.
-    The wall of 2 mm as built counts as thick as it was read: (56/50)^3, 40 % more damage beside a plate of 1.8 on 1.7."""
+    The wall of 2 mm as built counts as thick as it was read: (56/50)^3, 40 % more damage at a plate of 1.8 on 1.7."""
     plans.frame(tmp_path)
     readings = "".join(READ.format(x, reading) for x in (1700, 2000, 2300)) if reading else ""
     found = details(plans.planned(tmp_path, DOUBLER.format(thickness), readings=readings))
