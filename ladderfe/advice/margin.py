@@ -81,7 +81,7 @@ class Margin:
         """Smallest reading less limit thickness, mm; None where nobody read, some case is over already, or there is no
         limit."""
         least = self.place.least
-        if least is None or self.over or self.limit.how == "already over":
+        if least is None or self.over or self.limit.how in ("already over", "none"):
             return None
         return least - self.limit.thickness
 

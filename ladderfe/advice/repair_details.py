@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import radians, sin
+from math import inf, radians, sin
 from typing import Final
 
 from ladderfe.advice.fatigue_ratio import PITTED_BELOW, SUSPECT_REACH
@@ -19,7 +19,7 @@ from ladderfe.checks.repair_places import built_shape
 from ladderfe.condition import Found
 from ladderfe.condition.plan_rows import ALL_ROUND, flat_width, lies
 from ladderfe.condition.plan_types import TIP, Butt, Insert, PlanPlate
-from ladderfe.condition.rails import SAME, SIDES, rail_of
+from ladderfe.condition.rails import SAME, SIDES, rail_of, walls_at
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import CATEGORIES, Category
 from ladderfe.sections import wall_thickness
@@ -108,11 +108,19 @@ def _plate_ends(states: Repaired, p: PlanPlate) -> Iterator[Detail]:
     own = (p.wall,) if p.wall else tuple(w for w in walls if w != "web")
     across = p.lapped and p.end_weld and TIP[p.ends] > 0
     name = "attachment over 100 mm" if p.length > 100 else "attachment to 100 mm"
-    if across:
-        name = "thick cover plate end" if p.thickness >= walls[p.wall] else "cover plate end"
     for x in _inside(states, p):
+        if across:
+            under = min(walls[p.wall], _wall_under(states, p, x))
+            name = "thick cover plate end" if p.thickness >= under else "cover plate end"
         what = f"end of {p.kind}{f' on {p.wall}' if p.wall else ''}"
         yield Detail(piece=p.name, what=what, side=p.side, station=x, walls=own, category=CATEGORIES[name])
+
+
+def _wall_under(states: Repaired, p: PlanPlate, end: float) -> float:
+    """Thickness of the wall that a lapped plate ends on, as found and let in: rust makes a thick plate of a thin one;
+    inf where it was gone and the plate is the wall."""
+    at = end + NEAR if end == p.start else end - NEAR
+    return walls_at(rail_of(states.chassis, p.side), at).get(p.wall, inf)
 
 
 def attached(chassis: Chassis) -> Attached:

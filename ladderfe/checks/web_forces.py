@@ -38,7 +38,8 @@ class ShearUse:
     """Average shear of a wall slender in shear against the permissible one times chi_w (1 at most), in a case.
 
     height: clear, thickness: mm; bending: utilisation by normal stress there; together: EN 1993-1-5 7.1 with the
-    flanges' own moment left out, bending + (2 ratio - 1)^2 where ratio is over a half, else ratio alone.
+    flanges' own moment left out, bending + (2 ratio - 1)^2 where ratio is over a half; ratio alone where that is more
+    (the square is less than the ratio between 1/4 and 1) or shear is up to a half.
     """
 
     case: str
@@ -105,7 +106,7 @@ def shear_uses(
         for web in _slender_webs(mesh, mesh.least_sections[k], yield_stress):
             stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
             ratio, beside = stress / (criteria.shear * web.chi), bending[own]
-            together = np.where(ratio > 0.5, beside + (2 * ratio - 1) ** 2, ratio)
+            together = np.where(ratio > 0.5, np.maximum(ratio, beside + (2 * ratio - 1) ** 2), ratio)
             for owner in np.unique(part[own]):
                 for c in range(1, together.shape[1]):
                     r = first_greatest(np.where(part[own] == owner, together[:, c], -1.0))

@@ -62,9 +62,9 @@ def command(
       ladderfe compare my-chassis.toml --readings my-readings.csv
       ladderfe compare my-chassis.toml my-plan.toml other-plan.toml
 
-    Repair plans count as repaired.  A catalogue names a chassis file, readings, a target, and at each place the pieces
-    that may be let in or welded on there; all combinations are candidates, the least weld that meets the target wins,
-    then the least mass:
+    Repair plans count as repaired; --readings counts for them too, instead of what they name.  A catalogue names a
+    chassis file, readings, a target, and at each place the pieces that may be let in or welded on there; all
+    combinations are candidates, the least weld that meets the target wins, then the least mass:
 
     \b
       ladderfe compare --catalogue models/plans/short-4x4-catalogue.toml
@@ -80,7 +80,7 @@ def command(
     tell = progress()
     found: list[Findings] = []
     names, states, welds = [], [], []
-    for name, chassis, state, weld in _states(files, _read_all(files), asked):
+    for name, chassis, state, weld in _states(files, _read_all(files, asked), asked):
         tell(f"checking {name}")
         found.append(_checked(name, chassis))
         names.append(name)
@@ -141,25 +141,25 @@ def _states(
             yield f"{file}, as found by {asked.file}", found.chassis, found, None
 
 
-def _read_one(file: Path) -> Chassis | Repaired:
-    """The chassis of a file, or the states of a repair plan."""
+def _read_one(file: Path, asked: Asked) -> Chassis | Repaired:
+    """The chassis of a file, or the states of a repair plan, with the readings that were named, else its own."""
     if file.is_file():
         from ladderfe.chassis.reading import opened
-        from ladderfe.condition.plan_file import is_plan, read_plan
+        from ladderfe.condition.plan_file import is_plan
         from ladderfe.condition.repaired import repaired
 
         if is_plan(opened(file)[1]):
-            return repaired(read_plan(file))
+            return repaired(asked.plan(file), asked.options)
     return read(file)
 
 
-def _read_all(files: tuple[Path, ...]) -> list[Chassis | Repaired]:
+def _read_all(files: tuple[Path, ...], asked: Asked) -> list[Chassis | Repaired]:
     """The chassis of all files; InputError with the faults of all of them, each told once."""
     chassis: list[Chassis | Repaired] = []
     problems: list[Problem] = []
     for file in files:
         try:
-            chassis.append(_read_one(file))
+            chassis.append(_read_one(file, asked))
         except InputError as error:
             problems += error.problems
     if problems:

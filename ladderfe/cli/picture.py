@@ -11,7 +11,7 @@ import click
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import SHORT
 from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress, read
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, progress, read
 from ladderfe.report.frame_scene import VALUES, frame_scene
 from ladderfe.report.results import may_write_picture, write_picture
 from ladderfe.report.unrolled_files import SHOWS
@@ -31,7 +31,10 @@ USUAL = "utilisation"
     metavar="WHAT",
     help=f"What the colours show: {', '.join(list(VALUES)[:-1])} or {list(VALUES)[-1]}; {USUAL} if not given.",
 )
-@click.option("--magnify", type=click.FloatRange(min=0), metavar="TIMES", help="How much larger movements are drawn.")
+@click.option(
+    "--magnify", type=click.FloatRange(min=0), callback=finite, metavar="TIMES",
+    help="How much larger movements are drawn.",
+)
 @click.option("--overwrite", is_flag=True, help="Replace an earlier picture of that name.")
 @click.option("--window", is_flag=True, help="Open a window to turn the frame in, instead of writing a file.")
 @click.option("--unrolled", is_flag=True, help="Draw the rails' walls flat, with the readings on them; PNG or SVG.")

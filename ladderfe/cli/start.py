@@ -13,7 +13,7 @@ from ladderfe.chassis import chassis_from_text
 from ladderfe.chassis.answers import QUESTIONS, Answer, AnswerError, Question, read_answer
 from ladderfe.chassis.first_file import even_reach, first_file
 from ladderfe.errors import ModelError
-from ladderfe.report.files import OutputError, write_whole
+from ladderfe.report.files import OutputError, may_write, write_whole
 from ladderfe.solve import solve_chassis
 
 __all__ = ["command"]
@@ -52,6 +52,8 @@ def command(out: Path | None, overwrite: bool, **given: str | None) -> int:
     asking = sys.stdin.isatty()
     if out is not None and out.exists() and not overwrite:
         raise OutputError(str(out), "is there already", "Choose another name, or add --overwrite")
+    if out is not None:
+        may_write(out, overwrite)  # before anything is asked
     text = _asked(given) if asking else _given(given)
     if out is None:
         out = _file_name(overwrite) if asking else Path(USUAL_FILE)
@@ -149,6 +151,12 @@ def _proven(answers: dict[str, Answer]) -> str:
 def _file_name(overwrite: bool) -> Path:
     while True:
         name = Path(click.prompt("File to write", default=USUAL_FILE).strip())
-        if overwrite or not name.exists():
+        if not overwrite and name.exists():
+            click.echo(f"  {name} is there already. Choose another name.")
+            continue
+        try:
+            may_write(name, overwrite)
+        except OutputError as error:
+            click.echo(f"  {error}")
+        else:
             return name
-        click.echo(f"  {name} is there already. Choose another name.")

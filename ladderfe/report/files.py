@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import secrets
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
+from types import MappingProxyType
 
 from ladderfe.errors import ModelError
 
@@ -15,6 +16,7 @@ __all__ = ["PNG", "OutputError", "may_write", "write_folder", "write_whole"]
 
 #: The first bytes of every PNG file (PNG specification, third edition, section 5.2).
 PNG = b"\x89PNG\r\n\x1a\n"
+NOTHING: Mapping[str, bytes] = MappingProxyType({})
 #: Bytes at the head of a file in which its mark is looked for.
 HEAD = 65536
 
@@ -94,8 +96,11 @@ def write_whole(path: str | os.PathLike[str], data: bytes | str, overwrite: bool
     return Path(path)
 
 
-def write_folder(folder: Path, fill: Callable[[Path], None]) -> None:
+def write_folder(folder: Path, fill: Callable[[Path], None], marks: Mapping[str, bytes] = NOTHING) -> list[str]:
     """Fill a hidden folder and then move what is in it to `folder`, over files of the same names.
+
+    Results of an earlier run that this one has none of (`marks`: name -> what such a file has at its head) are taken
+    away, for beside the new ones they would be read as belonging to them; returns their names.
 
     Whatever stops `fill`, be it an error or Ctrl-C, leaves `folder` as it was.  The hidden folder lies beside it, or
     in it where it is there already and may be a disk of its own.  Of the folders above it none is made.
@@ -114,13 +119,24 @@ def write_folder(folder: Path, fill: Callable[[Path], None]) -> None:
         fill(part)
         if not folder.exists():
             part.rename(folder)
-            return
-        for file in sorted(part.iterdir()):
+            return []
+        made = sorted(part.iterdir())
+        for file in made:
             os.replace(file, folder / file.name)
+        names = {file.name for file in made}
+        left = [n for n, mark in marks.items() if n not in names and _earlier(folder / n, mark)]
+        for name in left:
+            (folder / name).unlink()
+        return left
     except OSError as error:
         raise _refused(folder, error) from error
     finally:
         shutil.rmtree(part, ignore_errors=True)
+
+
+def _earlier(target: Path, mark: bytes) -> bool:
+    """True for a plain file that an earlier run wrote."""
+    return target.is_file() and target.stat().st_size > 0 and _marked(target, mark)
 
 
 def _marked(target: Path, mark: bytes) -> bool:

@@ -22,7 +22,7 @@ from ladderfe.report.table import WIDTH, page_width
 from ladderfe.report.unrolled_files import UNROLLED_ABOUT, UNROLLED_MARKS, write_all_unrolled
 from ladderfe.report.workbook import findings_workbook
 
-__all__ = ["may_write_picture", "may_write_results", "write_picture", "write_results"]
+__all__ = ["may_write_picture", "may_write_results", "taken_away", "write_picture", "write_results"]
 
 #: The first bytes of every workbook: a zip archive (Office Open XML, ISO/IEC 29500-2).
 WORKBOOK = b"PK\x03\x04"
@@ -97,12 +97,18 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
         if findings.as_found is not None:
             write_all_unrolled(findings.as_found.readings, findings, part)
 
-    write_folder(folder, fill)
+    left = write_folder(folder, fill, ALL_MARKS)
     about = ABOUT | UNROLLED_ABOUT | {n: f"{w} in case {governing!r}" for n, w in PICTURES.items()}
     width = 20 if findings.as_found is None else 24
     names = MARKS if findings.as_found is None else MARKS | FOUND_MARKS
     lines = [f"  {n:<{width}} {about.get(n, 'table')}" for n in names]
-    return ["", f"Results in {folder}:", *lines, *dict.fromkeys(notes)]
+    return ["", f"Results in {folder}:", *lines, *dict.fromkeys(notes), *taken_away(left)]
+
+
+def taken_away(names: Iterable[str]) -> list[str]:
+    """A line on results of an earlier run that went; none where none did."""
+    told = ", ".join(names)
+    return [f"Taken away, for they belonged to the earlier results: {told}."] if told else []
 
 
 def _texts(findings: Findings, source: str) -> list[tuple[str, str]]:

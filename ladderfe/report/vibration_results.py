@@ -8,7 +8,7 @@ from pathlib import Path
 from ladderfe.checks.vibration import BARE, LADEN, SPRUNG, VibrationFindings
 from ladderfe.report.files import PNG, write_folder
 from ladderfe.report.mode_scene import listed, mode_scene, sheet_modes
-from ladderfe.report.results import may_write_results
+from ladderfe.report.results import may_write_results, taken_away
 from ladderfe.report.table import WIDTH, page_width
 from ladderfe.report.vibration_data import vibration_json
 from ladderfe.report.vibration_text import vibration_text
@@ -44,11 +44,11 @@ def write_vibration(v: VibrationFindings, source: str, folder: Path, *, overwrit
             scenes = [mode_scene(v, state, k) for k in sheet_modes(state)]
             notes.append(draw_sheet(scenes, part / SHEETS[name]))
 
-    write_folder(folder, fill)
+    left = write_folder(folder, fill, MARKS)
     about = {"vibration.txt": "the page above", "vibration.json": "everything, for machines"}
     about |= {SHEETS[name]: _told(v, name) for name in v.states}
     return ["", f"Results in {folder}:", *(f"  {name:<20} {words}" for name, words in about.items()),
-            *filter(None, dict.fromkeys(notes))]  # fmt: skip
+            *filter(None, dict.fromkeys(notes)), *taken_away(left)]  # fmt: skip
 
 
 def write_modes(v: VibrationFindings, name: str, path: Path, *, overwrite: bool = False) -> list[str]:

@@ -191,6 +191,8 @@ def test_rails_that_can_slide_apart_are_named(ladderfe, file):
         (("fly",), "Error: There is no command 'fly'. Commands are "),
         (("check",), "Error: Missing argument 'CHASSIS.toml'."),
         (("check", "x.toml", "--jason"), "Error: No such option '--jason'. Did you mean '--json'?"),
+        (("picture", "x.toml", "--magnify", "nan"), "Error: Invalid value for '--magnify': nan is no number to reckon"),
+        (("picture", "x.toml", "--magnify", "inf"), "Error: Invalid value for '--magnify': inf is no number to reckon"),
         (("picture", "x.toml", "--colour", "red"), "Error: Invalid value for '--colour': 'red' is not one of "),
     ],
 )

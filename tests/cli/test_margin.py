@@ -258,6 +258,17 @@ class TestHowThinMayThisWallGet:
         assert re.search(r"4100 +bottom .*none", text)
         assert status == 0
 
+    def test_a_wall_that_may_go_altogether_is_not_the_least_that_is_left(self, tail, readings, document, page):
+        """It has no limit and so nothing that is left above one: the page names no number for it, the data none."""
+        rows = readings("left,4100,bottom,1.5")
+        asked = (tail(165), "--readings", rows, "--place", "left bottom 4100", "--case", "static")
+        _, out = document(*asked)
+        (m,) = out["margins"]
+        assert (m["limit"]["how"], m["left mm"], m["smallest mm"]) == ("none", None, 1.5)
+        _, text = page(*asked)
+        assert "Least left" not in text
+        assert "No wall asked for brings its place over 100 %, not even when it is gone." in flat(text)
+
     def test_onset_of_buckling(self, tail, readings, document):
         """The bottom is pressed evenly: clear width over thickness 0.673 x 28.4 x 2 x strain factor (EN 1993-1-5 4.4,
         psi = 1, k = 4; strain factor sqrt(235/fy E/210000), fy 235 and E 205000 N/mm2)."""

@@ -108,6 +108,22 @@ class TestRefusedBeforehand:
         assert not (tmp_path / "a").exists()
 
 
+def test_results_without_readings_over_results_with_some(ladderfe, mine, tmp_path):
+    """Tables and drawings of the readings would be read as belonging to the frame as built: they go, and it is said."""
+    table, folder = tmp_path / "read.csv", tmp_path / "results"
+    table.write_text("side,station,wall,reading\nleft,2000,bottom,1.5\n")
+    ladderfe("check", mine, "--quick", "--readings", table, "--out", folder)
+    with_readings = {p.name for p in folder.iterdir()}
+    status, out, err = ladderfe("check", mine, "--quick", "--out", folder, "--overwrite")
+    assert (status in (0, 1), err) == (True, "")
+    left = {p.name for p in folder.iterdir()}
+    assert not [n for n in left if n.startswith(("as-found", "readings", "unrolled"))]
+    gone = with_readings - left
+    assert {"as-found-walls.csv", "readings-places.csv", "unrolled-readings.png"} < gone
+    told = out.split("Taken away, for they belonged to the earlier results: ")[1].split(".\n")[0]
+    assert set(told.split(", ")) == gone
+
+
 def test_results_interrupted_half_way_leave_nothing(ladderfe, mine, tmp_path, monkeypatch):
     """Ctrl-C while the pictures are drawn: status 130, and neither the folder nor a hidden one is there."""
 

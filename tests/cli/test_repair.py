@@ -271,6 +271,25 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     assert [line.split()[-2] for line in ranks] == ["none", "5.38"]
 
 
+def test_compare_takes_the_readings_that_were_named_for_plans_too(plans, tmp_path, capsys):
+    """As `repair` has it: a plan that names no readings is repaired from those named, not from the frame as built; and
+    the options of readings count for it."""
+    base = plans.frame(tmp_path)
+    plate = '[[plates]]\nkind = "doubler"\nrail = "both"\nwall = "bottom"\nfrom = 1700\nto = 2300\nthickness = 2\n'
+    plan = plans.plan(tmp_path, plate)
+    table = tmp_path / "named.csv"
+    table.write_text("side,station,wall,reading,to,note\n" + BOTH_RUSTED)
+    named = ["--readings", str(table), "--unread-loss", "10"]
+    run(["repair", str(plan), *named, "--json"])
+    rows = json.loads(capsys.readouterr().out)["cases"]["rows"]
+    run(["compare", str(base), str(plan), *named, "--json"])
+    document = json.loads(capsys.readouterr().out)
+    compared = {row["name"]: row["values"] for row in document["greatest utilisation by case"]}
+    assert {name: values[2] for name, values in compared.items()} == pytest.approx({row[0]: row[3] for row in rows})
+    assert {name: values[1] for name, values in compared.items()} == pytest.approx({row[0]: row[2] for row in rows})
+    assert compared["static"][2] > 1.02 * compared["static"][0]  # a tenth less of all that nobody read
+
+
 def test_moved_axles_and_new_crossmembers_are_set_beside_the_frame_as_it_was(plans, tmp_path, capsys):
     """Members are no longer the same, and old metal is still told apart: it is found again by its place."""
     plans.frame(tmp_path)

@@ -304,6 +304,22 @@ def test_only_what_no_option_gives_is_asked(tmp_path, monkeypatch, capsys):
     assert [d.name for d in chassis.diaphragms] == ["rear end plate left", "rear end plate right"]
 
 
+def test_a_folder_that_is_not_there_costs_no_answers(tmp_path, monkeypatch, capsys):
+    """Asked for the file again; named as an option it is refused before the first question."""
+    answers = ("", "2400", "3800", "700", "900", "850", "1470", "", "c", "140", "60", "5", "3")
+    typed(monkeypatch, tmp_path, *answers, "nowhere/van.toml", ".", "van.toml")
+    assert run(["start"]) == 0
+    said = capsys.readouterr().out
+    assert "  nowhere/van.toml: the folder nowhere does not exist. Make it first, or choose another.\n" in said
+    assert "  . is there already. Choose another name.\n" in said
+    assert len(read_chassis(tmp_path / "van.toml").crossmembers) == 3
+    typed(monkeypatch, tmp_path, *answers)
+    assert run(["start", "--out", "nowhere/van.toml"]) == 2
+    told = capsys.readouterr()
+    assert (told.out, told.err) == (
+        "", "nowhere/van.toml: the folder nowhere does not exist. Make it first, or choose another.\n")  # fmt: skip
+
+
 def test_stopping_half_way_writes_nothing(tmp_path, monkeypatch, capsys):
     typed(monkeypatch, tmp_path, "Van", "2400")
     assert run(["start"]) > 1  # the input cannot be used, or stopped as by Ctrl-C

@@ -155,6 +155,20 @@ def test_a_folder_is_filled_whole(tmp_path):
     assert leftovers(tmp_path) == ["results"]
 
 
+def test_results_of_an_earlier_run_that_the_new_one_lacks_are_taken_away(tmp_path):
+    """Tables of readings beside a check without any would be taken for its own; what is no result of ours stays."""
+    folder, marks = tmp_path / "results", {"a.txt": b"one", "b.txt": b"one", "c.txt": b"one", "d.txt": b""}
+    write_folder(folder, lambda part: [(part / n).write_text("one") for n in ("a.txt", "b.txt")])
+    (folder / "c.txt").write_text("mine")
+    (folder / "d.txt").write_text("")
+    assert write_folder(folder, lambda part: (part / "a.txt").write_text("one, again"), marks) == ["b.txt"]
+    assert {p.name: p.read_text() for p in folder.iterdir()} == {"a.txt": "one, again", "c.txt": "mine", "d.txt": ""}
+    (folder / "b.txt").write_text("one")
+    with pytest.raises(ZeroDivisionError):
+        write_folder(folder, lambda part: 1 / 0, marks)  # type: ignore[arg-type, return-value]
+    assert leftovers(folder) == ["a.txt", "b.txt", "c.txt", "d.txt"]
+
+
 @pytest.mark.parametrize("stop", [KeyboardInterrupt(), OSError(28, "No space left on device"), RuntimeError("bug")])
 @pytest.mark.parametrize("there", [True, False])
 def test_what_stops_half_way_leaves_the_folder_as_it_was(tmp_path, stop, there):

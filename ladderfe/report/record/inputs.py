@@ -81,24 +81,45 @@ def inputs_of(page: str, source: str) -> tuple[tuple[InputFile, ...], dict[str, 
     Raises
     ------
     ModelError
-        It is no record, a name leads out of a folder, or a file is not what its sum says.
+        It is no record, a name leads out of a folder or stands there twice, or a file is not what its sum says.
     """
     found = BLOCK.search(page)
     try:
         block = json.loads(found[1]) if found else None
         files = tuple(InputFile(str(f["name"]), _data(f)) for f in block["files"]) if block else ()
         sums = [f["sha256"] for f in block["files"]] if block else []
-    except (ValueError, KeyError, TypeError) as error:
+        options = dict(block.get("options", {})) if block else {}
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
         raise ModelError(source, "its block of inputs cannot be read", "Take a report as it was written") from error
     if block is None or not files:
         raise ModelError(source, "holds no inputs", "Name an HTML file that `ladderfe report` wrote")
     for f, told in zip(files, sums, strict=True):
         parts = PurePosixPath(f.name).parts
-        if not parts or f.name.startswith("/") or ".." in parts or "\\" in f.name or ":" in f.name or "\0" in f.name:
+        hostile = ".." in parts or any(sign in f.name for sign in "\\:") or any(map(_controls, f.name))
+        if not parts or f.name.startswith("/") or hostile:
             raise ModelError(source, f"the input {f.name!r} is no name inside of a folder", "Take it out by hand")
         if f.sha256 != told:
             raise ModelError(source, f"the input {f.name!r} was changed: its SHA-256 differs", "Find the first copy")
-    return files, dict(block.get("options", {}))
+    _fit_beside_each_other(source, [PurePosixPath(f.name) for f in files])
+    arguments = options.get("arguments", [])
+    if not isinstance(arguments, list) or not all(isinstance(a, str) for a in arguments):
+        raise ModelError(source, "the command that made it cannot be read", "Take a report as it was written")
+    if arguments:
+        options |= {"arguments": ["".join("\ufffd" if _controls(sign) else sign for sign in a) for a in arguments]}
+    return files, options
+
+
+def _controls(sign: str) -> bool:
+    """True for signs that command a terminal instead of being shown (C0, DEL, C1)."""
+    return ord(sign) < 32 or 127 <= ord(sign) < 160
+
+
+def _fit_beside_each_other(source: str, names: Sequence[PurePosixPath]) -> None:
+    """ModelError where two are one name, or one is the folder of another: they could not all be written."""
+    for n in names:
+        if names.count(n) > 1 or any(n in other.parents for other in names):
+            raise ModelError(source, f"the input {str(n)!r} stands in it twice, or is the folder of another one",
+                             "Take a report as it was written")
 
 
 def _data(told: Mapping[str, str]) -> bytes:

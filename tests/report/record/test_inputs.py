@@ -54,7 +54,8 @@ def test_a_changed_input_is_refused():
         inputs_of(page, "page")
 
 
-@pytest.mark.parametrize("name", ["../a.toml", "/etc/a.toml", "a/../../b", "C:a.toml", "a\\b.toml", "", "a\0b"])
+@pytest.mark.parametrize("name", ["../a.toml", "/etc/a.toml", "a/../../b", "C:a.toml", "a\\b.toml", "", "a\0b",
+                                  "a\x1b[2J"])  # fmt: skip
 def test_names_stay_inside_the_folder(name):
     """Whatever somebody wrote into a report that was handed on."""
     data = base64.b64encode(b"x").decode()
@@ -63,12 +64,35 @@ def test_names_stay_inside_the_folder(name):
         inputs_of(f'<script type="application/json" id="inputs">{block}</script>', "page")
 
 
-@pytest.mark.parametrize("block", ["", "{", "[]", '{"files": []}', '{"files": [{"name": "a"}]}', '{"files": 3}'])
+@pytest.mark.parametrize("block", ["", "{", "[]", '{"files": []}', '{"files": [{"name": "a"}]}', '{"files": 3}',
+                                   '{"files": [{"name": "a", "sha256": "", "text": 5}]}',
+                                   '{"files": [], "options": [1]}'])  # fmt: skip
 def test_what_is_no_record_is_refused(block):
     """One sentence, no traceback."""
     page = f'<script type="application/json" id="inputs">{block}</script>' if block else "<html></html>"
     with pytest.raises(ModelError, match="inputs"):
         inputs_of(page, "page")
+
+
+@pytest.mark.parametrize("names", [("a", "a"), ("a", "./a"), ("a", "a/b"), ("a/b", "a")])
+def test_names_that_cannot_all_be_written_are_refused_before_any_is(names):
+    """Taking inputs out stops before the first file, not behind it."""
+    page = page_of([InputFile(name, b"x") for name in names])
+    with pytest.raises(ModelError, match="stands in it twice, or is the folder of another one"):
+        inputs_of(page, "page")
+
+
+@pytest.mark.parametrize("arguments", [5, {"a": 1}, [1], "check"])
+def test_a_command_that_is_none_is_refused(arguments):
+    with pytest.raises(ModelError, match="the command that made it cannot be read"):
+        inputs_of(page_of([InputFile("a", b"x")], {"arguments": arguments}), "page")
+
+
+def test_what_commands_a_terminal_is_not_handed_to_it():
+    """Words of a record that somebody handed on are printed when its inputs are taken out; umlauts stay."""
+    page = page_of([InputFile("a", b"x")], {"arguments": ["--gauge", "M\u00fc\u00a0\x1b[2J\x9b"]})
+    _, options = inputs_of(page, "page")
+    assert options["arguments"] == ["--gauge", "M\u00fc\u00a0\ufffd[2J\ufffd"]
 
 
 def test_names_are_those_beside_each_other(tmp_path):
