@@ -238,12 +238,12 @@ def _edge(p: PlateDemand, k: int, rule: _Rule, length: float) -> FilletSize:
 
 def _lapped(p: PlateDemand, k: int) -> tuple[LineDemand, float]:
     """The greatest flow in an edge weld with that at ends over what a long lap leaves of its strength, and this factor:
-    where no weld runs across a square end its whole force comes in there.  Along the rest, and along tapered ends, the
+    where no weld runs across an end its whole force comes in there.  Along the rest, and along tapered ends, the
     flow follows that of the wall beside it, which the rule leaves alone."""
     e, s = p.edges[k], p.flows.station
     middle, left = (s[:-1] + s[1:]) / 2, np.ones(len(s) - 1)
     for end, away in zip(p.ends, (middle - s[0], s[-1] - middle), strict=True):
-        if p.plate.ends == "square" and end.zone:
+        if p.plate.welded == p.plate.whole and end.zone:
             left[away < end.zone] = np.maximum(long_lap_factor(end.zone, _planned(p)), LEAST_LAP)
     flow = np.abs(p.flows.flow[:, :, k, 1:]) / left[:, None, None]
     i, end_of, c = (int(v) for v in np.unravel_index(int(flow.argmax()), flow.shape))

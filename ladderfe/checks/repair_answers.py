@@ -40,7 +40,7 @@ from ladderfe.checks.repair_rules import (
     steel_of,
 )
 from ladderfe.condition.plan_rows import flat_width, lies, plate_width
-from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
+from ladderfe.condition.plan_types import Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import RailHole, hole_rules, slot_rules, stitch_rules
@@ -128,7 +128,7 @@ def _reach(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
 
 def _ends(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     """Welds across the rail at its ends."""
-    across = TIP[p.ends] if p.end_weld else 0.0
+    across = p.across
     if not p.lapped:
         return
     shape = built_shape(states, p.side, (p.start + p.end) / 2)

@@ -68,7 +68,9 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
     if p.kind == "boxing":
         out += _free_ends(states, p)
     if not p.lapped and p.taper:
-        out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section.")
+        free = " No weld is counted along or across its tapered ends, which lie on nothing." * (p.kind == "boxing")
+        out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section."
+                   + free)  # fmt: skip
     return out
 
 

@@ -137,6 +137,19 @@ class PlanPlate(Piece):
         """From where to where it has its whole width."""
         return self.start + self.taper, self.end - self.taper
 
+    @property
+    def welded(self) -> tuple[float, float]:
+        """From where to where its edges lie on the rail: over its tapered ends one that closes a channel runs free of
+        the flanges."""
+        return (self.start, self.end) if self.lapped else self.whole
+
+    @property
+    def across(self) -> float:
+        """Part of its width over which a weld runs across the rail at each end; 0 where there is none: not asked for, a
+        point, the end of a sleeve, or a tip between a channel's flanges, where it lies on nothing."""
+        free = self.kind == "sleeve" or (self.taper > 0 and not self.lapped)
+        return 0.0 if free or not self.end_weld else TIP[self.ends]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Splice:
