@@ -129,8 +129,7 @@ def crossings(states: Repaired, side: str) -> list[Crossing]:
     plan, rail = states.plan, rail_of(states.chassis, side)
     pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness and p.across)]
     out = [Crossing(x, p, p.name) for p in pieces if p.side == side for x in (p.start, p.end)]
-    out = [c for c in out if not (isinstance(c.piece, Insert) and min(abs(c.station - x) for x in (rail.start, rail.end))
-                                  <= SAME)]  # fmt: skip
+    out = [c for c in out if isinstance(c.piece, PlanPlate) or rail.start + SAME < c.station < rail.end - SAME]
     out += [Crossing(s.station, s, s.name) for s in plan.splices if s.side == side]
     return sorted(out, key=lambda c: c.station)
 
