@@ -173,9 +173,10 @@ class WeldSizes:
 
     @property
     def exceeded(self) -> bool:
-        """Whether some weld has not the room it asks for, or is planned too small."""
+        """Whether some weld has not the room it asks for, is planned too small, or has no wall to be on."""
         small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
-        return small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
+        bare = any(h.why for h in self.demands.hangers)
+        return bare or small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +213,7 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
     return WeldSizes(demands=demands, steel=steel, method=method, strength=rule.strength, plates=tuple(plates),
                      slots=tuple(slot_size(s, rule.strength, rule.yields, FULL) for s in demands.slots),
                      butts=tuple(butts), joints=tuple(joints),
-                     hangers=tuple(_hanger(h, rule) for h in demands.hangers),
+                     hangers=tuple(_hanger(h, rule) for h in demands.hangers if not h.why),
                      gussets=tuple(f for g in demands.gussets for f in _gusset(g, rule)))  # fmt: skip
 
 

@@ -145,11 +145,14 @@ def _read_one(file: Path) -> Chassis | Repaired:
     """The chassis of a file, or the states of a repair plan."""
     if file.is_file():
         from ladderfe.chassis.reading import opened
+        from ladderfe.cli.subject import warn
         from ladderfe.condition.plan_file import is_plan, read_plan
         from ladderfe.condition.repaired import repaired
 
         if is_plan(opened(file)[1]):
-            return repaired(read_plan(file))
+            states = repaired(read_plan(file))
+            warn(states)
+            return states
     return read(file)
 
 

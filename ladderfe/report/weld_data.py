@@ -100,9 +100,9 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
         ),
         "hangers": (
             ("hanger", "case", "x N", "y N", "z N", "about x N mm", "about y N mm", "about z N mm", "station mm",
-             "y mm", "height mm", "wall", "wall mm"),
+             "y mm", "height mm", "wall", "wall mm", "no weld because"),
             [(h.hanger.name, case.name, *h.force[c].tolist(), *h.moment[c].tolist(), *h.at.tolist(), h.wall,
-              h.thickness) for h in w.demands.hangers
+              h.thickness, h.why) for h in w.demands.hangers
              for c, case in enumerate(w.demands.findings.solution.cases) if c],
         ),
         "joints": (
