@@ -31,8 +31,13 @@ class Edge:
 
     @property
     def share(self) -> float:
-        """Weld over length."""
+        """Weld over length, as it is laid."""
         return self.run / self.pitch if self.pitch else 1.0
+
+    def full_share(self, throat: float) -> float:
+        """Weld of a full throat (mm) over length: the ends of a run have none over a throat each (EN 1993-1-8 4.5.1,
+        from memory)."""
+        return max(self.run - 2 * throat, 0.0) / self.pitch if self.pitch else 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
