@@ -1,4 +1,5 @@
-"""Holes that a plan leaves open where something hangs on or meets the rail: spring hangers, seats and joints.
+"""What a plan leaves of holes and rust; holes that stay open where something hangs on or meets the rail: spring
+hangers, seats and joints.
 
 A mount or a member whose own wall a hole takes away under its middle is refused before that (`landings.hanging`).  A
 spring seat hangs on the rail whatever is left of it, and a joint beside a hole is estimated on what is there: the frame
@@ -11,13 +12,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from ladderfe.chassis import Chassis, Hanger
+from ladderfe.condition.found import Found, Stretch, WallState
 from ladderfe.condition.landings import landings_at
-from ladderfe.condition.plan_types import Plan
+from ladderfe.condition.plan_types import Insert, Plan
 from ladderfe.condition.rails import SAME, rail_of, walls_at
 from ladderfe.condition.repaired import Repaired
 from ladderfe.condition.types import Hole
 
-__all__ = ["LeftOpen", "bare_brackets", "left_open", "open_parts"]
+__all__ = ["LeftOpen", "bare_brackets", "left_open", "let_in_found", "open_parts"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +31,7 @@ class LeftOpen:
 
     def __str__(self) -> str:
         h, listed = self.hole, ", ".join(f"{name} at {station:g} mm" for name, station in self.there)
-        return (f"the hole in the {h.wall} wall of the {h.side} rail, {h.start:g} to {h.end:g} mm with its rims, "
+        return (f"the hole in the {h.wall} wall of the {h.side} rail, {h.reach[0]:g} to {h.reach[1]:g} mm with its rims, "
                 f"STAYS OPEN under {listed}")  # fmt: skip
 
 
@@ -42,7 +44,31 @@ def open_parts(plan: Plan, hole: Hole) -> list[Hole]:
         if min(a, end) - start > SAME:
             out.append(replace(hole, start=start, end=min(a, end), rim=0.0))
         start = max(start, b)
-    return out
+    return [hole] if [h.reach for h in out] == [hole.reach] else out
+
+
+def let_in_found(states: Repaired) -> Found:
+    """What was read, less what the pieces let in replace: holes as far as these leave them, dull places and readings of
+    walls that stay.  What is lapped over stays."""
+    found, plan = states.found, replace(states.plan, plates=())
+
+    def new(side: str, wall: str, start: float, end: float) -> Insert | None:
+        own = (i for i in plan.inserts if i.side == side and wall in i.walls)
+        return next((i for i in own if i.start - SAME <= start and end <= i.end + SAME), None)
+
+    def state(s: Stretch, w: WallState) -> WallState:
+        piece = new(s.side, w.wall, s.start, s.end)
+        if piece is None:
+            return w
+        t = w.nominal if piece.thickness is None else piece.thickness
+        return replace(w, nominal=t, mean=t, least=t, basis="read", place=None)
+
+    return replace(
+        found,
+        stretches=tuple(replace(s, walls=tuple(state(s, w) for w in s.walls)) for s in found.stretches),
+        holes=tuple(h for hole in found.holes for h in open_parts(plan, hole)),
+        suspects=tuple(d for d in found.suspects if new(d.side, d.wall, d.station, d.station) is None),
+    )
 
 
 def left_open(states: Repaired) -> tuple[LeftOpen, ...]:
@@ -60,9 +86,9 @@ def _there(states: Repaired, hole: Hole) -> Iterator[tuple[str, float]]:
     for axle in (a for a in chassis.axles if a.torsion_bar is None):
         for k, (station, _) in enumerate(axle.seats):
             told = any((h.axle, h.side, h.seat) == (axle.name, hole.side, k) for h in chassis.hangers)
-            if not told and hole.start - SAME <= station <= hole.end + SAME:
+            if not told and hole.reach[0] - SAME <= station <= hole.reach[1] + SAME:
                 yield axle.seat_words(k), station
-    for joint in (p for p in landings_at(chassis, hole.side, hole.start, hole.end) if p.joint):
+    for joint in (p for p in landings_at(chassis, hole.side, *hole.reach) if p.joint):
         yield joint.name, joint.station
 
 

@@ -9,7 +9,7 @@ from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.weld_demands import weld_demands
 from ladderfe.cli.main import EXCEEDED, run
 from ladderfe.condition import Hole
-from ladderfe.condition.left_open import left_open, open_parts
+from ladderfe.condition.left_open import left_open, let_in_found, open_parts
 from ladderfe.condition.plan_types import Insert, Plan, PlanPlate
 
 #: The rear spring of the test frame has one seat at 3318 mm, a crossmember meets its rails at 1400 mm.
@@ -100,3 +100,41 @@ def test_remarks_begin_with_it(plans, tmp_path):
     plans.frame(tmp_path)
     first, *_ = remarks(plans.planned(tmp_path, NOTHING, readings=HOLE.format(1380, 1420)))
     assert first.startswith("The hole in the bottom wall of the left rail, 1370 to 1430 mm with its rims, STAYS OPEN")
+
+
+PIECE = '[[inserts]]\nrail = "left"\nwall = ["bottom", "outer"]\nfrom = 1900\nto = 2200\nthickness = 2.5\n'
+ROWS = HOLE.format(2000, 2080) + "left,2150,outer,1.0,,\nleft,1950,outer,suspect,,\nleft,1600,bottom,1.1,,\n"
+
+
+def test_what_was_read_less_what_is_let_in(plans, tmp_path):
+    plans.frame(tmp_path)
+    states = plans.planned(tmp_path, PIECE, readings=ROWS)
+    found = let_in_found(states)
+    assert (found.holes, found.suspects) == ((), ())
+    inside = [s for s in found.stretches_of("left") if s.start >= 1900 and s.end <= 2200]
+    new = [w for s in inside for w in s.walls if w.wall in ("bottom", "outer")]
+    assert {(w.nominal, w.mean, w.least, w.basis) for w in new} == {(2.5, 2.5, 2.5, "read")}
+    before = {(s.side, s.start): s for s in states.found.stretches}
+    others = [s for s in found.stretches if s not in inside]
+    assert others == [before[s.side, s.start] for s in others]
+    half = plans.planned(tmp_path, PIECE.replace("2200", "2050"), readings=ROWS)
+    assert [h.reach for h in let_in_found(half).holes] == [(2050, 2090)]
+    lapped = '[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "bottom"\nfrom = 1900\nto = 2200\nthickness = 2\n'
+    assert let_in_found(plans.planned(tmp_path, lapped, readings=ROWS)).holes == states.found.holes
+
+
+def test_the_price_of_a_splice_knows_new_metal(plans, tmp_path, capsys):
+    """A cut through what is let in over the hole: no hole is near, nothing is pitted; without the piece both are."""
+    plans.frame(tmp_path)
+    cut = '[[splices]]\nrail = "left"\nstation = 2060\ncut = "square"\n'
+
+    def price(text):
+        run(["repair", str(plans.plan(tmp_path, text, readings=ROWS))])
+        return " ".join(capsys.readouterr().out.partition("The price of left 2060 mm")[2].split())
+
+    new, old = price(PIECE + cut), price(cut)
+    assert "distance to hole in the bottom wall with its rim is 0 mm" in old
+    assert "no fatigue category" in old
+    assert "hole" not in new.partition("The right rail's joint")[0]
+    assert "no fatigue category" not in new
+    assert "All distances are kept there, and plates have their room." in new
