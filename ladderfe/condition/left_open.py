@@ -30,9 +30,10 @@ class LeftOpen:
     there: tuple[tuple[str, float], ...]
 
     def __str__(self) -> str:
-        h, listed = self.hole, ", ".join(f"{name} at {station:g} mm" for name, station in self.there)
-        return (f"the hole in the {h.wall} wall of the {h.side} rail, {h.reach[0]:g} to {h.reach[1]:g} mm with its rims, "
-                f"STAYS OPEN under {listed}")  # fmt: skip
+        h, (a, b) = self.hole, self.hole.reach
+        listed = ", ".join(f"{name} at {station:g} mm" for name, station in self.there)
+        return (f"the hole in the {h.wall} wall of the {h.side} rail, {a:g} to {b:g} mm with its rims, STAYS OPEN under "
+                f"{listed}")  # fmt: skip
 
 
 def open_parts(plan: Plan, hole: Hole) -> list[Hole]:
