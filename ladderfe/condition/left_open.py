@@ -32,8 +32,8 @@ class LeftOpen:
     def __str__(self) -> str:
         h, (a, b) = self.hole, self.hole.reach
         listed = ", ".join(f"{name} at {station:g} mm" for name, station in self.there)
-        return (f"the hole in the {h.wall} wall of the {h.side} rail, {a:g} to {b:g} mm with its rims, STAYS OPEN under "
-                f"{listed}")  # fmt: skip
+        wall = f"the hole in the {h.wall} wall of the {h.side} rail, {a:g} to {b:g} mm with its rims"
+        return f"{wall}, STAYS OPEN under {listed}"
 
 
 def open_parts(plan: Plan, hole: Hole) -> list[Hole]:
