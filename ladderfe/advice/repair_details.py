@@ -18,7 +18,7 @@ from ladderfe.chassis import Chassis, Side
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.condition import Found
 from ladderfe.condition.plan_rows import ALL_ROUND, flat_width, lies
-from ladderfe.condition.plan_types import TIP, Butt, Insert, PlanPlate
+from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SAME, SIDES, rail_of, walls_at
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import CATEGORIES, Category
@@ -87,9 +87,10 @@ def details(states: Repaired) -> tuple[Detail, ...]:
 
 
 def _inside(states: Repaired, piece: Insert | PlanPlate) -> list[float]:
-    """Ends of a piece that are no end of the rail."""
+    """Where a piece's weld ends, but at the ends of the rail."""
     rail = rail_of(states.chassis, piece.side)
-    return [x for x in (piece.start, piece.end) if rail.start + SAME < x < rail.end - SAME]
+    ends = piece.welded if isinstance(piece, PlanPlate) else (piece.start, piece.end)
+    return [x for x in ends if rail.start + SAME < x < rail.end - SAME]
 
 
 def _butts(states: Repaired, i: Insert) -> Iterator[Detail]:
@@ -106,7 +107,7 @@ def _plate_ends(states: Repaired, p: PlanPlate) -> Iterator[Detail]:
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     walls = wall_thickness(shape, SIDES[p.side])
     own = (p.wall,) if p.wall else tuple(w for w in walls if w != "web")
-    across = p.lapped and p.end_weld and TIP[p.ends] > 0
+    across = p.lapped and p.across > 0
     name = "attachment over 100 mm" if p.length > 100 else "attachment to 100 mm"
     for x in _inside(states, p):
         if across:

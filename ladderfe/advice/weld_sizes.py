@@ -173,9 +173,10 @@ class WeldSizes:
 
     @property
     def exceeded(self) -> bool:
-        """Whether some weld has not the room it asks for, or is planned too small."""
+        """Whether some weld has not the room it asks for, is planned too small, or has no wall to be on."""
         small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
-        return small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
+        bare = any(h.why for h in self.demands.hangers)
+        return bare or small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +213,7 @@ def weld_sizes(demands: WeldDemands, steel: WeldSteel, method: Method = "simplif
     return WeldSizes(demands=demands, steel=steel, method=method, strength=rule.strength, plates=tuple(plates),
                      slots=tuple(slot_size(s, rule.strength, rule.yields, FULL) for s in demands.slots),
                      butts=tuple(butts), joints=tuple(joints),
-                     hangers=tuple(_hanger(h, rule) for h in demands.hangers),
+                     hangers=tuple(_hanger(h, rule) for h in demands.hangers if not h.why),
                      gussets=tuple(f for g in demands.gussets for f in _gusset(g, rule)))  # fmt: skip
 
 
@@ -238,12 +239,12 @@ def _edge(p: PlateDemand, k: int, rule: _Rule, length: float) -> FilletSize:
 
 def _lapped(p: PlateDemand, k: int) -> tuple[LineDemand, float]:
     """The greatest flow in an edge weld with that at ends over what a long lap leaves of its strength, and this factor:
-    where no weld runs across a square end its whole force comes in there.  Along the rest, and along tapered ends, the
+    where no weld runs across an end its whole force comes in there.  Along the rest, and along tapered ends, the
     flow follows that of the wall beside it, which the rule leaves alone."""
     e, s = p.edges[k], p.flows.station
     middle, left = (s[:-1] + s[1:]) / 2, np.ones(len(s) - 1)
     for end, away in zip(p.ends, (middle - s[0], s[-1] - middle), strict=True):
-        if p.plate.ends == "square" and end.zone:
+        if p.plate.welded == p.plate.whole and end.zone:
             left[away < end.zone] = np.maximum(long_lap_factor(end.zone, _planned(p)), LEAST_LAP)
     flow = np.abs(p.flows.flow[:, :, k, 1:]) / left[:, None, None]
     i, end_of, c = (int(v) for v in np.unravel_index(int(flow.argmax()), flow.shape))

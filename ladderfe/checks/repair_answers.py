@@ -40,7 +40,7 @@ from ladderfe.checks.repair_rules import (
     steel_of,
 )
 from ladderfe.condition.plan_rows import flat_width, lies, plate_width
-from ladderfe.condition.plan_types import TIP, Insert, PlanPlate
+from ladderfe.condition.plan_types import Insert, PlanPlate
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.connections import RailHole, hole_rules, slot_rules, stitch_rules
@@ -128,7 +128,7 @@ def _reach(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
 
 def _ends(states: Repaired, p: PlanPlate) -> Iterator[Answer]:
     """Welds across the rail at its ends."""
-    across = TIP[p.ends] if p.end_weld else 0.0
+    across = p.across
     if not p.lapped:
         return
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
@@ -237,7 +237,7 @@ def _hangers(states: Repaired) -> Iterator[Answer]:
             yield answer(h, OFF_FLANGE, max(float(rest), 0.0), "Take a lower bracket, set to the middle of the web")
         if h.welds != "lengthwise":
             ends = (h.station - h.length / 2, h.station + h.length / 2)
-            near = ((min(abs(c.station - v) for v in ends), c.name) for c in crossings(states.plan, h.side))
+            near = ((min(abs(c.station - v) for v in ends), c.name) for c in crossings(states, h.side))
             hint = "Move the weld of the plan away from the hanger"
             yield from (answer(h, NEXT, far, hint, f"to {name}") for far, name in _telling(near))
 
@@ -260,9 +260,9 @@ def _telling(near: Iterable[tuple[float, str]]) -> list[tuple[float, str]]:
 def _near(states: Repaired) -> Iterator[Answer]:
     """Inserts beside other welds across the same rail, those across their own length too; but where two meet."""
     for side in ("left", "right"):
-        own = crossings(states.plan, side)
+        own = crossings(states, side)
         for i in (i for i in states.plan.inserts if i.side == side):
-            for end in (i.start, i.end):
+            for end in (c.station for c in own if c.piece is i):
                 near = ((abs(c.station - end), c.name) for c in own if c.piece is not i and abs(c.station - end) > MEET)
                 hint = "Extend it to meet that weld, or move one of the two"
                 for far, name in _telling(near):

@@ -123,10 +123,13 @@ def uncovered(plan: Plan, side: str, spot: Rusted) -> Rusted | None:
     return Rusted(spot.wall, parts[0].start, parts[-1].end, spot.left) if parts else None
 
 
-def crossings(plan: Plan, side: str) -> list[Crossing]:
-    """Welds across a rail, from front to rear: ends of inserts and plates, and splices."""
-    pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness)]
+def crossings(states: Repaired, side: str) -> list[Crossing]:
+    """Welds across a rail, from front to rear: ends of inserts, ends of plates where a weld runs across, and splices;
+    none at the rail's own ends, where there is nothing to weld a piece to."""
+    plan, rail = states.plan, rail_of(states.chassis, side)
+    pieces: list[Insert | PlanPlate] = [*plan.inserts, *(p for p in plan.plates if p.thickness and p.across)]
     out = [Crossing(x, p, p.name) for p in pieces if p.side == side for x in (p.start, p.end)]
+    out = [c for c in out if isinstance(c.piece, PlanPlate) or rail.start + SAME < c.station < rail.end - SAME]
     out += [Crossing(s.station, s, s.name) for s in plan.splices if s.side == side]
     return sorted(out, key=lambda c: c.station)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from ladderfe.chassis.faults import listed
 from ladderfe.checks.repair_places import built_shape, depth_at, least_left, mounted
+from ladderfe.condition.left_open import left_open
 from ladderfe.condition.plan_types import PlanPlate, Slots
 from ladderfe.condition.rails import SIDES, rail_of
 from ladderfe.condition.repaired import Repaired
@@ -12,12 +13,17 @@ from ladderfe.condition.types import Readings
 from ladderfe.connections import stitch_warnings
 from ladderfe.sections import wall_thickness
 
-__all__ = ["remarks"]
+__all__ = ["LET_IN", "remarks"]
+
+#: What to do about a hole that stays open under a hanger or a joint.
+LET_IN = (
+    "The frame counts as held there all the same: let a piece in, or what hangs on it hangs on less than is told."
+)
 
 
 def remarks(states: Repaired) -> tuple[str, ...]:
     """Sentences, each once."""
-    plan, out = states.plan, list[str]()
+    plan, out = states.plan, [f"T{str(o)[1:]}. {LET_IN}" for o in left_open(states)]
     for i in plan.inserts:
         if i.made == "one side":
             out.append(
@@ -68,7 +74,9 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
     if p.kind == "boxing":
         out += _free_ends(states, p)
     if not p.lapped and p.taper:
-        out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section.")
+        free = " No weld is counted along or across its tapered ends, which lie on nothing." * (p.kind == "boxing")
+        out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section."
+                   + free)  # fmt: skip
     return out
 
 

@@ -88,15 +88,11 @@ def _insert(states: Repaired, i: Insert) -> float:
 
 
 def _plate(states: Repaired, p: PlanPlate) -> tuple[float, float]:
-    """Seams along its edges (tapered ends included), and welds across its ends."""
-    shape = built_shape(states, p.side, (p.start + p.end) / 2)
+    """Seams along its edges (tapered ends included where they lie on the rail), and welds across its ends."""
+    width = plate_width(built_shape(states, p.side, (p.start + p.end) / 2), p)
     a, b = p.whole
-    if p.kind == "boxing":
-        return 2 * (b - a) * p.weld.share, 2.0 * p.end_weld * plate_width(shape, p)
-    width = plate_width(shape, p)
-    tip = TIP[p.ends]
-    slope = hypot(p.taper, (1 - tip) * width / 2) if p.taper else 0.0
-    return (2 * (b - a) + 4 * slope) * p.weld.share, 2.0 * p.end_weld * tip * width
+    slope = hypot(p.taper, (1 - TIP[p.ends]) * width / 2) if p.taper and p.lapped else 0.0
+    return (2 * (b - a) + 4 * slope) * p.weld.share, 2.0 * p.across * width
 
 
 def _slots(states: Repaired, p: PlanPlate) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, replace
 
 from ladderfe.chassis import CaseSpec, Chassis
@@ -213,14 +213,25 @@ def _levels(chassis: Chassis) -> tuple[dict[str, float], str]:
 def _cases(chassis: Chassis, height: float, factor: float) -> tuple[CaseSpec, ...]:
     """Standing, the chassis' own twist cases, and those of the usual that are not among them."""
     own = tuple(c for c in chassis.cases if c.kind in TWIST_KINDS)
-    names = {c.name for c in own}
-    same = {(c.kind, c.factor, c.wheels, c.height) for c in own}
-    more = (
-        c
-        for c in twist_cases(height, factor)
-        if c.name not in names and (c.kind, c.factor, c.wheels, c.height) not in same
-    )
+    taken, same = {c.name for c in own}, {_what(c) for c in own}
+    more = (_named(c, taken) for c in twist_cases(height, factor) if _what(c) not in same)
     return (CaseSpec(name="static", kind="static"), *own, *more)
+
+
+def _what(c: CaseSpec) -> tuple[object, ...]:
+    """What a twist case asks for, whatever it is called and in whichever order its wheels stand."""
+    return c.kind, c.factor, frozenset(c.wheels), c.height, c.forces
+
+
+def _named(c: CaseSpec, taken: Container[str]) -> CaseSpec:
+    """A usual case under a name that none of the chassis' own has: with its height or factor where one has it."""
+    if c.name in taken:
+        size = f"{c.height:g} mm" if c.kind == "raised" else f"{c.factor:g} x limit couple"
+        words = f"{c.name}, {size}"
+        while words in taken:
+            words += ", as asked"
+        return replace(c, name=words)
+    return c
 
 
 def _at_level(twisting: Chassis, findings: Findings, level: float) -> AtLevel:

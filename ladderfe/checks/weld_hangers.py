@@ -7,7 +7,8 @@ The welds alone carry: no contact, no bolts beside them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,7 @@ __all__ = ["HangerDemand", "hanger_demands", "wrench_at"]
 Array = NDArray[np.float64]
 #: A stiffening body acts on the rails beside the springs, not through their hangers.
 BODY = "body"
+GONE = "a hole took away the wall that it is on: no weld is reckoned; let a piece in there"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -31,7 +33,8 @@ class HangerDemand:
     """One bracket.  force (c, 3) N and moment (c, 3) N mm on the rail at `at` (3,) mm, vehicle axes.
 
     wall, thickness: of the rail, as strength is judged.  flow: N/mm, greatest of all cases and places, with its case
-    and place; length: of weld, mm; lines (c, n, 2, 3): along, across, normal.
+    and place; length: of weld, mm; lines (c, n, 2, 3): along, across, normal.  why: what keeps a weld from being
+    reckoned, else "".
     """
 
     hanger: Hanger
@@ -45,15 +48,17 @@ class HangerDemand:
     place: str
     length: float
     lines: Array
+    why: str = ""
 
     @property
     def thinner(self) -> float:
         return min(self.thickness, self.hanger.thickness)
 
 
-def hanger_demands(solution: Solution, chassis: Chassis) -> tuple[HangerDemand, ...]:
-    """Of all brackets of a chassis that was solved."""
-    return tuple(_demand(solution, chassis, h) for h in chassis.hangers)
+def hanger_demands(solution: Solution, chassis: Chassis, bare: Collection[str] = ()) -> tuple[HangerDemand, ...]:
+    """Of all brackets of a chassis that was solved; bare: names of those on a wall that a hole took away."""
+    own = (_demand(solution, chassis, h) for h in chassis.hangers)
+    return tuple(replace(d, wall=d.hanger.on, thickness=0.0, why=GONE) if d.hanger.name in bare else d for d in own)
 
 
 def wrench_at(solution: Solution, place: str) -> tuple[Array, Array, Array]:

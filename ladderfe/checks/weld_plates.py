@@ -22,7 +22,7 @@ from ladderfe.checks.plate_forces import PlateRun, plate_run
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.checks.use_in import members_in
 from ladderfe.condition.plan_rows import plate_width
-from ladderfe.condition.plan_types import TIP, PlanPlate
+from ladderfe.condition.plan_types import PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired, plate_walls
 from ladderfe.connections import PlateEnd, anchorage, cover_plate_end_length
@@ -106,14 +106,14 @@ def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage:
         beside = beside - beside[:, stage, None]
         force, growth = (v - v[:, stage, None] for v in (run.force, run.growth))
         run = PlateRun(run.walls, run.station, run.member, run.x, force, growth)
-    flows = free_body(run, (plate.start, plate.end), (ends[0], ends[1]), shape.depth, beside)
+    flows = free_body(run, plate.welded, (ends[0], ends[1]), shape.depth, beside)
     cases = [c.name for c in solution.cases]
     size = np.abs(flows.carried[:, 1:])
     at, c = np.unravel_index(int(size.argmax()), size.shape)
     return PlateDemand(
         plate=plate, force=float(flows.carried[at, c + 1]), case=cases[int(c) + 1], station=float(flows.station[at]),
         edges=_lines(flows, names, cases),
-        ends=tuple(_end(flows, k, cases, ends[k], width * TIP[plate.ends] * plate.end_weld) for k in (0, 1)),
+        ends=tuple(_end(flows, k, cases, ends[k], width * plate.across) for k in (0, 1)),
         width=width, thinner=_thinner(solution.mesh, plate), flows=flows, cases=tuple(cases),
     )  # fmt: skip
 
@@ -184,12 +184,12 @@ def _run(states: Repaired, solution: Responses, plate: PlanPlate) -> PlateRun:
 
 
 def _ends(plate: PlanPlate, width: float) -> list[PlateEnd]:
-    tip = TIP[plate.ends] if plate.end_weld else 0.0
-    if plate.ends != "square" and plate.taper:
-        return [PlateEnd(zone=plate.taper, across=tip)] * 2
-    if plate.end_weld:
+    if plate.taper and plate.lapped:
+        return [PlateEnd(zone=plate.taper, across=plate.across)] * 2
+    if plate.across:
         return [PlateEnd(zone=0.0, across=1.0)] * 2
-    return [PlateEnd(zone=min(cover_plate_end_length(width, plate.thickness), plate.length / 2))] * 2
+    a, b = plate.welded
+    return [PlateEnd(zone=min(cover_plate_end_length(width, plate.thickness), (b - a) / 2))] * 2
 
 
 def _beside(solution: Responses, run: PlateRun, side: str) -> tuple[tuple[str, str], Array]:

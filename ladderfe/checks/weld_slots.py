@@ -5,7 +5,8 @@ shear, moments and torque by the theory of the section, and the slots in between
 sleeve stiff.  So bending of its upright walls comes in through the slots too, as a couple of those in top and bottom
 and across those in the sides.  Where the sleeve reaches over no joint of the plan its middle stands for one, with
 whatever share on that side asks for most.  Beside it the same with all that the rail carries at the joint: were the
-butt weld not to count.
+butt weld not to count.  Slots between two joints bring in what the sleeve has at the one less what it has at the other;
+were one butt weld or both not to count, all that the rail carries stands for what it has there.
 
 A sleeve put in while the frame stands loaded feels only what comes after: the case less the case in which it stands.
 """
@@ -42,10 +43,10 @@ PARTS = ("force along", "shear sideways", "shear upright", "torque", "bending up
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlotDemand:
-    """Slots in one wall on one side of the joint of a sleeve.
+    """Slots in one wall on one side of the joint of a sleeve, "front" or "rear", or "between" two joints.
 
-    joint: its station, mm; joined: whether the plan has a joint there (else the middle of the sleeve); between: how
-    many more slots the wall has between two joints under the sleeve, which are counted as weld and not looked at.
+    joint: its station, mm; joined: whether the plan has a joint there (else the middle of the sleeve); until: station
+    of the other one of two joints, else that of the one.
     force: N on the most loaded slot, in size, with its case; alone: the same were the butt weld not to count.
     stations: of the slots' middles.  thickness: of the rail's wall there, as strength is judged.  left: what no slot on
     that side holds by its place.
@@ -57,7 +58,7 @@ class SlotDemand:
     end: str
     joint: float
     joined: bool
-    between: int
+    until: float
     force: float
     case: str
     alone: float
@@ -72,30 +73,69 @@ class SlotDemand:
 
 
 def slot_demands(states: Repaired, solution: Solution, stage: int | None) -> tuple[SlotDemand, ...]:
-    """Of all sleeves of a plan, wall by wall; `stage`: number of the case in which they are put in."""
+    """Of all sleeves of a plan, wall by wall from front to rear; `stage`: number of the case in which they are put in.
+    Between two joints only where a slot fits: the piece there hangs on its butt welds otherwise."""
     return tuple(d for p in states.plan.plates if p.thickness and p.slots is not None
-                 for d in _sleeve(states, solution, p, p.slots, stage))  # fmt: skip
+                 for d in _sleeve(states, solution, p, stage))  # fmt: skip
 
 
-def _sleeve(states: Repaired, solution: Solution, p: PlanPlate, slots: Slots, stage: int | None) -> list[SlotDemand]:
+def _sleeve(states: Repaired, solution: Solution, p: PlanPlate, stage: int | None) -> list[SlotDemand]:
     joints = sleeve_joints(p, states.plan.inserts, states.plan.splices)
     cuts = joints or ((p.start + p.end) / 2,)
     rows = slot_rows(p, cuts)
+    front, rear = ((p.whole[0], cuts[0]), (cuts[-1], p.whole[1])) if not joints else (None, None)
+    out = _row(states, solution, p, ("front", cuts[0], cuts[0]), rows[0],
+               _loads(solution, p, cuts[0], front, stage))  # fmt: skip
+    for a, b, at in zip(cuts[:-1], cuts[1:], rows[1:-1], strict=True):
+        if at:
+            first, second = (_loads(solution, p, x, None, stage) for x in (a, b))
+            out += _row(states, solution, p, ("between", a, b), at, _between(first, second, b - a))
+    return out + _row(states, solution, p, ("rear", cuts[-1], cuts[-1]), rows[-1],
+                      _loads(solution, p, cuts[-1], rear, stage))  # fmt: skip
+
+
+def _row(
+    states: Repaired, solution: Solution, p: PlanPlate, place: tuple[str, float, float], at: tuple[float, ...],
+    loads: tuple[Array, Array],
+) -> list[SlotDemand]:  # fmt: skip
+    """The slots at some stations of all walls; place: which they are, with their joint or joints."""
+    slots, (end, joint, until) = p.slots, place
+    if slots is None:
+        return []
+    joined = bool(sleeve_joints(p, states.plan.inserts, states.plan.splices))
+    held, force = _shared(solution.mesh, p, slots.walls, joint, at, loads[0])
+    _, alone = _shared(solution.mesh, p, slots.walls, joint, at, loads[1])
+    left = tuple(n for n, yes in zip(PARTS, held, strict=True) if not yes) if at else ()
     out = []
-    for end, reach, joint, at in (("front", (p.whole[0], cuts[0]), cuts[0], rows[0]),
-                                  ("rear", (cuts[-1], p.whole[1]), cuts[-1], rows[-1])):  # fmt: skip
-        own, whole = _loads(solution, p, joint, None if joints else reach, stage)
-        held, force = _shared(solution.mesh, p, slots.walls, joint, at, own)
-        _, alone = _shared(solution.mesh, p, slots.walls, joint, at, whole)
-        left = tuple(n for n, yes in zip(PARTS, held, strict=True) if not yes) if at else ()
-        for k, wall in enumerate(slots.walls):
-            most, case = _greatest(solution, force[k])
-            most_alone, case_alone = _greatest(solution, alone[k])
-            out.append(SlotDemand(plate=p, slots=slots, wall=wall, end=end, joint=joint, joined=bool(joints),
-                                  between=sum(map(len, rows[1:-1])), force=most, case=case, alone=most_alone,
-                                  alone_case=case_alone, stations=at, thickness=_thickness(solution.mesh, p, wall),
-                                  left=left))  # fmt: skip
+    for k, wall in enumerate(slots.walls):
+        most, case = _greatest(solution, force[k])
+        most_alone, case_alone = _greatest(solution, alone[k])
+        out.append(SlotDemand(plate=p, slots=slots, wall=wall, end=end, joint=joint, joined=joined, until=until,
+                              force=most, case=case, alone=most_alone, alone_case=case_alone, stations=at,
+                              thickness=_thickness(solution.mesh, p, wall), left=left))  # fmt: skip
     return out
+
+
+def _between(first: tuple[Array, Array], second: tuple[Array, Array], apart: float) -> tuple[Array, Array]:
+    """(r, c, 6) what slots between two joints bring into the sleeve, about the first of them: what it has at the second
+    less what it has at the first; and the same were one butt weld or both not to count."""
+    (own, whole), (own2, whole2) = first, (_moved(v, apart) for v in second)
+    pairs = [(own, whole2), (whole, own2), (whole, whole2)]
+    return _less(own, own2), np.concatenate([_less(a, b) for a, b in pairs])
+
+
+def _moved(load: Array, apart: float) -> Array:
+    """Loads (..., 6) at a place `apart` mm further along the rail, about the place before it."""
+    out = load.copy()
+    out[..., 4] -= apart * load[..., 2]
+    out[..., 5] += apart * load[..., 1]
+    return out
+
+
+def _less(first: Array, second: Array) -> Array:
+    """(r q, c, 6) every row of the second load less every one of the first: sections on both sides of a joint."""
+    out: Array = second[None] - first[:, None]
+    return out.reshape(-1, *first.shape[1:])
 
 
 def _loads(

@@ -145,11 +145,14 @@ def _read_one(file: Path, asked: Asked) -> Chassis | Repaired:
     """The chassis of a file, or the states of a repair plan, with the readings that were named, else its own."""
     if file.is_file():
         from ladderfe.chassis.reading import opened
+        from ladderfe.cli.subject import warn
         from ladderfe.condition.plan_file import is_plan
         from ladderfe.condition.repaired import repaired
 
         if is_plan(opened(file)[1]):
-            return repaired(asked.plan(file), asked.options)
+            states = repaired(asked.plan(file), asked.options)
+            warn(states)
+            return states
     return read(file)
 
 

@@ -10,6 +10,7 @@ from ladderfe.advice.splice import Splice, splice
 from ladderfe.chassis import Chassis
 from ladderfe.checks.repair import RepairFindings, check_repair
 from ladderfe.cli.shared import placed
+from ladderfe.condition.left_open import let_in_found
 from ladderfe.condition.repaired import Repaired
 from ladderfe.errors import ModelError
 
@@ -31,6 +32,6 @@ def worked_out(
     if states.plan.splices:
         tell("pricing the splices")
         at = [(s.side, s.station) for s in states.plan.splices]
-        state = states.found if states.readings is not None else None
+        state = let_in_found(states) if states.readings is not None else None
         splices = splice(over, found.repaired, found=state, at=at)
     return found, splices, repair_fatigue(found)

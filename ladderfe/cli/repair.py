@@ -41,6 +41,7 @@ def command(file: Path, as_json: bool, every_case: bool, asked: Asked) -> int:
       ladderfe schema --repair > plan.schema.json
     """
     from ladderfe.cli.planned import worked_out
+    from ladderfe.cli.subject import warn
     from ladderfe.condition.repaired import repaired
 
     read = asked.plan(file)
@@ -48,6 +49,7 @@ def command(file: Path, as_json: bool, every_case: bool, asked: Asked) -> int:
         states = repaired(read, asked.options)
     except ModelError as error:
         raise placed(error, read.over, str(file)) from error
+    warn(states)
     found, splices, fatigue = worked_out(states, read.over, file, progress())
     if as_json:
         from ladderfe.report.repair_data import repair_json

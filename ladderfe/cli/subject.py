@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+import click
+
 from ladderfe.chassis import Chassis
 from ladderfe.cli.readings import Asked
 from ladderfe.cli.shared import placed, read
 from ladderfe.condition import Found
+from ladderfe.condition.left_open import bare_brackets, left_open
 from ladderfe.condition.repaired import Repaired
 from ladderfe.errors import ModelError
 
-__all__ = ["Subject", "subject_of"]
+__all__ = ["Subject", "subject_of", "warn"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,13 @@ class Subject:
     def work(self) -> Chassis | Repaired:
         """The states of a plan, else the chassis as found, else as built."""
         return self.states or (self.over if self.found is None else self.found.chassis)
+
+    @property
+    def bare(self) -> tuple[str, ...]:
+        """Of a chassis as found: brackets of springs on a wall that a hole took away."""
+        if self.found is None or self.states is not None:
+            return ()
+        return tuple(h.name for h in bare_brackets(self.over.hangers, self.found.built, self.found.holes))
 
 
 def subject_of(file: Path, asked: Asked) -> Subject:
@@ -45,4 +55,12 @@ def subject_of(file: Path, asked: Asked) -> Subject:
         states = repaired(plan, asked.options)
     except ModelError as error:
         raise placed(error, plan.over, str(file)) from error
+    warn(states)
     return Subject(over=plan.over, states=states, found=states.found if plan.readings is not None else None)
+
+
+def warn(states: Repaired) -> None:
+    """Tell on stderr of holes that a plan leaves open under hangers and joints."""
+    source = states.readings.source if states.readings is not None else ""
+    for o in left_open(states):
+        click.echo(f"{source}:{o.hole.line}: warning: {o}: the plan lets nothing in there.", err=True)

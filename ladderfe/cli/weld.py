@@ -40,7 +40,7 @@ def command(file: Path, as_json: bool, steel: str, method: Method, asked: Asked)
 
     subject = subject_of(file, asked)
     try:
-        demands = weld_demands(subject.work, progress=progress())
+        demands = weld_demands(subject.work, bare=subject.bare, progress=progress())
     except ModelError as error:
         raise placed(error, subject.over, str(file)) from error
     w = weld_sizes(demands, weld_steel(steel), method)

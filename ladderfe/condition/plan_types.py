@@ -31,8 +31,13 @@ class Edge:
 
     @property
     def share(self) -> float:
-        """Weld over length."""
+        """Weld over length, as it is laid."""
         return self.run / self.pitch if self.pitch else 1.0
+
+    def full_share(self, throat: float) -> float:
+        """Weld of a full throat (mm) over length: the ends of a run have none over a throat each (EN 1993-1-8 4.5.1,
+        from memory)."""
+        return max(self.run - 2 * throat, 0.0) / self.pitch if self.pitch else 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +141,19 @@ class PlanPlate(Piece):
     def whole(self) -> tuple[float, float]:
         """From where to where it has its whole width."""
         return self.start + self.taper, self.end - self.taper
+
+    @property
+    def welded(self) -> tuple[float, float]:
+        """From where to where its edges lie on the rail: over its tapered ends one that closes a channel runs free of
+        the flanges."""
+        return (self.start, self.end) if self.lapped else self.whole
+
+    @property
+    def across(self) -> float:
+        """Part of its width over which a weld runs across the rail at each end; 0 where there is none: not asked for, a
+        point, the end of a sleeve, or a tip between a channel's flanges, where it lies on nothing."""
+        free = self.kind == "sleeve" or (self.taper > 0 and not self.lapped)
+        return 0.0 if free or not self.end_weld else TIP[self.ends]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
 from ladderfe.condition.types import Options, Readings
 from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.sections import Box, Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
-from ladderfe.sections.plated import open_side
+from ladderfe.sections.plated import FULL_LEG, open_side
 from ladderfe.sections.plating import sleeved
 from ladderfe.sections.thinned import same_wall
 
@@ -208,14 +208,11 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
         if not isinstance(bare, Box):
             raise ModelError(plate.name, f"{_a(bare)} is left there, no box", "Let in the lost wall first")
         return sleeved(now, plate.thickness)  # type: ignore[arg-type]
-    throat = plate.weld.throat
-    if plate.weld.pitch:
-        thinner = min(plate.thickness, *wall_thickness(now, sides).values())
-        throat = (throat or 0.7 * thinner) * plate.weld.share
     if plate.kind == "boxing":
         if not isinstance(bare, Channel):
             raise ModelError(plate.name, f"{_a(bare)} is left there, no channel", "Let in the lost wall first")
-        closing = Plate(wall=open_side(bare), thickness=plate.thickness, throat=throat, kind="boxing")
+        closing = Plate(wall=open_side(bare), thickness=plate.thickness, kind="boxing",
+                        throat=_throat(now, plate, "", side))  # fmt: skip
         return plated(now, [replace(closing, kind="over") if plate.face == "outside" else closing])
     if _gone(now, built, plate.wall, side):
         return let_in(now, plate.wall, plate.thickness * _covered(built, plate, part), sides)
@@ -223,8 +220,20 @@ def _with(now: Shape, built: Shape, plate: PlanPlate, part: float, side: str) ->
     width = plate.width
     if part < 1:
         width = part * (width if width is not None else _whole(now, wall, plate, side))
-    own = Plate(wall=wall, thickness=plate.thickness, width=width, centre=plate.centre, face=plate.face, throat=throat)
+    own = Plate(wall=wall, thickness=plate.thickness, width=width, centre=plate.centre, face=plate.face,
+                throat=_throat(now, plate, wall, side))  # fmt: skip
     return plated(now, [own], sides)
+
+
+def _throat(now: Shape, plate: PlanPlate, wall: str, side: str) -> float | None:
+    """Throat of the welds along a plate as the section has them, mm; None: as large as goes.  Of a stitched seam spread
+    over its pitch, with the ends of its runs as strength counts them: no throat over a throat each."""
+    e = plate.weld
+    if not e.pitch:
+        return e.throat
+    walls = wall_thickness(now, SIDES[side])
+    a = e.throat or FULL_LEG * min(plate.thickness, *([walls[wall]] if wall in walls else walls.values()))
+    return a * e.full_share(a)
 
 
 def _a(shape: Shape) -> str:

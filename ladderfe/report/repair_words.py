@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from math import pi
 
+from ladderfe.chassis.faults import listed
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.repair_needs import Need
 from ladderfe.checks.repair_places import bare_parts
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.utilisation import Utilisation
+from ladderfe.condition.left_open import left_open
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.governing_text import percent, place_words
 
@@ -59,6 +61,9 @@ def summary_words(f: RepairFindings) -> list[str]:
         told = "; ".join(_rise(u) for u in worse[:NAMED])
         more = f"; and {len(worse) - NAMED} more" if len(worse) > NAMED else ""
         lines.append(f"WORSE than as found, for load moves to what is stiffer: {told}{more}.")
+    if open_ := left_open(f.states):
+        lines.append(f"HOLES that stay open under hangers or joints: {len(open_)}, under "
+                     f"{listed(dict.fromkeys(name for o in open_ for name, _ in o.there), 'and')}.")  # fmt: skip
     broken = f.broken
     lines.append(f"Rules of the trade: {len(broken)} of {len(f.answers)} answers are not kept."
                  if f.answers else "Rules of the trade: the plan has nothing that they speak of.")  # fmt: skip

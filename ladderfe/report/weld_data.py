@@ -59,7 +59,7 @@ def _fillet(f: FilletSize) -> tuple[Any, ...]:
 
 def _slot(s: SlotSize) -> tuple[Any, ...]:
     d = s.demand
-    return (d.plate.name, d.wall, d.end, d.joint, d.joined, d.force, d.case, d.slots.length, d.slots.width,
+    return (d.plate.name, d.wall, d.end, d.joint, d.until, d.joined, d.force, d.case, d.slots.length, d.slots.width,
             d.slots.pitch, d.slots.filled, ", ".join(d.slots.assumed), s.area, s.girth, s.throat, s.weld, s.wall,
             s.planned, s.asks(s.use), s.use, d.alone, d.alone_case, s.use_alone, ", ".join(d.left), s.enough,
             slot_words(s), "; ".join(map(str, s.broken)))  # fmt: skip
@@ -78,8 +78,8 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
         "plate ends": (("plate", "station mm", "force N", "case", "across N", "weld across mm", "zone mm"), ends),
         "plate welds": (head, [_fillet(f) for f in w.plates]),
         "slot welds": (
-            ("sleeve", "wall", "side of the joint", "joint mm", "joint in the plan", "force on one N", "case",
-             "length mm", "width mm", "pitch mm", "filled", "assumed", "area mm2", "edge mm", "throat mm",
+            ("sleeve", "wall", "side of the joint", "joint mm", "to joint mm", "joint in the plan", "force on one N",
+             "case", "length mm", "width mm", "pitch mm", "filled", "assumed", "area mm2", "edge mm", "throat mm",
              "weld carries N", "wall carries N", "planned", "asked", "use", "force without the butt weld N",
              "its case", "use without", "left to contact", "enough", "words", "not kept"),
             [_slot(s) for s in w.slots],
@@ -100,9 +100,9 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
         ),
         "hangers": (
             ("hanger", "case", "x N", "y N", "z N", "about x N mm", "about y N mm", "about z N mm", "station mm",
-             "y mm", "height mm", "wall", "wall mm"),
+             "y mm", "height mm", "wall", "wall mm", "no weld because"),
             [(h.hanger.name, case.name, *h.force[c].tolist(), *h.moment[c].tolist(), *h.at.tolist(), h.wall,
-              h.thickness) for h in w.demands.hangers
+              h.thickness, h.why) for h in w.demands.hangers
              for c, case in enumerate(w.demands.findings.solution.cases) if c],
         ),
         "joints": (

@@ -14,8 +14,9 @@ __all__ = ["SLOTTED", "assumed_words", "slot_advice", "slot_words", "slots_summa
 SLOTTED = (
     "kN: on the most loaded slot. Between its own end and the joint the sleeve is a free body: its share of the rail's "
     "force, shear, moments and torque comes in through the slots there, which hold along their walls as an elastic "
-    "group, the sleeve stiff (as bolt groups are reckoned). One slot carries, by its weld, the hole's area times the "
-    "strength where it is filled (EN 1993-1-8 4.3.5, 4.6), or the throat times the line through its middle where a "
+    "group, the sleeve stiff (as bolt groups are reckoned); between two joints they bring in what it has at the one "
+    "less what it has at the other. One slot carries, by its weld, the hole's area times the strength "
+    "where it is filled (EN 1993-1-8 4.3.5, 4.6), or the throat times the line through its middle where a "
     f"fillet runs round its edge (4.3.3, AISC 360 J2.2b), at most the area [{MEMORY}]; by the WALL its edge times t "
     "fy/1.73 of the thinner of both walls, no factor: the lesser counts. What pulls the walls apart, and fatigue at "
     "the ends of slots, is not in it."
@@ -38,14 +39,15 @@ def slots_words(own: Sequence[SlotSize]) -> str:
         made = f"a fillet of throat {s.throat:.2f} mm round the edge of each, {s.girth:.0f} mm"
     else:
         made = f"each filled, {s.area:.0f} mm2"
-    joints = [f"{j:.0f}" for j in dict.fromkeys(s.demand.joint for s in own)]
+    joints = [f"{j:.0f}" for j in dict.fromkeys(j for s in own for j in (s.demand.joint, s.demand.until))]
     if not d.joined:
         at = f"no joint of the plan under it: its middle, {joints[0]} mm"
     elif len(joints) == 1:
         at = f"joint at {joints[0]} mm"
     else:
-        at = (f"joints from {joints[0]} to {joints[-1]} mm: looked at are the slots in front of the first and behind "
-              f"the last; {d.between or 'no'} more in each wall between them count as weld alone")  # fmt: skip
+        at = f"joints from {joints[0]} to {joints[-1]} mm"
+        if not any(s.demand.end == "between" for s in own):
+            at += ", no slot between them: what is there hangs on its butt welds"
     return f"slots of {size}, {made}; {at}.{assumed_words(d.slots)}"
 
 
@@ -73,10 +75,10 @@ def slot_advice(own: Sequence[SlotSize]) -> Iterator[str]:
     few = [s for s in own if s.use > 1 and s.planned]
     if few:
         yield f"TOO FEW in {_most(few)}"
-    for end in dict.fromkeys(s.demand.end for s in own if s.planned):
-        s = next(s for s in own if s.demand.end == end)
+    for end in dict.fromkeys(_where(s) for s in own if s.planned):
+        s = next(s for s in own if _where(s) == end)
         if s.loose:
-            yield (f"NOT HELD, {end} of the joint: slots where these are do not hold {_listed(s.loose)} of the sleeve, "
+            yield (f"NOT HELD, {end}: slots where these are do not hold {_listed(s.loose)} of the sleeve, "
                    "which leans on the rail's walls there instead: give slots to a second pair of walls, and two or "
                    "more a side.")  # fmt: skip
     if square := dict.fromkeys(n for s in own for n in s.demand.left if "shear" in n):
@@ -94,13 +96,26 @@ def _most(own: Sequence[SlotSize]) -> str:
     """Which wall asks for most slots, and how to give them."""
     s = max(own, key=lambda s: s.use)
     n = s.asks(s.use)
-    return (f"{_place(s)}: about {n} slots are asked for, {s.planned} planned; make the sleeve about "
-            f"{s.reach(n):.0f} mm long on that side, or take longer slots, or a thicker sleeve where the WALL is the "
-            "lesser.")  # fmt: skip
+    return (f"{_place(s)}: about {n} slots are asked for, {s.planned} planned; {_longer(s, n)}, or take longer slots, "
+            "or a thicker sleeve where the WALL is the lesser.")  # fmt: skip
 
 
 def _place(s: SlotSize) -> str:
-    return f"the {s.demand.wall} wall, {s.demand.end} of the joint"
+    return f"the {s.demand.wall} wall, {_where(s)}"
+
+
+def _where(s: SlotSize) -> str:
+    """On which side of the joint, or between which two."""
+    d = s.demand
+    joints = f"between the joints at {d.joint:.0f} and {d.until:.0f} mm"
+    return joints if d.end == "between" else f"{d.end} of the joint"
+
+
+def _longer(s: SlotSize, number: int) -> str:
+    """How to find room for so many slots."""
+    if s.demand.end == "between":
+        return f"make the piece between the joints about {s.reach(number):.0f} mm long"
+    return f"make the sleeve about {s.reach(number):.0f} mm long on that side"
 
 
 def _without_butt(own: Sequence[SlotSize]) -> str:
@@ -109,8 +124,7 @@ def _without_butt(own: Sequence[SlotSize]) -> str:
              f"{s.demand.alone / 1000:.2f} kN on one ({s.demand.alone_case}), {use_words(s.use_alone)}")  # fmt: skip
     if s.use_alone <= 1:
         return f"{words}."
-    n = s.asks(s.use_alone)
-    return f"{words}: the butt weld MUST HOLD, or make the sleeve about {s.reach(n):.0f} mm long on that side."
+    return f"{words}: the butt weld MUST HOLD, or {_longer(s, s.asks(s.use_alone))}."
 
 
 def slots_summary(slots: Sequence[SlotSize]) -> Iterator[str]:

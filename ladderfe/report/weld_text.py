@@ -8,6 +8,7 @@ from math import isinf
 
 from ladderfe.advice.weld_sizes import ButtSize, FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
+from ladderfe.checks.weld_hangers import HangerDemand
 from ladderfe.checks.weld_joints import JointDemand
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
@@ -182,20 +183,28 @@ def _gussets(w: WeldSizes) -> list[str]:
 
 def _hangers(w: WeldSizes) -> list[str]:
     """Brackets of springs, those with the most force first."""
-    if not w.hangers:
+    if not w.demands.hangers:
         return []
     out = heading("Spring hangers on the rails: fillets on the bracket's outline")
-    pairs = sorted(zip(w.demands.hangers, w.hangers, strict=True), key=lambda p: -p[1].force)
+    own = [h for h in w.demands.hangers if not h.why]
+    pairs = sorted(zip(own, w.hangers, strict=True), key=lambda p: -p[1].force)
     rows = [[f.about, f"{f.force:.1f}", f.case, f.place, f"{f.throat:.2f}", f"{f.leg:.2f}", f"{f.limit:.2f}",
              "" if f.planned is None else f"{f.planned:.2f}", size_words(f)] for _, f in pairs]  # fmt: skip
-    out += table(["hanger", *HEAD[1:]], rows, ALIGN)
+    out += table(["hanger", *HEAD[1:]], rows, ALIGN) if rows else []
+    for h in (h for h in w.demands.hangers if h.why):
+        where = f"{h.hanger.name} on the {h.wall} wall, {h.hanger.side} rail at {h.hanger.station:g} mm"
+        out += paragraph(f"{where}: {h.why}; it brings up to {_size(h) / 1000:.2f} kN.", "  ", "- ")  # fmt: skip
     for h, f in pairs:
-        size = float((h.force[1:] ** 2).sum(axis=1).max() ** 0.5)
         out += paragraph(f"{f.about}: bracket {h.hanger.thickness:g} mm on the {h.wall} wall of {h.thickness:.2f} mm, "
-                         f"{f.length:.0f} mm of weld; up to {size / 1000:.2f} kN at {h.at[0]:.0f} mm.", "  ",
+                         f"{f.length:.0f} mm of weld; up to {_size(h) / 1000:.2f} kN at {h.at[0]:.0f} mm.", "  ",
                          "- ")  # fmt: skip
         out += [line for b in f.broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
     return out
+
+
+def _size(h: HangerDemand) -> float:
+    """The greatest force that reaches the frame through a bracket, N."""
+    return float((h.force[1:] ** 2).sum(axis=1).max() ** 0.5)
 
 
 def _joint_row(j: JointDemand, f: FilletSize) -> list[str]:

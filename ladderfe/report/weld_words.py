@@ -124,6 +124,8 @@ def summary(w: WeldSizes) -> list[str]:
     small = [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and not (f.fits and f.enough)]
     if few := [s for s in w.slots if not s.enough]:
         out.append(f"Walls of sleeves whose slots on a side of the joint do not hold what they must: {len(few)}.")
+    if bare := [h.hanger.name for h in w.demands.hangers if h.why]:
+        out.append(f"Spring hangers on a wall that a hole took away, with no weld to reckon: {', '.join(bare)}.")
     out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
                "By force alone every fillet has the room it asks for.")  # fmt: skip
     return out

@@ -155,6 +155,22 @@ def test_all_welds_near_an_end_are_told(answered):
     assert inside[0][1].startswith("from 1500 mm to insert, left rail, top")
 
 
+@pytest.mark.parametrize(("beside", "wanted"), [
+    (plate("cheek", "outer", 1850, 2300, 2, "width = 100\n"), [50]),
+    (plate("cheek", "outer", 1850, 2300, 2, 'width = 100\nends = "tapered"\n'), [50]),
+    (plate("cheek", "outer", 1850, 2300, 2, 'width = 100\nends = "spear"\n'), []),
+    (plate("cheek", "outer", 1850, 2300, 2, "width = 100\nend_weld = false\n"), []),
+    (plate("sleeve", "", 1850, 2300, 2), []),
+    (insert("top", 1860, 4158), [60]),
+], ids=["square", "tapered", "spear", "no end weld", "sleeve", "insert to the rail's end"])  # fmt: skip
+def test_only_ends_that_are_welded_across_the_rail_are_near(answered, beside, wanted):
+    """A bottom flange let in to 1800 mm, and what ends 50 or 60 mm behind it; the rail ends at 4158 mm."""
+    own = answered(insert(a=1400, b=1800) + beside).get("distance to the next weld across the rail", [])
+    about = [a for a in own if a.about.startswith("insert, left rail, bottom") and not a.kept]
+    assert [a.found for a in about] == wanted
+    assert not any("from 4158 mm" in a.where for a in own)
+
+
 def test_all_welds_near_a_hanger_are_told(answered):
     """Its ends are 40 mm either side of the rear spring at 3318 mm."""
     hanger = '[[hangers]]\nname = "h"\naxle = "rear"\non = "inner"\nlength = 80\ndepth = 60\nthickness = 5\n'

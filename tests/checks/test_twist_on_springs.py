@@ -10,7 +10,7 @@ import pytest
 from ladderfe.cases import wheel_loads
 from ladderfe.chassis import CaseSpec, Joint
 from ladderfe.checks.ground import twisted
-from ladderfe.checks.twist import LEVELS, check_twist, twist_cases
+from ladderfe.checks.twist import LEVELS, _cases, check_twist, twist_cases
 from ladderfe.checks.twist_lifts import DIAGONALS, WHEELS, ground_loads, raise_wheels, series_of
 from ladderfe.checks.twist_stiffness import twist_frame
 from ladderfe.solve import solve_chassis
@@ -255,6 +255,23 @@ def test_factor_and_height_are_those_asked_for(made):
     assert spring_forces(t, "one wheel bump, rear right")[3] == pytest.approx(4700 + 1.8 * t.couple / BASE, rel=EXACT)
     couple = t.series.couple(("front left",), 120.0)
     assert spring_forces(t, "front left raised")[0] == pytest.approx(3700 + couple / BASE, rel=EXACT)
+
+
+def test_an_own_case_of_a_usual_name_hides_none_that_is_asked_for(made):
+    """Names say nothing of heights and factors: what is asked for comes beside an own case that is called the same."""
+    own = (
+        CaseSpec(name="front left raised", kind="raised", wheels=("front left",), height=80.0),
+        CaseSpec(name="one wheel bump, rear left", kind="one wheel bump", wheels=("rear left",), factor=1.1),
+        CaseSpec(name="diagonal", kind="raised", wheels=("rear right", "front left"), height=250.0),
+    )
+    cases = _cases(vehicle(made, more={"cases": (made.STATIC, *own)}), 250.0, 1.5)
+    assert len({c.name for c in cases}) == len(cases)
+    asked = [(c.kind, set(c.wheels), c.height, c.factor) for c in cases]
+    for c in twist_cases(250.0, 1.5):
+        assert asked.count((c.kind, set(c.wheels), c.height, c.factor)) == 1, c.name
+    names = [c.name for c in cases]
+    assert "front left raised, 250 mm" in names
+    assert "one wheel bump, rear left, 1.5 x limit couple" in names
 
 
 def test_the_chassis_own_twist_cases_come_first_and_once(made):

@@ -11,6 +11,7 @@ import pytest
 from ladderfe.advice.weld_sizes import FilletSize, weld_sizes
 from ladderfe.checks import check
 from ladderfe.checks.plate_forces import PlateRun
+from ladderfe.checks.repair_remarks import remarks
 from ladderfe.checks.weld_demands import demands_of, weld_demands
 from ladderfe.checks.weld_joints import end_load, joint_demands, outline
 from ladderfe.checks.weld_plates import free_body
@@ -122,6 +123,37 @@ def test_boxing_plates_and_walls_put_back_are_found(plans, tmp_path):
     found = over.plates[0]
     assert found.force != 0
     assert np.abs(carried_by_welds(found.flows) - found.flows.carried).max() <= 1e-9 * np.abs(found.flows.carried).max()
+
+
+@pytest.mark.parametrize("face", ["inside", "outside"])
+def test_tapered_ends_of_a_boxing_plate_are_no_weld(plans, tmp_path, face):
+    """Between a channel's flanges a plate that narrows lies on nothing: its seams end where it is whole, and bring in
+    there what it carries; metres and forces are those of one plate."""
+    turn = '[[cases]]\nname = "turn"\nkind = "cornering"\nside = "left"\nacceleration = 0.4\n'
+    plans.frame(tmp_path, plans.CHANNEL, turn)
+    more = f'face = "{face}"\nends = "tapered"\ntaper = 50'
+    d = demands(plans, tmp_path, plate(kind="boxing", wall="", a=1400, b=2700, more=more), base="frame.toml")
+    assert {r.kind: r.length for r in d.runs} == {"seam": 2 * (1300 - 2 * 50)}
+    own = d.plates[0]
+    assert [e.length for e in own.ends] == [0, 0]
+    assert (own.flows.station[0], own.flows.station[-1]) == (1450, 2650)
+    assert np.abs(own.flows.end_weld).max() == 0
+    assert [e.zone for e in own.ends] == [2 * own.width] * 2  # with no weld across: AISC 360 F13.3, from memory
+    size = np.abs(own.flows.carried).max()
+    assert size > 100
+    assert np.abs(carried_by_welds(own.flows) - own.flows.carried).max() <= 1e-9 * size
+    (told,) = (w for w in remarks(d.states) if "tapered ends" in w)
+    assert "No weld is counted along or across its tapered ends" in told
+
+
+@pytest.mark.parametrize("ends", ["", 'ends = "tapered"', 'ends = "spear"', "end_weld = false"])
+@pytest.mark.parametrize("kind", ["flange", "boxing"])
+def test_welds_across_ends_are_as_long_where_they_are_counted_and_where_they_are_sized(plans, tmp_path, kind, ends):
+    plans.frame(tmp_path, plans.CHANNEL)
+    text = plate(kind=kind, wall="bottom" if kind == "flange" else "", a=1400, b=2700, more=ends)
+    d = demands(plans, tmp_path, text, base="frame.toml")
+    counted = sum(r.length for r in d.runs if r.kind == "end")
+    assert sum(e.length for e in d.plates[0].ends) == pytest.approx(counted)
 
 
 def handbook(depth, width, moment, about):

@@ -16,14 +16,16 @@ from ladderfe.checks.weld_demands import weld_demands
 from ladderfe.checks.weld_slots import about_line, wall_wrench
 from ladderfe.condition.catalogue import plan_of, read_catalogue
 from ladderfe.condition.repaired import repaired
-from ladderfe.connections import weld_steel
+from ladderfe.connections import slot_forces, weld_steel
 from ladderfe.report.weld_data import weld_json
+from ladderfe.report.weld_slots_words import slot_advice
 from ladderfe.report.weld_text import weld_text
 from ladderfe.sections import Box, Channel, properties
 
 SLEEVE = '[[plates]]\nkind = "sleeve"\nrail = "{rail}"\nfrom = {a}\nto = {b}\nthickness = {t}\n{more}\n'
 CUT = '[[splices]]\nrail = "{}"\nstation = {}\ncut = "square"\nmade = "both sides"\n'
 UNLOADED = '[repair]\nsupport = "unloaded"\n'
+TURN = '[[cases]]\nname = "turn"\nkind = "cornering"\nside = "left"\nacceleration = 0.4\n'
 #: Depth, width and wall of the test frame's rails, and the sleeve's wall, mm.
 H, W, WALL, T = 150.0, 75.0, 2.0, 3.0
 
@@ -246,14 +248,71 @@ def test_without_a_joint_its_middle_stands_for_one(plans, tmp_path):
     assert min(s.force for s in d.slots if s.wall in ("top", "bottom")) > 100
 
 
-def test_slots_between_two_joints_are_told(plans, tmp_path):
+def test_slots_between_two_joints_are_sized(plans, tmp_path):
     """Cuts at 1950 and 2100 under a sleeve of 500 mm: two slots a wall fit into the 150 mm between them."""
     text = UNLOADED + CUT.format("left", 1950) + CUT.format("left", 2100) + sleeve(a=1750, b=2250)
     d = demands(plans, tmp_path, text)
-    assert {(s.end, s.joint, s.between) for s in d.slots} == {("front", 1950, 2), ("rear", 2100, 2)}
+    ends = [("front", 1950, 1950), ("between", 1950, 2100), ("rear", 2100, 2100)]
+    assert [(s.end, s.joint, s.until) for s in d.slots] == [e for e in ends for _ in range(4)]
+    assert [len(s.stations) for s in d.slots if s.end == "between"] == [2] * 4
     page = " ".join(weld_text(weld_sizes(d, weld_steel("S235")), "file").split())
-    assert "joints from 1950 to 2100 mm" in page
-    assert "2 more in each wall between them count as weld alone" in page
+    assert "joints from 1950 to 2100 mm." in page
     each = 2 * (30 - 10) + pi * 10
-    slots = sum(len(s.stations) for s in d.slots) + 4 * 2
+    slots = sum(len(s.stations) for s in d.slots)
     assert metres_by_kind(weld_runs(plans.planned(tmp_path, text)))["slot"] == pytest.approx(slots * each / 1000)
+
+
+def test_slots_between_two_joints_by_statics(plans, tmp_path):
+    """The sleeve between its two cuts as a free body: what it has at the second joint less what it has at the first, by
+    r x F about one point and wall by wall, on the elastic group; the last row of one joint, the first of the other."""
+    text = UNLOADED + CUT.format("left", 1950) + CUT.format("left", 2100) + sleeve(a=1750, b=2250)
+    d = demands(plans, tmp_path, text, more=TURN)
+    solution = d.findings.solution
+    mesh = solution.mesh
+    got = [s for s in d.slots if s.end == "between"]
+    ends = []
+    for x in (1950.0, 2100.0):
+        r = rows_at(solution, "left", x)
+        k = int(mesh.section_of[r.member[0]])
+        share = sum(wall_wrench(mesh, k, f"{w} plate inside") for w in ("top", "bottom", "outer", "inner"))
+        whole = about_line(mesh.sections[k])
+        ends.append([[(b @ r.resultants[0, :8]).T for b in (share, whole)], x])
+    (first, a), (second, b) = ends
+
+    def apart(one, two):
+        turned = two[:, 3:] + np.cross([b - a, 0, 0], two[:, :3])
+        return np.concatenate([two[:, :3] - one[:, :3], turned - one[:, 3:]], axis=1)
+
+    section = mesh.sections[int(mesh.section_of[rows_at(solution, "left", 2000).member[0]])]
+    at, way, walls = [], [], []
+    for s in got:
+        (w,) = section.named(f"{s.wall} plate inside")
+        for x in s.stations:
+            at.append((x - a, *(np.add(w.start, w.end) / 2)))
+            way.append((0, *np.subtract(w.end, w.start) / w.length))
+            walls.append(s.wall)
+    for pairs, name in (([(0, 0)], "force"), ([(0, 1), (1, 0), (1, 1)], "alone")):
+        size = np.max([slot_forces(at, way, apart(first[i], second[j])).size for i, j in pairs], axis=0)[1:]
+        for s in got:
+            own = size[:, [w == s.wall for w in walls]].max()
+            assert getattr(s, name) == pytest.approx(own, rel=1e-6)
+            assert own > 10
+
+
+def test_too_few_slots_between_two_joints_are_told(plans, tmp_path):
+    """Of small slots those between the joints are told as the others are; where none fits the page says so."""
+    small = 'slots = { length = 6, width = 6, pitch = 120, wall = ["top", "bottom"] }'
+    text = UNLOADED + CUT.format("left", 1950) + CUT.format("left", 2100) + sleeve(a=1600, b=2450, more=small)
+    load = '[[cases]]\nname = "hard"\nkind = "amplified"\nfactor = 12\n'
+    w = weld_sizes(demands(plans, tmp_path, text, more=load), weld_steel("S235"))
+    between = [s for s in w.slots if s.demand.end == "between"]
+    assert all(s.planned == 2 and s.use_alone > 1 for s in between)
+    page = " ".join(weld_text(w, "file").split())
+    assert "top between" in page
+    told = " ".join(slot_advice(between))
+    assert "the top wall, between the joints at 1950 and 2100 mm" in told
+    assert "the butt weld MUST HOLD, or make the piece between the joints about" in told
+    none = UNLOADED + CUT.format("left", 1950) + CUT.format("left", 1990) + sleeve(a=1750, b=2250)
+    w = weld_sizes(demands(plans, tmp_path, none), weld_steel("S235"))
+    assert {s.demand.end for s in w.slots} == {"front", "rear"}
+    assert "joints from 1950 to 1990 mm, no slot between them" in " ".join(weld_text(w, "file").split())

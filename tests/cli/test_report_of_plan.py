@@ -127,3 +127,53 @@ def test_the_frame_is_shown_as_repaired_too(made, worked_out):
             assert float(words.split()[0]) == pytest.approx(100 * u.ratio, abs=0.051)
     frame = json.loads(re.search(r'id="frame-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])
     assert [s["name"] for s in frame["states"]] == states
+
+
+RENAMED = """base = "frame.toml"
+readings = "readings.csv"
+
+[[remove]]
+case = ["amplified", "front axle bounce"]
+
+[[cases]]
+name = "rough road"
+kind = "amplified"
+
+[[cases]]
+name = "one wheel up"
+kind = "one wheel bump"
+wheels = ["front left"]
+
+[[inserts]]
+rail = "left"
+wall = "bottom"
+from = 1900
+to = 2200
+"""
+
+
+def test_the_frame_as_repaired_is_shown_where_the_plan_names_cases_otherwise(plain_file, tmp_path):
+    """A renamed case stands under its old name, one that the plan takes out has no figure, one of the plan alone is
+    named."""
+    (tmp_path / "frame.toml").write_text(plain_file.read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "plan.toml").write_text(RENAMED, encoding="utf-8")
+    (tmp_path / "readings.csv").write_text(READINGS, encoding="utf-8")
+    out = tmp_path / "record.html"
+    assert run(["report", str(tmp_path / "plan.toml"), "--quick", "--output", str(out)]) in (0, 1)
+    text = out.read_text(encoding="utf-8")
+    assert re.findall(r'name="state" value="\d"[^>]*> ([^<]*)</label>', text) == ["as found", "as built", "as repaired"]
+    packed = json.loads(re.search(r'id="figures-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])["packed"]
+    figures = json.loads(zlib.decompress(base64.b64decode(packed), wbits=-15))
+    names = [name for name, _ in figures["about"][1:]]
+    assert names[:3] == ["static", "amplified", "front axle bounce"]
+    after = figures["states"][-1]
+    alone = _worked_out(tmp_path / "plan.toml").repaired.first_of_cases()
+    for k, name in enumerate(names):
+        told = after["bars"][k][0].replace("\u00a0", " ")
+        if name == "front axle bounce":
+            assert told == "none"
+            assert after["rows"][k + 1][0][0].startswith("This state has no such case")
+        else:
+            own = alone["rough road" if name == "amplified" else name]
+            assert float(told.split()[0]) == pytest.approx(100 * own.ratio, abs=0.051)
+    assert "Cases of the plan alone, shown here under all cases together only: one wheel up." in text

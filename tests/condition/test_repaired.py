@@ -11,6 +11,7 @@ from ladderfe.condition.plan_file import read_plan
 from ladderfe.condition.plan_types import STEPS, PlanPlate
 from ladderfe.condition.rails import rail_of, shape_in, span_at
 from ladderfe.condition.repaired import repaired
+from ladderfe.connections.weld_details import full_run
 from ladderfe.sections import Angle, Box, Channel, Plated, properties
 from ladderfe.solve import solve_chassis
 
@@ -126,3 +127,17 @@ def test_new_rails_of_an_overlay_are_new_metal(plans, tmp_path):
         Box(depth=150, width=75, top=3, bottom=3, minus=3, plus=3)
     }
     assert states.parts_changed
+
+
+@pytest.mark.parametrize(("weld", "throat"), [("throat = 1.2, ", 1.2), ("", 0.7 * 2)])
+def test_a_stitched_seam_counts_the_same_for_stiffness_and_strength(plans, tmp_path, weld, throat):
+    """EN 1993-1-8 4.5.1 (from memory): a run has its full throat over its length less two throats; spread over the
+    pitch.  The rail's wall of 2 mm is the thinner one, whatever its other walls are."""
+    plans.frame(tmp_path)
+    text = (f'[[plates]]\nkind = "cheek"\nrail = "left"\nwall = "outer"\nfrom = 1500\nto = 2000\nthickness = 3\n'
+            f'width = 100\nweld = {{ {weld}seam = "stitch", run = 30, pitch = 90 }}\n')  # fmt: skip
+    states = plans.planned(tmp_path, text, readings="left,1700,top,1.0,,\n")
+    shape = span_at(rail_of(states.chassis, "left"), 1700).shape
+    assert isinstance(shape, Plated)
+    assert shape.plates[0].throat == pytest.approx(throat * full_run(30, throat) / 90, rel=1e-12)
+    assert states.plan.plates[0].weld.share == pytest.approx(1 / 3)  # what is laid and counted as metres

@@ -8,7 +8,7 @@ from typing import Any
 from ladderfe.checks import Findings, Utilisation
 from ladderfe.report.colours import BAND_EDGES
 from ladderfe.report.governing_text import USE_COLUMNS, percent, use_cells
-from ladderfe.report.record.frame_pack import band_of, states_of
+from ladderfe.report.record.frame_pack import band_of, same_cases, states_of
 from ladderfe.report.record.typeset import typeset
 
 __all__ = ["ALL", "bars", "case_figures"]
@@ -17,6 +17,8 @@ __all__ = ["ALL", "bars", "case_figures"]
 ALL = "all cases together"
 #: So many places are told of a case.
 PLACES = 6
+#: What stands where a state has no such case.
+NO_CASE = [["This state has no such case: the plan has others.", *[""] * (len(USE_COLUMNS) - 1)]]
 #: Bars end here, as a part of the limit: the band beyond is open.
 END = BAND_EDGES[-1]
 
@@ -31,15 +33,17 @@ def case_figures(findings: Findings, repaired: Findings | None = None) -> dict[s
         "states": [
             {
                 "name": name,
-                "rows": [[[*map(typeset, use_cells(u))] for u in own] for own in _all_places(f)],
-                "bars": [[typeset(b["now"]), b["length"], b["band"], b["beyond"]] for b in map(_bar, _first(f))],
+                "rows": [[[*map(typeset, use_cells(u))] for u in own] or NO_CASE for own in _all_places(f, cases)],
+                "bars": [[typeset(b["now"]), b["length"], b["band"], b["beyond"]] for b in _bars(f, cases)],
             }
-            for name, f in states_of(findings, repaired)
+            for name, f, cases in ((name, f, same_cases(findings, f)) for name, f in states_of(findings, repaired))
         ],
     }
 
 
-def _all_places(f: Findings) -> list[Sequence[Utilisation]]:
+def _all_places(f: Findings, cases: Sequence[int]) -> list[Sequence[Utilisation]]:
+    """The greatest places of all cases together and of each case shown, by its number; none of one that is not
+    there."""
     by_case: dict[str, list[Utilisation]] = {c.name: [] for c in f.solution.cases[1:]}
     told: dict[str, set[tuple[str, str]]] = {name: set() for name in by_case}
     for u in f.utilisations:
@@ -47,7 +51,7 @@ def _all_places(f: Findings) -> list[Sequence[Utilisation]]:
         if u.case in by_case and len(by_case[u.case]) < PLACES and wall not in told[u.case]:
             by_case[u.case].append(u)
             told[u.case].add(wall)
-    return [f.governing(PLACES), *by_case.values()]
+    return [f.governing(PLACES), *(by_case[f.solution.cases[k].name] if k else [] for k in cases)]
 
 
 def bars(findings: Findings) -> list[dict[str, Any]]:
@@ -67,9 +71,11 @@ def bars(findings: Findings) -> list[dict[str, Any]]:
     return out
 
 
-def _first(f: Findings) -> list[Utilisation]:
-    """The governing place of every case, in their order."""
-    return list(f.first_of_cases().values())
+def _bars(f: Findings, cases: Sequence[int]) -> list[dict[str, Any]]:
+    """The bar of every case shown, by its number; an empty one of a case that is not there."""
+    first = f.first_of_cases()
+    none = {"now": "none", "length": "0", "band": 0, "beyond": False}
+    return [_bar(first[f.solution.cases[k].name]) if k else none for k in cases]
 
 
 def _bar(u: Utilisation) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from ladderfe.report.record import drawings
 from ladderfe.report.record.case_figures import ALL, case_figures
 from ladderfe.report.record.chapters import chapters
 from ladderfe.report.record.first_page import first_page
-from ladderfe.report.record.frame_pack import deflated, frame_data, states_of
+from ladderfe.report.record.frame_pack import deflated, frame_data, further_cases, states_of
 from ladderfe.report.record.inputs import InputFile, inputs_json, script_json
 from ladderfe.report.record.parts import groups
 from ladderfe.report.record.repairs import Repairs
@@ -75,6 +75,7 @@ def record_html(
         governing_case=findings.utilisations[0].case,
         page_cases=[c.name for c in findings.solution.cases[1:]],
         states=[name for name, _ in states_of(findings, repaired)],
+        further=further_cases(findings, repaired) if repaired else [],
         data={
             "inputs": inputs_json(inputs, said.options),
             "frame": script_json(frame_data(findings, repaired)),

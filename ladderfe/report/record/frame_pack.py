@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import base64
 import zlib
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -22,7 +24,7 @@ from ladderfe.report.frame_walls import corner_values
 from ladderfe.report.record.thinned import thinned_strips
 from ladderfe.report.view import edges
 
-__all__ = ["STEP", "band_of", "deflated", "frame_data", "per_cent", "states_of"]
+__all__ = ["STEP", "band_of", "deflated", "frame_data", "further_cases", "per_cent", "same_cases", "states_of"]
 
 #: Places are kept to this part of a mm.
 STEP = 0.125
@@ -33,13 +35,25 @@ FURTHEST = STEP * 32767
 
 
 def states_of(findings: Findings, repaired: Findings | None = None) -> tuple[tuple[str, Findings], ...]:
-    """Name and findings of every state, what the vehicle is now first, what a plan makes of it last (where its cases
-    are those of the others)."""
+    """Name and findings of every state, what the vehicle is now first, what a plan makes of it last."""
     now = "as the file has it" if findings.as_found is None else "as found"
     built = [("as built", findings.as_found.built)] if findings.as_found else []
-    names = [c.name for c in findings.solution.cases]
-    after = [("as repaired", repaired)] if repaired and [c.name for c in repaired.solution.cases] == names else []
-    return ((now, findings), *built, *after)
+    return ((now, findings), *built, *([("as repaired", repaired)] if repaired else []))
+
+
+def same_cases(findings: Findings, other: Findings) -> list[int]:
+    """For each case of one state its number among those of another, whose names may be others: that of its name, else
+    the one that asks the same under a name that the first has not; 0 where it has none."""
+    own, there = ({c.name: replace(c, name="") for c in f.chassis.cases} for f in (findings, other))
+    number = {c.name: k for k, c in enumerate(other.solution.cases) if k}
+    alike = {name: next((n for n in number if n not in own and there.get(n) == spec), "") for name, spec in own.items()}
+    return [number.get(c.name) or number.get(alike.get(c.name, ""), 0) for c in findings.solution.cases[1:]]
+
+
+def further_cases(findings: Findings, other: Findings) -> list[str]:
+    """Names of the cases that only the other state has."""
+    known = same_cases(findings, other)
+    return [c.name for k, c in enumerate(other.solution.cases) if k and k not in known]
 
 
 def per_cent(ratios: NDArray[np.float64]) -> NDArray[np.uint8]:
@@ -63,14 +77,16 @@ def frame_data(findings: Findings, repaired: Findings | None = None) -> dict[str
         "cases": cases,
         "bands": list(BANDS),
         "edges": [round(100 * e) for e in BAND_EDGES[1:-1]],
-        "states": [_state(name, f) for name, f in states_of(findings, repaired)],
+        "states": [_state(name, f, same_cases(findings, f)) for name, f in states_of(findings, repaired)],
     }
 
 
-def _state(name: str, findings: Findings) -> dict[str, Any]:
+def _state(name: str, findings: Findings, cases: Sequence[int]) -> dict[str, Any]:
+    """One state; cases: numbers of those that are shown, 0 for one that it has not."""
     strips = thinned_strips(findings)
     values = corner_values(findings, strips, "utilisation").reshape(-1, len(findings.solution.cases))[:, 1:]
-    use = per_cent(np.concatenate([values.max(axis=1, keepdims=True), values], axis=1))  # all cases together first
+    shown = np.concatenate([np.zeros((len(values), 1)), values], axis=1)[:, list(cases)]
+    use = per_cent(np.concatenate([values.max(axis=1, keepdims=True), shown], axis=1))  # all cases together first
     places = np.round(strips.corners.reshape(-1, 3).clip(-FURTHEST, FURTHEST) / STEP).astype(np.int64)
     along = np.round(findings.rows.along[strips.rows].reshape(-1).clip(-32767, 32767)).astype(np.int64)
     first, corner = _shared(np.column_stack([places, along, use]))
