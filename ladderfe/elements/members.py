@@ -27,6 +27,7 @@ from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RackingBeams
+from ladderfe.elements.resultants import by_end_1
 from ladderfe.elements.resultants import resultants as plain_resultants
 
 __all__ = ["PLACES", "Members"]
@@ -185,6 +186,51 @@ class Members:
         The bimoment B (N mm2) and the warping torque Tw (N mm) are those of open walls, B and the racking force R
         (N mm) those of box walls that rack by g (rad); all are zero in plain members.  See the kernels' `resultants`.
         """
+        end = np.where(x == 0, 0, np.where(x == self.beams.length[member], 1, -1))
+        end[np.isin(member, self.open_at)] = -1  # what is warping of their torque depends on the loads inside
+        out = np.zeros((len(x), 9, ends.shape[2]))
+        rows = np.flatnonzero(end >= 0)
+        if len(rows):
+            out[rows] = self.at_ends(movements, ends)[member[rows], end[rows]]
+        rows = np.flatnonzero(end < 0)
+        if len(rows):
+            out[rows] = self._inside(movements, ends, loads, member[rows], x[rows], fields)
+        return out
+
+    def at_ends(self, movements: Array, ends: Array) -> Array:
+        """(m, 2, 9, c) `resultants` at both ends of all members by the forces there alone; the warping torque of open
+        walls is that of end forces without line loads."""
+        out = np.zeros((len(self), 2, 9, ends.shape[2]))
+        way = np.zeros((len(self), 2, PLACES, PLACES))
+        way[:, 0] = self._of_end_forces()
+        way[:, 1] = -way[:, 0]
+        np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
+        if len(self.open):
+            own, b = self.open, out[self.open_at, :, 6]
+            for end, x in enumerate((np.zeros(len(own)), own.length)):
+                out[self.open_at, end, 6:8] = open_resultants.between(own, b[:, 0], b[:, 1], x)
+        if len(self.racking):
+            out[self.racking_at, :, 8] = movements[self.racking_at][:, [6, PLACES + 6]]
+        return out
+
+    def _of_end_forces(self) -> Array:
+        """(m, 8, 8) resultants on the face of end 1 (N, Vy, Vz, T, My, Mz, B, R) per unit force that acts on it."""
+        out = np.zeros((len(self), PLACES, PLACES))
+        out[:, :6, :6] = by_end_1(self.beams, np.zeros(len(self)))
+        if len(self.open):
+            at = self.open_at
+            out[at, 6, 6] = -1
+            out[at, :, :7] = out[at, :, :7] @ open_beam.from_own(self.open).transpose(0, 2, 1)
+        if len(self.racking):
+            at = self.racking_at
+            out[at, 6, 7] = out[at, 7, 6] = -1
+            out[at] = out[at] @ racking_beam.from_own(self.racking).transpose(0, 2, 1)
+        return out
+
+    def _inside(
+        self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None
+    ) -> Array:
+        """`resultants` with the line loads on the way to x."""
         out = np.zeros((len(x), 9, ends.shape[2]))
         for rows, own in self._rows(member, self.plain_at):
             plain, mine = self.plain_at, _only(loads, self.plain_at)
