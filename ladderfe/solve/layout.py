@@ -95,14 +95,15 @@ class Layout:
 class Band:
     """Lower band storage (rows, size) of the unknowns that are not held, the first row being the diagonal.
 
-    position (unknowns,): place of every unknown, `size` for those held; inside (unknowns,): not held.  kept: which
-    entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for LAPACK.
+    position (unknowns,): place of every unknown, `size` for those held; order (size,): the unknown at every place.
+    kept: which entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for
+    LAPACK.
     """
 
     size: int
     rows: int
     position: IntArray
-    inside: NDArray[np.bool_]
+    order: IntArray
     kept: IntArray
     slots: IntArray
 
@@ -123,7 +124,8 @@ def band_of(layout: Layout, held: tuple[int, ...]) -> Band:
     kept = np.flatnonzero((row >= col) & (row < size))
     below, col = (row - col)[kept], col[kept]
     rows = int(below.max(initial=0)) + 1
-    return Band(size, rows, position, position < size, kept, col * rows + below)
+    order = np.argsort(position, kind="stable")[:size]
+    return Band(size, rows, position, order, kept, col * rows + below)
 
 
 def _position(layout: Layout, held: IntArray) -> IntArray:
