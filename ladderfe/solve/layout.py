@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +68,16 @@ class Layout:
             self._group(np.flatnonzero(kind.ravel() == k), int(one), int(two), freedoms)
             for k, (one, two, _) in enumerate(kinds)
         )
+
+    @cached_property
+    def gathering(self) -> Any:
+        """(unknowns, 16 m) scipy sparse array that adds what acts on the places of all members' ends up."""
+        from scipy.sparse import csr_array
+
+        place, size = np.arange(PLACES), np.diff(self.start)[self.member_ends][:, :, None]
+        at = (self.start[self.member_ends][:, :, None] + place)[place < size]
+        kept = np.flatnonzero(place < size)
+        return csr_array((np.ones(len(kept)), (at, kept)), shape=(self.unknowns, 2 * PLACES * len(size)))
 
     def _group(self, own: IntArray, one: int, two: int, freedoms: dict[int, list[int]]) -> MemberGroup:
         columns = np.r_[0 : 6 + one, PLACES : PLACES + 6 + two]
