@@ -27,8 +27,8 @@ from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RackingBeams
-from ladderfe.elements.resultants import by_end_1
-from ladderfe.elements.resultants import resultants as plain_resultants
+from ladderfe.elements.resultants import OnRows, by_end_1
+from ladderfe.elements.resultants import of_rows as plain_rows
 
 __all__ = ["PLACES", "Members"]
 
@@ -231,19 +231,16 @@ class Members:
         self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None
     ) -> Array:
         """`resultants` with the line loads on the way to x."""
-        out = np.zeros((len(x), 9, ends.shape[2]))
+        out, on_rows = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads)
         for rows, own in self._rows(member, self.plain_at):
-            plain, mine = self.plain_at, _only(loads, self.plain_at)
-            out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows], fields)
+            beams, mine = self.beams.take(self.plain_at[own]), on_rows.some(_numbers(len(x), rows))
+            out[rows, :6] = plain_rows(beams, ends[member[rows], :6], mine, x[rows], fields)
         for rows, own in self._rows(member, self.open_at):
-            at, mine = self.open_at, _only(loads, self.open_at)
-            own_ends = ends[np.ix_(at, FOURTEEN)]
-            out[rows, :8] = open_resultants.resultants(self.open, own_ends, mine, own, x[rows], fields=fields)
+            here, mine = ends[np.ix_(member[rows], FOURTEEN)], on_rows.some(_numbers(len(x), rows))
+            out[rows, :8] = open_resultants.of_rows(self.open.take(own), here, mine, x[rows], fields=fields)
         for rows, own in self._rows(member, self.racking_at):
-            at, mine = self.racking_at, _only(loads, self.racking_at)
-            ten = racking_resultants.resultants(
-                self.racking, movements[at], ends[at], mine, own, x[rows], fields=fields
-            )
+            both, mine = (movements[member[rows]], ends[member[rows]]), on_rows.some(_numbers(len(x), rows))
+            ten = racking_resultants.of_rows(self.racking.take(own), both, mine, x[rows], fields=fields)
             out[rows] = ten[:, :9]
         return out
 
@@ -265,12 +262,3 @@ def _numbers(n: int, at: IntArray) -> IntArray:
     out = np.full(n, -1, dtype=np.int64)
     out[at] = np.arange(len(at))
     return out
-
-
-def _only(loads: LineLoads, at: IntArray) -> LineLoads:
-    """The line loads on the members in `at`, numbered as there."""
-    if not len(loads):
-        return loads
-    number = _numbers(int(max(loads.member.max(), at.max())) + 1, at)[loads.member]
-    rows = np.flatnonzero(number >= 0)
-    return replace(take_loads(loads, rows), member=number[rows])
