@@ -191,7 +191,7 @@ class Members:
         out = np.zeros((len(x), 9, ends.shape[2]))
         rows = np.flatnonzero(end >= 0)
         if len(rows):
-            out[rows] = self.at_ends(movements, ends)[member[rows], end[rows]]
+            out[rows] = self._of_forces(movements, ends)[member[rows], end[rows]]
         rows = np.flatnonzero(end < 0)
         if len(rows):
             out[rows] = self._inside(movements, ends, loads, member[rows], x[rows], fields)
@@ -200,15 +200,19 @@ class Members:
     def at_ends(self, movements: Array, ends: Array) -> Array:
         """(m, 2, 9, c) `resultants` at both ends of all members by the forces there alone; the warping torque of open
         walls is that of end forces without line loads."""
+        out, own = self._of_forces(movements, ends), self.open
+        b = out[self.open_at, :, 6]
+        for end, x in enumerate((np.zeros(len(own)), own.length)):
+            out[self.open_at, end, 6:8] = open_resultants.between(own, b[:, 0], b[:, 1], x)
+        return out
+
+    def _of_forces(self, movements: Array, ends: Array) -> Array:
+        """The same without the warping torque of open walls, which forces do not tell."""
         out = np.zeros((len(self), 2, 9, ends.shape[2]))
         way = np.zeros((len(self), 2, PLACES, PLACES))
         way[:, 0] = self._of_end_forces()
         way[:, 1] = -way[:, 0]
         np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
-        if len(self.open):
-            own, b = self.open, out[self.open_at, :, 6]
-            for end, x in enumerate((np.zeros(len(own)), own.length)):
-                out[self.open_at, end, 6:8] = open_resultants.between(own, b[:, 0], b[:, 1], x)
         if len(self.racking):
             out[self.racking_at, :, 8] = movements[self.racking_at][:, [6, PLACES + 6]]
         return out
