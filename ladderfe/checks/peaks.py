@@ -49,7 +49,9 @@ def _bounds(mesh: Mesh, table: PointTable, rows: Rows) -> Array:
     size = np.abs(rows.resultants)
     out = greatest @ size[:, :8]
     bend = (_plate(mesh) * across)[:, None] * size[:, 8]
-    out[:, VON_MISES] = np.sqrt(von_mises_squared(out[:, NORMAL], out[:, VON_MISES], bend, mesh.material.poissons_ratio))
+    out[:, VON_MISES] = np.sqrt(
+        von_mises_squared(out[:, NORMAL], out[:, VON_MISES], bend, mesh.material.poissons_ratio)
+    )
     return out.swapaxes(0, 1)
 
 
@@ -65,9 +67,7 @@ def _plate(mesh: Mesh) -> float:
     return mesh.material.youngs_modulus / (1 - mesh.material.poissons_ratio**2)
 
 
-def _look(
-    most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]
-) -> None:
+def _look(most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]) -> None:
     """Raise `most` (c,) to the stresses of pairs of row and case."""
     mesh, table, rows = of
     which = 1 if kind == MEAN else 0

@@ -29,7 +29,7 @@ IntArray = NDArray[np.int64]
 #: How far the power series of `shares` carries, in units of the shortest decay length, and its terms: the first one
 #: left out is 2^26/26! = 2e-19; rounding grows by exp(2) at most.
 STEP, TERMS, REST = 2.0, 13, 2e-19
-#: What makes x^(2m)/(2m)! of the one before, over x^2; and up to which size 1, 2, ... terms leave out no more than REST.
+#: What makes x^(2m)/(2m)! of the one before, over x^2; and up to which size 1, 2, ... terms leave out REST at most.
 EVEN = 1 / (np.arange(1, 2 * TERMS, 2) * np.arange(2, 2 * TERMS + 1, 2))
 REACH = (REST / np.cumprod(EVEN)) ** (1 / np.arange(2, 2 * TERMS + 1, 2))
 #: The continued fraction below is exact to rounding for abs(z) l^2 up to this.

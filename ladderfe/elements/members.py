@@ -23,7 +23,7 @@ from ladderfe.elements import (
     racking_resultants,
 )
 from ladderfe.elements.beam import Beams
-from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.open_beam import OpenBeams
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RackingBeams
@@ -165,13 +165,27 @@ class Members:
     def equivalent_loads(self, loads: LineLoads) -> Array:
         """(m, 16, c) end loads that move the ends just as all line loads together do."""
         out = np.zeros((len(self), 2 * PLACES, loads.cases))
-        for _, own in self._loads(loads, self.plain_at):
-            at = np.ix_(self.plain_at, TWELVE)
-            out[at] = line_loads.equivalent_loads(self.beams.take(self.plain_at), own)
-        for _, own in self._loads(loads, self.open_at):
-            out[np.ix_(self.open_at, FOURTEEN)] = open_loads.equivalent_loads(self.open, own)
-        for _, own in self._loads(loads, self.racking_at):
-            out[self.racking_at] = racking_loads.equivalent_loads(self.racking, own)
+        if not len(loads):
+            return out
+        whole = Together.of(loads, self._work(loads))
+        plain = line_loads.of_resultants(self.beams, whole.part(slice(6)))
+        out[:, :6], out[:, PLACES : PLACES + 6] = plain[:, :6], plain[:, 6:]
+        if len(self.open):
+            own = whole.on(_numbers(len(self), self.open_at)).part(slice(6, 9))
+            out[np.ix_(self.open_at, FOURTEEN)] = open_loads.with_warping(self.open, own, plain[self.open_at])
+        if len(self.racking):
+            own = whole.on(_numbers(len(self), self.racking_at)).part(slice(6, 10))
+            out[self.racking_at] = racking_loads.with_racking(self.racking, own, plain[self.racking_at])
+        return out
+
+    def _work(self, loads: LineLoads) -> Array:
+        """(k, 10, 3) work of unit forces x' y' z' on the six movements of the section and those of its kernel."""
+        out = np.zeros((len(loads), 10, 3))
+        out[:, :6] = line_loads.resultant_work(loads.point)
+        for rows, own in self._loads(loads, self.open_at):
+            out[rows, 6:9] = open_loads.twisting_work(self.open.take(own.member), own)
+        for rows, own in self._loads(loads, self.racking_at):
+            out[rows, 6:] = racking_loads.driving(self.racking.take(own.member), own).work
         return out
 
     def resultants(
@@ -235,17 +249,15 @@ class Members:
         self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None
     ) -> Array:
         """`resultants` with the line loads on the way to x."""
-        out, on_rows = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads)
-        for rows, own in self._rows(member, self.plain_at):
-            beams, mine = self.beams.take(self.plain_at[own]), on_rows.some(_numbers(len(x), rows))
-            out[rows, :6] = plain_rows(beams, ends[member[rows], :6], mine, x[rows], fields)
+        out, on_rows, forces = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads), ends[member]
+        out[:, :6] = plain_rows(self.beams.take(member), forces[:, :6], on_rows, x, fields)
         for rows, own in self._rows(member, self.open_at):
-            here, mine = ends[np.ix_(member[rows], FOURTEEN)], on_rows.some(_numbers(len(x), rows))
-            out[rows, :8] = open_resultants.of_rows(self.open.take(own), here, mine, x[rows], fields=fields)
+            here, mine = forces[np.ix_(rows, FOURTEEN)], on_rows.some(_numbers(len(x), rows))
+            out[rows, 6:8] = open_resultants.warping_rows(self.open.take(own), here, mine, x[rows], fields=fields)
         for rows, own in self._rows(member, self.racking_at):
-            both, mine = (movements[member[rows]], ends[member[rows]]), on_rows.some(_numbers(len(x), rows))
-            ten = racking_resultants.of_rows(self.racking.take(own), both, mine, x[rows], fields=fields)
-            out[rows] = ten[:, :9]
+            both, mine = (movements[member[rows]], forces[rows]), on_rows.some(_numbers(len(x), rows))
+            state = racking_resultants.state_rows(self.racking.take(own), both, mine, x[rows], fields=fields)
+            out[rows, 6:] = state[:, :3]
         return out
 
     def _rows(self, member: IntArray, at: IntArray) -> Iterator[tuple[IntArray, IntArray]]:

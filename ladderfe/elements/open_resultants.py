@@ -26,7 +26,7 @@ from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at
 from ladderfe.elements.resultants import OnRows, pairs
 from ladderfe.elements.resultants import of_rows as plain_rows
 
-__all__ = ["between", "of_rows", "resultants"]
+__all__ = ["between", "resultants", "warping_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -51,24 +51,22 @@ def resultants(
     (rows, 8, c): N, My, Mz about the centroid, Vy, Vz, whole torque T about the shear centre, bimoment B in N mm2 (w
     about the shear centre, mean zero), warping torque Tw; St-Venant's torque is T - Tw.
     """
-    on_rows = OnRows.of(member, loads)
+    on_rows, own, mine = OnRows.of(member, loads), p.take(member), ends[member]
     if omega is not None:
         omega = omega[pairs(member, loads)[1]]
-    return of_rows(p.take(member), ends[member], on_rows, x, omega, fields)
+    plain = plain_rows(own.beams, mine[:, :6], on_rows, x, fields)
+    return np.concatenate([plain, warping_rows(own, mine, on_rows, x, omega, fields)], axis=1)
 
 
-def of_rows(
+def warping_rows(
     p: OpenBeams, ends: Array, loads: OnRows, x: Array, omega: Array | None = None, fields: Array | None = None
 ) -> Array:
-    """The same with one entry of p and ends per row, and of omega per line load on a row."""
-    back = from_own(p).transpose(0, 2, 1)
-    one, two = back @ ends[:, :7], back @ ends[:, 7:]
-    out = np.zeros((len(x), 8, ends.shape[2]))
-    out[:, :6] = plain_rows(p.beams, one[:, :6], loads, x, fields)
-    out[:, 6:] = between(p, one[:, 6], -two[:, 6], x)
+    """(r, 2, c) B and Tw with one entry of p and ends per row, and of omega per line load on a row."""
+    back = from_own(p)[:, :, 6:].transpose(0, 2, 1)
+    out = between(p, (back @ ends[:, :7])[:, 0], -(back @ ends[:, 7:])[:, 0], x)
     if len(loads.row):
         by_load = _inside(p.take(loads.row), loads.loads, omega, x[loads.row])
-        out[:, 6:] += sum_rows(len(x), loads.row, by_load, fields)
+        out += sum_rows(len(x), loads.row, by_load, fields)
     return out
 
 

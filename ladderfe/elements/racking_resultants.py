@@ -15,9 +15,10 @@ from ladderfe.elements.foundation_inside import carried, carried_loads, is_close
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.racking_beam import RackingBeams, from_own
 from ladderfe.elements.racking_loads import driving
-from ladderfe.elements.resultants import OnRows, by_end_1, by_line_loads, pairs
+from ladderfe.elements.resultants import OnRows, pairs
+from ladderfe.elements.resultants import of_rows as plain_rows
 
-__all__ = ["of_rows", "resultants"]
+__all__ = ["resultants", "state_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -45,59 +46,50 @@ def resultants(
     (rows, 10, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; bimoment B in N mm2 (warping stress
     B omega/I with omega = y z - plane . (1, y, z)), racking force R in N mm, racking angle g, warping f in 1/mm.
     """
-    on_rows = OnRows.of(member, loads)
+    on_rows, own, both = OnRows.of(member, loads), p.take(member), (movements[member], ends[member])
     if arms is not None:
         arms = arms[pairs(member, loads)[1]]
-    return of_rows(p.take(member), (movements[member], ends[member]), on_rows, x, arms, fields)
+    plain = plain_rows(own.beams, both[1][:, :6], on_rows, x, fields)
+    out = np.concatenate([plain, state_rows(own, both, on_rows, x, arms, fields)], axis=1)
+    strain = own.coupling[:, None, [1, 2, 0]] / 2  # of f, by Vy, Vz, T
+    out[:, 9:] += strain @ out[:, 1:4]
+    return out
 
 
-def of_rows(
+def state_rows(
     p: RackingBeams, ends: tuple[Array, Array], loads: OnRows, x: Array,
     arms: Array | None = None, fields: Array | None = None,
 ) -> Array:  # fmt: skip
-    """The same with one entry of p, ends (movements and forces) and x per row, and of arms per line load on a row."""
-    row, mine = loads
-    at_loads = p.take(row)
-    pieces = driving(at_loads, mine, arms)
-    c, length = p.foundation, p.length
-    way, by_load = np.zeros((len(x), 10, 10)), np.zeros((len(row), 10, 9))
-    way[:, :6, :6], by_load[:, :6] = by_end_1(p.beams, x), by_line_loads(at_loads.beams, mine, x[row])
-    way[:, 6:, 6:], by_load[:, 6:] = carried(c, length, x)[:, ORDER], carried_loads(c, length, x, row, pieces)[:, ORDER]
-    strain = p.coupling[:, None, [1, 2, 0]] / 2  # of f, by Vy, Vz, T
-    way[:, 9:] += strain @ way[:, 1:4]
-    by_load[:, 9:] += strain[row] @ by_load[:, 1:4]
-    out: Array = way @ _near(p, ends, x > length / 2)
+    """(r, 4, c) B, R, g and f less what T and V strain by there; one entry of p, ends (movements and forces) and x per
+    row, and of arms per line load on a row."""
+    c, length, (row, mine) = p.foundation, p.length, loads
+    pieces = driving(p.take(row), mine, arms)
+    by_load = carried_loads(c, length, x, row, pieces)[:, ORDER]
+    out: Array = carried(c, length, x)[:, ORDER] @ _near(p, ends, x > length / 2)
     out += sum_rows(len(x), row, by_load @ mine.coefficients, fields)
     middle = ~is_close(c, length, x)
     if middle.any():
         rows, inner = np.flatnonzero(middle), np.flatnonzero(middle[row])
         within = (np.cumsum(middle) - 1)[row[inner]], pieces.take(inner)
         moves = _moves(p.take(rows), (ends[0][rows], ends[1][rows]))
-        met = meeting(c.take(rows), length[rows], x[rows], moves, within, fields)
-        out[rows, 6:] = met[:, ORDER]
-        out[rows, 9:] += strain[rows] @ out[rows, 1:4]
+        out[rows] = meeting(c.take(rows), length[rows], x[rows], moves, within, fields)[:, ORDER]
     return out
 
 
 def _near(p: RackingBeams, ends: tuple[Array, Array], late: NDArray[np.bool_]) -> Array:
-    """(r, 10, c) forces on end 1 that `Beams` know and then the racking state at the nearer end, end 2 where `late`:
-    movements g, f, less what torque and shear strain by there, and R, B."""
-    (moved, forces), back, every = (e.reshape(len(p), 2, 8, -1) for e in ends), from_own(p), np.arange(len(p))
-    back = back.transpose(0, 2, 1)
-    one = back @ forces[:, 0]
-    there = np.where(late[:, None, None], back @ forces[:, 1], one) if late.any() else one
-    sign = np.where(late, -1.0, 1.0)[:, None]
-    out = np.zeros((len(p), 10, one.shape[2]))
-    out[:, :6], out[:, 6:8] = one[:, :6], moved[every, late.astype(np.int64), 6:]
-    out[:, 7] += sign * _strain(p, there) / 2
-    out[:, 8:] = -sign[:, None] * there[:, 6:]
+    """(r, 4, c) racking state at the nearer end, end 2 where `late`: movements g, f, less what torque and shear strain
+    by there, and R, B."""
+    end, every = late.astype(np.int64), np.arange(len(p))
+    moved, forces = (e.reshape(len(p), 2, 8, -1)[every, end] for e in ends)
+    forces, sign = from_own(p).transpose(0, 2, 1) @ forces, np.where(late, -1.0, 1.0)[:, None]
+    out = np.concatenate([moved[:, 6:], -sign[:, None] * forces[:, 6:]], axis=1)
+    out[:, 1] += sign * _strain(p, forces) / 2
     return out
 
 
 def _moves(p: RackingBeams, ends: tuple[Array, Array]) -> Array:
     """(r, 4, c) movements g1, f1, g2, f2, less what torque and shear strain by at the ends."""
-    one, two = (_near(p, ends, np.full(len(p), late)) for late in (False, True))
-    return np.concatenate([one[:, 6:8], two[:, 6:8]], axis=1)
+    return np.concatenate([_near(p, ends, np.full(len(p), late))[:, :2] for late in (False, True)], axis=1)
 
 
 def _strain(p: RackingBeams, force: Array) -> Array:
