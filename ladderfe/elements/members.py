@@ -22,6 +22,7 @@ from ladderfe.elements import (
     racking_loads,
     racking_resultants,
 )
+from ladderfe.elements.arrays import in_order
 from ladderfe.elements.beam import Beams
 from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.open_beam import OpenBeams
@@ -205,7 +206,8 @@ class Members:
         out = np.zeros((len(x), 9, ends.shape[2]))
         rows = np.flatnonzero(end >= 0)
         if len(rows):
-            out[rows] = self._of_forces(movements, ends)[member[rows], end[rows]]
+            both, at = self._of_forces(movements, ends).reshape(-1, *out.shape[1:]), 2 * member[rows] + end[rows]
+            out[rows] = both if in_order(at, len(both)) else both[at]
         rows = np.flatnonzero(end < 0)
         if len(rows):
             out[rows] = self._inside(movements, ends, loads, member[rows], x[rows], fields)
@@ -228,7 +230,7 @@ class Members:
         way[:, 1] = -way[:, 0]
         np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
         if len(self.racking):
-            out[self.racking_at, :, 8] = movements[self.racking_at][:, [6, PLACES + 6]]
+            out[self.racking_at, :, 8] = movements.reshape(len(self), 2, PLACES, -1)[self.racking_at, :, 6]
         return out
 
     def _of_end_forces(self) -> Array:
@@ -249,13 +251,13 @@ class Members:
         self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None
     ) -> Array:
         """`resultants` with the line loads on the way to x."""
-        out, on_rows, forces = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads), ends[member]
-        out[:, :6] = plain_rows(self.beams.take(member), forces[:, :6], on_rows, x, fields)
+        out, on_rows = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads)
+        out[:, :6] = plain_rows(self.beams.take(member), ends[member, :6], on_rows, x, fields)
         for rows, own in self._rows(member, self.open_at):
-            here, mine = forces[np.ix_(rows, FOURTEEN)], on_rows.some(_numbers(len(x), rows))
+            here, mine = ends[np.ix_(member[rows], FOURTEEN)], on_rows.some(_numbers(len(x), rows))
             out[rows, 6:8] = open_resultants.warping_rows(self.open.take(own), here, mine, x[rows], fields=fields)
         for rows, own in self._rows(member, self.racking_at):
-            both, mine = (movements[member[rows]], forces[rows]), on_rows.some(_numbers(len(x), rows))
+            both, mine = racking_resultants.Ends(movements, ends, member[rows]), on_rows.some(_numbers(len(x), rows))
             state = racking_resultants.state_rows(self.racking.take(own), both, mine, x[rows], fields=fields)
             out[rows, 6:] = state[:, :3]
         return out

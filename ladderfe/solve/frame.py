@@ -221,7 +221,8 @@ class Frame:
     def end_forces(self, movements: Array, end_loads: Array) -> Array:
         """(m, 16, c) forces on the member ends in member axes, from their movements (m, 16, c); `end_loads` are the
         equivalent loads taken off."""
-        out: Array = self.member_stiffness @ movements - end_loads
+        out: Array = self.member_stiffness @ movements
+        out -= end_loads
         return out
 
     def row(self, node: int, arm: Array, direction: Array, follow: Array | None = None) -> tuple[IntArray, Array]:

@@ -134,10 +134,10 @@ def respond(
         for f, h in zip(footings, hangings, strict=True)
     )
     pairs = list(zip(footings, found, strict=True))
-    straining = np.concatenate([f.straining(e.load, e.force) for f, e in pairs], axis=1)
-    rigid = np.concatenate([f.motions @ e.rigid for f, e in pairs], axis=1)
+    straining = _side_by_side([f.straining(e.load, e.force) for f, e in pairs])
+    rigid = _side_by_side([f.motions @ e.rigid for f, e in pairs])
     own = zip(loads.of, found, strict=True)
-    ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own], axis=2)
+    ends = _side_by_side([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own])
     moved = factor.frame.member_movements(straining)  # rigid motions strain nothing and would only cost digits
     units, fields = _case_lines(loads, found)
     answers = Responses(
@@ -151,6 +151,11 @@ def respond(
         fields=fields,
     )
     return answers, footings, found
+
+
+def _side_by_side(cases: Sequence[Array]) -> Array:
+    """(..., c) the cases (..., k) of all hangings; those of a single one are not copied."""
+    return cases[0] if len(cases) == 1 else np.concatenate(cases, axis=-1)
 
 
 def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
