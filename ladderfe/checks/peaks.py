@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Places, PointTable, point_table, von_mises_squared
 from ladderfe.mesh import Mesh
+from ladderfe.sections.kept import lately
 from ladderfe.solve import Responses
 
 __all__ = ["peaks"]
@@ -44,32 +45,42 @@ def _bounds(mesh: Mesh, table: PointTable, rows: Rows) -> Array:
     """(3, r, c) what no stress of a row passes: every resultant by its greatest coefficient at any point."""
     at = Places.of(mesh, rows.member, rows.x)
     at = at._replace(share=np.abs(at.share))
-    greatest = np.stack([np.abs(a).max(axis=1) for a in (table.normal, table.mean, table.shear)], axis=1)
+    greatest, across = (at.of_table(a) for a in _greatest(table))
     size = np.abs(rows.resultants)
-    normal, mean, shear = (at.of_table(greatest) @ size[:, :8]).transpose(1, 0, 2)
-    across = _plate(mesh) * at.of_table(table.across.max(axis=1))[:, None] * size[:, 8]
-    worst = np.sqrt(von_mises_squared(normal, shear, across, mesh.material.poissons_ratio))
-    return np.stack([normal, mean, worst])
+    out = greatest @ size[:, :8]
+    bend = (_plate(mesh) * across)[:, None] * size[:, 8]
+    out[:, VON_MISES] = np.sqrt(
+        von_mises_squared(out[:, NORMAL], out[:, VON_MISES], bend, mesh.material.poissons_ratio)
+    )
+    return out.swapaxes(0, 1)
+
+
+@lately
+def _greatest(table: PointTable) -> tuple[Array, Array]:
+    """(s, 3, 8) the greatest size of each coefficient at any point of every section: of normal, mean and shear; and
+    (s,) of `across`."""
+    each = [np.abs(a).max(axis=1) for a in (table.normal, table.mean, table.shear)]
+    return np.stack(each, axis=1), table.across.max(axis=1)
 
 
 def _plate(mesh: Mesh) -> float:
     return mesh.material.youngs_modulus / (1 - mesh.material.poissons_ratio**2)
 
 
-def _look(
-    most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]
-) -> None:
+def _look(most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]) -> None:
     """Raise `most` (c,) to the stresses of pairs of row and case."""
     mesh, table, rows = of
-    for first in range(0, len(pairs[0]), AT_A_TIME):
-        row, case = (p[first : first + AT_A_TIME] for p in pairs)
+    which = 1 if kind == MEAN else 0
+    order = np.argsort(table.count[mesh.section_of[rows.member[pairs[0]]], which], kind="stable")  # few points first
+    for first in range(0, len(order), AT_A_TIME):
+        row, case = (p[order[first : first + AT_A_TIME]] for p in pairs)
         at, each = Places.of(mesh, rows.member[row], rows.x[row]), rows.resultants[row, :, case]
-        eight = each[:, :8, None]
+        eight, most_points = each[:, :8, None], table.count[at.section, which].max()
         if kind == VON_MISES:
-            normal, shear = ((at.of_table(t) @ eight)[:, :, 0] for t in (table.normal, table.shear))
-            across = _plate(mesh) * at.of_table(table.across) * np.abs(each[:, 8:])
+            normal, shear = ((at.of_table(t[:, :most_points]) @ eight)[:, :, 0] for t in (table.normal, table.shear))
+            across = _plate(mesh) * at.of_table(table.across[:, :most_points]) * np.abs(each[:, 8:])
             found = np.sqrt(von_mises_squared(normal, shear, across, mesh.material.poissons_ratio).max(axis=1))
         else:
             coefficients = table.normal if kind == NORMAL else table.mean
-            found = np.abs((at.of_table(coefficients) @ eight)[:, :, 0]).max(axis=1)
+            found = np.abs((at.of_table(coefficients[:, :most_points]) @ eight)[:, :, 0]).max(axis=1)
         np.maximum.at(most, case, found)

@@ -20,10 +20,8 @@ from ladderfe.checks.cubic import AT_FOUR, cuts
 from ladderfe.checks.rows import Rows, look_at
 from ladderfe.checks.stress import Stresses, Tabled, stresses
 from ladderfe.checks.variant_tables import StackedTable
-from ladderfe.elements import PLACES, LineLoads, open_beam, racking_beam
-from ladderfe.elements.open_resultants import between
+from ladderfe.elements import LineLoads
 from ladderfe.elements.pieces import take_loads
-from ladderfe.elements.resultants import by_end_1
 from ladderfe.mesh import Mesh
 from ladderfe.solve import Frame, Responses
 from ladderfe.solve.variants import Answers, Plan
@@ -289,7 +287,7 @@ def end_samples(stack: Stacked) -> tuple[Sampled, Array]:
     """
     kernels, length = stack.frame.kernels, stack.mesh.lengths
     n, every = len(length), np.arange(len(length))
-    two = _at_ends(stack)
+    two = kernels.at_ends(stack.end_movements, stack.end_forces)
     more = np.zeros((n, 9, two.shape[3]))
     lines = stack.units
     span = (lines.end - lines.start)[:, None] ** np.arange(1, 4)
@@ -314,31 +312,6 @@ def long_ones(stack: Stacked) -> IntArray:
     kernels, fast = stack.frame.kernels, np.zeros(len(stack.mesh.lengths))
     fast[kernels.racking_at], fast[kernels.open_at] = kernels.racking.foundation.fastest, kernels.open.decay
     return np.flatnonzero(fast * stack.mesh.lengths > SHORT)
-
-
-def _at_ends(stack: Stacked) -> Array:
-    """(n, 2, 9, c) resultants at both ends, from the forces there alone."""
-    k, forces = stack.frame.kernels, stack.end_forces
-    n, none = len(k), np.zeros(len(k))
-    out = np.zeros((n, 2, 9, forces.shape[2]))
-    own = [forces[:, :PLACES].copy(), forces[:, PLACES:].copy()]
-    for at, back, places in (
-        (k.open_at, open_beam.from_own(k.open), 7),
-        (k.racking_at, racking_beam.from_own(k.racking), 8),
-    ):
-        for end in own:
-            end[at, :places] = back.transpose(0, 2, 1) @ end[at, :places]
-    ways = by_end_1(k.beams, none)
-    out[:, 0, :6], out[:, 1, :6] = ways @ own[0][:, :6], -ways @ own[1][:, :6]
-    if len(k.open_at):
-        b1, b2, length = own[0][k.open_at, 6], -own[1][k.open_at, 6], k.open.length
-        out[k.open_at, 0, 6:8] = between(k.open, b1, b2, np.zeros(len(k.open)))
-        out[k.open_at, 1, 6:8] = between(k.open, b1, b2, length)
-    at = k.racking_at
-    for which, sign in ((0, -1), (1, 1)):
-        out[at, which, 6], out[at, which, 7] = sign * own[which][at, 7], sign * own[which][at, 6]
-        out[at, which, 8] = stack.end_movements[at, 8 * which + 6]
-    return out
 
 
 def sampled_stress(stack: Stacked, samples: Sampled) -> tuple[Array, Array]:

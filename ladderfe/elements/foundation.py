@@ -29,6 +29,9 @@ IntArray = NDArray[np.int64]
 #: How far the power series of `shares` carries, in units of the shortest decay length, and its terms: the first one
 #: left out is 2^26/26! = 2e-19; rounding grows by exp(2) at most.
 STEP, TERMS, REST = 2.0, 13, 2e-19
+#: What makes x^(2m)/(2m)! of the one before, over x^2; and up to which size 1, 2, ... terms leave out REST at most.
+EVEN = 1 / (np.arange(1, 2 * TERMS, 2) * np.arange(2, 2 * TERMS + 1, 2))
+REACH = (REST / np.cumprod(EVEN)) ** (1 / np.arange(2, 2 * TERMS + 1, 2))
 #: The continued fraction below is exact to rounding for abs(z) l^2 up to this.
 FRACTION = 0.25
 #: Places below the diagonal.
@@ -132,33 +135,29 @@ def end_stiffness(c: Foundation, length: Array) -> Array:
 
 
 def shares(c: Foundation, x: Array) -> Array:
-    """(4, n, g) shares of 1, A, A^2, A^3 in exp(A x), A the derivative of the state; distances x (n, g), either sign.
+    """(n, g, 4) shares of 1, A, A^2, A^3 in exp(A x), A the derivative of the state; distances x (n, g), either sign.
 
     The power series, all powers from the second and fourth by the roots' sum and product; for `c.fastest` times abs(x)
     up to `STEP`.
     """
-    total, product = (root[:, None] for root in c.roots)
-    out, square = np.zeros((4, *x.shape)), x**2
-    even, odd = out[::2], out[1::2]
-    none, two = np.ones(x.shape), np.zeros(x.shape)  # of 1 and of the second power, x^(2m)/(2m)! included
-    for m in range(_terms(float((c.fastest[:, None] * np.abs(x)).max(initial=0.0)))):
-        even[0] += none
-        even[1] += two
-        odd[0] += none / (2 * m + 1)
-        odd[1] += two / (2 * m + 1)
-        step = square / ((2 * m + 1) * (2 * m + 2))
-        none, two = -product * two * step, (total * two + none) * step
-    odd *= x
+    count = 1 + int(np.searchsorted(REACH, (c.fastest * np.abs(x).max(axis=1, initial=0.0)).max(initial=0.0)))
+    even = np.ones((*x.shape, count))  # x^(2m)/(2m)!
+    np.multiply((x**2)[:, :, None], EVEN[: count - 1], out=even[:, :, 1:])
+    np.multiply.accumulate(even, axis=2, out=even)
+    out: Array = even @ _even_powers(c, count)
+    out[:, :, 1::2] *= x[:, :, None]
     return out
 
 
-def _terms(size: float) -> int:
-    """How many terms the series needs for a distance of `size` decay lengths: the first one left out is below 2e-19."""
-    m, term = 0, 1.0
-    while m < TERMS and term > REST:
-        term *= max(size, 0.1) ** 2 / ((2 * m + 1) * (2 * m + 2))
-        m += 1
-    return m
+def _even_powers(c: Foundation, count: int) -> Array:
+    """(n, count, 4): A^(2m) as shares of 1 and A^2 in columns 0 and 2, and those over 2m + 1 in 1 and 3."""
+    (total, product), out = c.roots, np.zeros((len(c.KD), count, 4))
+    none, two = np.ones(len(out)), np.zeros(len(out))
+    for m in range(count):
+        out[:, m, 0], out[:, m, 2] = none, two
+        none, two = -product * two, total * two + none
+    out[:, :, 1::2] = out[:, :, ::2] / (2 * np.arange(count)[:, None] + 1)
+    return out
 
 
 def transfer(c: Foundation, x: Array) -> Array:
@@ -166,11 +165,11 @@ def transfer(c: Foundation, x: Array) -> Array:
 
     The matrix exponential, for `c.fastest` times abs(x) up to `STEP`.
     """
-    share, rate = shares(c, x[:, None]), rates(c)
+    share, rate = shares(c, x[:, None])[:, 0], rates(c)
     out = np.zeros((len(x), 4, 4))
     for power in range(3, -1, -1):
         out = rate @ out
-        out[:, range(4), range(4)] += share[power]
+        out[:, range(4), range(4)] += share[:, power, None]
     return out
 
 

@@ -182,8 +182,8 @@ def _moments(c: Foundation, pieces: Pieces | Works, place: Array, sign: int) -> 
 
     The powers do not depend on the place: Gauss points serve their shares only.  Pieces end within `STEP`."""
     places, weights = gauss_places(pieces.first, pieces.last, EIGHT)
-    share = shares(c, sign * (places - place[:, None])) * weights
-    out: Array = powers(places - pieces.origin[:, None], 3) @ share.transpose(1, 2, 0)
+    share = shares(c, sign * (places - place[:, None])) * weights[:, :, None]
+    out: Array = powers(places - pieces.origin[:, None], 3) @ share
     return out
 
 

@@ -108,6 +108,12 @@ class Together(NamedTuple):
         one = order[first]
         return Together(loads.member[one], loads.start[one], loads.end[one], force.swapaxes(1, 2))
 
+    def on(self, number: IntArray) -> Together:
+        """Those on some of the members; number (m,): their new number, -1 for members left out."""
+        new = number[self.member]
+        kept = np.flatnonzero(new >= 0)
+        return Together(new[kept], self.start[kept], self.end[kept], self.force[kept])
+
     def part(self, ways: slice) -> Together:
         """Some of the movements."""
         return self._replace(force=self.force[:, :, ways])

@@ -22,12 +22,14 @@ from ladderfe.elements import (
     racking_loads,
     racking_resultants,
 )
+from ladderfe.elements.arrays import in_order
 from ladderfe.elements.beam import Beams
-from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.open_beam import OpenBeams
 from ladderfe.elements.pieces import take_loads
 from ladderfe.elements.racking_beam import RackingBeams
-from ladderfe.elements.resultants import resultants as plain_resultants
+from ladderfe.elements.resultants import OnRows, by_end_1
+from ladderfe.elements.resultants import of_rows as plain_rows
 
 __all__ = ["PLACES", "Members"]
 
@@ -164,13 +166,27 @@ class Members:
     def equivalent_loads(self, loads: LineLoads) -> Array:
         """(m, 16, c) end loads that move the ends just as all line loads together do."""
         out = np.zeros((len(self), 2 * PLACES, loads.cases))
-        for _, own in self._loads(loads, self.plain_at):
-            at = np.ix_(self.plain_at, TWELVE)
-            out[at] = line_loads.equivalent_loads(self.beams.take(self.plain_at), own)
-        for _, own in self._loads(loads, self.open_at):
-            out[np.ix_(self.open_at, FOURTEEN)] = open_loads.equivalent_loads(self.open, own)
-        for _, own in self._loads(loads, self.racking_at):
-            out[self.racking_at] = racking_loads.equivalent_loads(self.racking, own)
+        if not len(loads):
+            return out
+        whole = Together.of(loads, self._work(loads))
+        plain = line_loads.of_resultants(self.beams, whole.part(slice(6)))
+        out[:, :6], out[:, PLACES : PLACES + 6] = plain[:, :6], plain[:, 6:]
+        if len(self.open):
+            own = whole.on(_numbers(len(self), self.open_at)).part(slice(6, 9))
+            out[np.ix_(self.open_at, FOURTEEN)] = open_loads.with_warping(self.open, own, plain[self.open_at])
+        if len(self.racking):
+            own = whole.on(_numbers(len(self), self.racking_at)).part(slice(6, 10))
+            out[self.racking_at] = racking_loads.with_racking(self.racking, own, plain[self.racking_at])
+        return out
+
+    def _work(self, loads: LineLoads) -> Array:
+        """(k, 10, 3) work of unit forces x' y' z' on the six movements of the section and those of its kernel."""
+        out = np.zeros((len(loads), 10, 3))
+        out[:, :6] = line_loads.resultant_work(loads.point)
+        for rows, own in self._loads(loads, self.open_at):
+            out[rows, 6:9] = open_loads.twisting_work(self.open.take(own.member), own)
+        for rows, own in self._loads(loads, self.racking_at):
+            out[rows, 6:] = racking_loads.driving(self.racking.take(own.member), own).work
         return out
 
     def resultants(
@@ -185,20 +201,65 @@ class Members:
         The bimoment B (N mm2) and the warping torque Tw (N mm) are those of open walls, B and the racking force R
         (N mm) those of box walls that rack by g (rad); all are zero in plain members.  See the kernels' `resultants`.
         """
+        end = np.where(x == 0, 0, np.where(x == self.beams.length[member], 1, -1))
+        end[np.isin(member, self.open_at)] = -1  # what is warping of their torque depends on the loads inside
         out = np.zeros((len(x), 9, ends.shape[2]))
-        for rows, own in self._rows(member, self.plain_at):
-            plain, mine = self.plain_at, _only(loads, self.plain_at)
-            out[rows, :6] = plain_resultants(self.beams.take(plain), ends[plain, :6], mine, own, x[rows], fields)
+        rows = np.flatnonzero(end >= 0)
+        if len(rows):
+            both, at = self._of_forces(movements, ends).reshape(-1, *out.shape[1:]), 2 * member[rows] + end[rows]
+            out[rows] = both if in_order(at, len(both)) else both[at]
+        rows = np.flatnonzero(end < 0)
+        if len(rows):
+            out[rows] = self._inside(movements, ends, loads, member[rows], x[rows], fields)
+        return out
+
+    def at_ends(self, movements: Array, ends: Array) -> Array:
+        """(m, 2, 9, c) `resultants` at both ends of all members by the forces there alone; the warping torque of open
+        walls is that of end forces without line loads."""
+        out, own = self._of_forces(movements, ends), self.open
+        b = out[self.open_at, :, 6]
+        for end, x in enumerate((np.zeros(len(own)), own.length)):
+            out[self.open_at, end, 6:8] = open_resultants.between(own, b[:, 0], b[:, 1], x)
+        return out
+
+    def _of_forces(self, movements: Array, ends: Array) -> Array:
+        """The same without the warping torque of open walls, which forces do not tell."""
+        out = np.zeros((len(self), 2, 9, ends.shape[2]))
+        way = np.zeros((len(self), 2, PLACES, PLACES))
+        way[:, 0] = self._of_end_forces()
+        way[:, 1] = -way[:, 0]
+        np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
+        if len(self.racking):
+            out[self.racking_at, :, 8] = movements.reshape(len(self), 2, PLACES, -1)[self.racking_at, :, 6]
+        return out
+
+    def _of_end_forces(self) -> Array:
+        """(m, 8, 8) resultants on the face of end 1 (N, Vy, Vz, T, My, Mz, B, R) per unit force that acts on it."""
+        out = np.zeros((len(self), PLACES, PLACES))
+        out[:, :6, :6] = by_end_1(self.beams, np.zeros(len(self)))
+        if len(self.open):
+            at = self.open_at
+            out[at, 6, 6] = -1
+            out[at, :, :7] = out[at, :, :7] @ open_beam.from_own(self.open).transpose(0, 2, 1)
+        if len(self.racking):
+            at = self.racking_at
+            out[at, 6, 7] = out[at, 7, 6] = -1
+            out[at] = out[at] @ racking_beam.from_own(self.racking).transpose(0, 2, 1)
+        return out
+
+    def _inside(
+        self, movements: Array, ends: Array, loads: LineLoads, member: IntArray, x: Array, fields: Array | None
+    ) -> Array:
+        """`resultants` with the line loads on the way to x."""
+        out, on_rows = np.zeros((len(x), 9, ends.shape[2])), OnRows.of(member, loads)
+        out[:, :6] = plain_rows(self.beams.take(member), ends[member, :6], on_rows, x, fields)
         for rows, own in self._rows(member, self.open_at):
-            at, mine = self.open_at, _only(loads, self.open_at)
-            own_ends = ends[np.ix_(at, FOURTEEN)]
-            out[rows, :8] = open_resultants.resultants(self.open, own_ends, mine, own, x[rows], fields=fields)
+            here, mine = ends[np.ix_(member[rows], FOURTEEN)], on_rows.some(_numbers(len(x), rows))
+            out[rows, 6:8] = open_resultants.warping_rows(self.open.take(own), here, mine, x[rows], fields=fields)
         for rows, own in self._rows(member, self.racking_at):
-            at, mine = self.racking_at, _only(loads, self.racking_at)
-            ten = racking_resultants.resultants(
-                self.racking, movements[at], ends[at], mine, own, x[rows], fields=fields
-            )
-            out[rows] = ten[:, :9]
+            both, mine = racking_resultants.Ends(movements, ends, member[rows]), on_rows.some(_numbers(len(x), rows))
+            state = racking_resultants.state_rows(self.racking.take(own), both, mine, x[rows], fields=fields)
+            out[rows, 6:] = state[:, :3]
         return out
 
     def _rows(self, member: IntArray, at: IntArray) -> Iterator[tuple[IntArray, IntArray]]:
@@ -219,12 +280,3 @@ def _numbers(n: int, at: IntArray) -> IntArray:
     out = np.full(n, -1, dtype=np.int64)
     out[at] = np.arange(len(at))
     return out
-
-
-def _only(loads: LineLoads, at: IntArray) -> LineLoads:
-    """The line loads on the members in `at`, numbered as there."""
-    if not len(loads):
-        return loads
-    number = _numbers(int(max(loads.member.max(), at.max())) + 1, at)[loads.member]
-    rows = np.flatnonzero(number >= 0)
-    return replace(take_loads(loads, rows), member=number[rows])

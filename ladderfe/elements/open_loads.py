@@ -20,7 +20,7 @@ from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.open_beam import PLAIN, OpenBeams, ends_to_own, warping_drive, warping_fields, warping_stiffness
 from ladderfe.elements.pieces import NEAR, along, at, gauss_places, integral, slope_at
 
-__all__ = ["each_equivalent", "equivalent_loads"]
+__all__ = ["each_equivalent", "equivalent_loads", "twisting_work", "with_warping"]
 
 Array = NDArray[np.float64]
 
@@ -49,41 +49,45 @@ def equivalent_loads(p: OpenBeams, loads: LineLoads, omega: Array | None = None)
     """
     if not len(loads):
         return np.zeros((len(p), 14, loads.cases))
-    whole = Together.of(loads, _work(p.take(loads.member), loads, omega))
-    return sum_by(len(p), whole.member, _carried(p, whole))
+    work = np.concatenate(
+        [line_loads.resultant_work(loads.point), twisting_work(p.take(loads.member), loads, omega)], axis=1
+    )
+    whole = Together.of(loads, work)
+    return with_warping(p, whole.part(slice(6, 9)), line_loads.of_resultants(p.beams, whole.part(slice(6))))
 
 
 def each_equivalent(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:
     """(k, 14, c) equivalent end loads of every line load by itself."""
-    work = _work(p.take(loads.member), loads, omega)
-    return _carried(p, Together(loads.member, loads.start, loads.end, line_loads.acting(work, loads.force)))
+    own = p.take(loads.member)
+    force = line_loads.acting(twisting_work(own, loads, omega), loads.force)
+    each = Together(np.arange(len(loads)), loads.start, loads.end, force)
+    return with_warping(own, each, line_loads.each_equivalent(p.beams, loads))
 
 
-def _work(p: OpenBeams, loads: LineLoads, omega: Array | None) -> Array:
-    """(k, 9, 3) `line_loads.resultant_work`, then torque, bimoment and drift as in `twisting` per unit x' y' z'."""
-    out = np.zeros((len(loads), 9, 3))
-    (arm_y, arm_z), out[:, :6] = (loads.point - p.beams.shear_centre).T, line_loads.resultant_work(loads.point)
-    out[:, 6, 1], out[:, 6, 2], out[:, 8, 1:] = -arm_z, arm_y, p.coupling
+def twisting_work(p: OpenBeams, loads: LineLoads, omega: Array | None = None) -> Array:
+    """(k, 3, 3) torque, bimoment and drift as in `twisting` per unit x' y' z'; one entry of p per load."""
+    out, (arm_y, arm_z) = np.zeros((len(loads), 3, 3)), (loads.point - p.beams.shear_centre).T
+    out[:, 0, 1], out[:, 0, 2], out[:, 2, 1:] = -arm_z, arm_y, p.coupling
     if omega is not None:
-        out[:, 7, 0] = -omega
+        out[:, 1, 0] = -omega
     return out
 
 
-def _carried(p: OpenBeams, loads: Together) -> Array:
-    """(k, 14, c) equivalent end loads of loads by the nine movements of `_work`."""
-    plain = line_loads.each_of_resultants(p.beams, loads.part(slice(6)))
-    own, span = p.take(loads.member), loads.end - loads.start
-    torque, bimoment, drift = loads.force[:, :, 6:].transpose(2, 0, 1, 3)
-    drive = warping_drive(p).take(loads.member)
-    none, c = np.zeros_like(drift), drift.shape[2]
+def with_warping(p: OpenBeams, loads: Together, plain: Array) -> Array:
+    """(n, 14, c) equivalent end loads by loads on the three movements of `twisting_work` and the equivalent loads of
+    `Beams` (n, 12, c)."""
+    own, span, member = p.take(loads.member), loads.end - loads.start, loads.member
+    torque, bimoment, drift = loads.force.transpose(2, 0, 1, 3)
+    drive, none, c = warping_drive(p), np.zeros_like(drift), drift.shape[2]
     three = [np.concatenate(parts, axis=2) for parts in ((torque, drift, none), (bimoment, none, drift))]
     found = _on_warping(own, loads.start, loads.end, three[0], three[1])
-    share = drive.fields.transpose(0, 2, 1) @ found[:, :, :c]
-    share += (drive.twist - drive.drift)[:, :, None] * integral(bimoment, span)[:, None]
     grown = _on_bimoment(own, found[:, 0, c : 2 * c], found[:, 0, 2 * c :], integral(drift, span))
-    share += drive.force.transpose(0, 2, 1) @ grown
-    share += 2 * drive.force[:, 1, :, None] * (own.coupling[:, None] @ plain[:, 7:9])
-    out: Array = share + ends_to_own(own).transpose(0, 2, 1)[:, :, PLAIN] @ plain
+    whole = np.concatenate([found[:, :, :c], integral(bimoment, span)[:, None], grown], axis=1)
+    fields, even, force = np.split(sum_by(len(p), member, whole), [2, 3], axis=1)
+    share = drive.fields.transpose(0, 2, 1) @ fields + (drive.twist - drive.drift)[:, :, None] * even
+    share += drive.force.transpose(0, 2, 1) @ force
+    share += 2 * drive.force[:, 1, :, None] * (p.coupling[:, None] @ plain[:, 7:9])
+    out: Array = share + ends_to_own(p).transpose(0, 2, 1)[:, :, PLAIN] @ plain
     return out
 
 

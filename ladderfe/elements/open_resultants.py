@@ -22,11 +22,11 @@ from ladderfe.elements.hyperbolic import product
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.open_beam import OpenBeams, from_own
 from ladderfe.elements.open_loads import twisting
-from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at, take_loads
-from ladderfe.elements.resultants import pairs
-from ladderfe.elements.resultants import resultants as plain_resultants
+from ladderfe.elements.pieces import NEAR, along, at, gauss_places, slope_at
+from ladderfe.elements.resultants import OnRows, pairs
+from ladderfe.elements.resultants import of_rows as plain_rows
 
-__all__ = ["between", "resultants"]
+__all__ = ["between", "resultants", "warping_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -51,17 +51,22 @@ def resultants(
     (rows, 8, c): N, My, Mz about the centroid, Vy, Vz, whole torque T about the shear centre, bimoment B in N mm2 (w
     about the shear centre, mean zero), warping torque Tw; St-Venant's torque is T - Tw.
     """
-    back = from_own(p).transpose(0, 2, 1)
-    one, two = back @ ends[:, :7], back @ ends[:, 7:]
-    out = np.zeros((len(x), 8, ends.shape[2]))
-    out[:, :6] = plain_resultants(p.beams, one[:, :6], loads, member, x, fields)
-    own = p.take(member)
-    out[:, 6:] = between(own, one[member, 6], -two[member, 6], x)
-    if len(loads):
-        row, load = pairs(member, loads)
-        at, mine = own.take(row), take_loads(loads, load)
-        by_load = _inside(at, mine, None if omega is None else omega[load], x[row])
-        out[:, 6:] += sum_rows(len(x), row, by_load, fields)
+    on_rows, own, mine = OnRows.of(member, loads), p.take(member), ends[member]
+    if omega is not None:
+        omega = omega[pairs(member, loads)[1]]
+    plain = plain_rows(own.beams, mine[:, :6], on_rows, x, fields)
+    return np.concatenate([plain, warping_rows(own, mine, on_rows, x, omega, fields)], axis=1)
+
+
+def warping_rows(
+    p: OpenBeams, ends: Array, loads: OnRows, x: Array, omega: Array | None = None, fields: Array | None = None
+) -> Array:
+    """(r, 2, c) B and Tw with one entry of p and ends per row, and of omega per line load on a row."""
+    back = from_own(p)[:, :, 6:].transpose(0, 2, 1)
+    out = between(p, (back @ ends[:, :7])[:, 0], -(back @ ends[:, 7:])[:, 0], x)
+    if len(loads.row):
+        by_load = _inside(p.take(loads.row), loads.loads, omega, x[loads.row])
+        out += sum_rows(len(x), loads.row, by_load, fields)
     return out
 
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from ladderfe.elements import line_loads
 from ladderfe.elements.arrays import in_order, sum_by
 from ladderfe.elements.foundation_inside import Pieces, Works, on_ends
-from ladderfe.elements.line_loads import LineLoads
+from ladderfe.elements.line_loads import LineLoads, Together
 from ladderfe.elements.racking_beam import (
     WARPS,
     RackingBeams,
@@ -26,7 +26,7 @@ from ladderfe.elements.racking_beam import (
     turn_to_own,
 )
 
-__all__ = ["each_equivalent", "equivalent_loads", "wall_arms"]
+__all__ = ["driving", "each_equivalent", "equivalent_loads", "wall_arms", "with_racking"]
 
 Array = NDArray[np.float64]
 
@@ -67,19 +67,22 @@ def equivalent_loads(p: RackingBeams, loads: LineLoads, arms: Array | None = Non
     loads : line loads on them
     arms : (k, 3) work of unit fx on f, fy on g, fz on g; None: `wall_arms` of the loads' points
     """
-    out = np.zeros((len(p), 16, loads.cases))
-    if len(loads):
-        stiff, work = p.coupled.racking, driving(p.take(loads.member), loads, arms).work
-        work = np.concatenate([line_loads.resultant_work(loads.point), work], axis=1)
-        whole = line_loads.Together.of(loads, work)
-        works = Works(whole.start, whole.end, whole.start, whole.force[:, :, 6:])
-        if in_order(whole.member, len(p)):
-            found = _on_racking(p, works, stiff)
-        else:
-            found = _on_racking(p.take(whole.member), works, stiff[whole.member])
-        plain = line_loads.of_resultants(p.beams, whole.part(slice(6)))
-        out[:] = _end_loads(p, (racking_strain(p), stiff), plain, sum_by(len(p), whole.member, found))
-    return out
+    if not len(loads):
+        return np.zeros((len(p), 16, loads.cases))
+    work = driving(p.take(loads.member), loads, arms).work
+    whole = Together.of(loads, np.concatenate([line_loads.resultant_work(loads.point), work], axis=1))
+    plain = line_loads.of_resultants(p.beams, whole.part(slice(6)))
+    return with_racking(p, whole.part(slice(6, 10)), plain)
+
+
+def with_racking(p: RackingBeams, whole: Together, plain: Array) -> Array:
+    """The same by loads on the four movements of `Pieces.work` and the equivalent loads of `Beams` (n, 12, c)."""
+    stiff, works = p.coupled.racking, Works(whole.start, whole.end, whole.start, whole.force)
+    if in_order(whole.member, len(p)):
+        found = _on_racking(p, works, stiff)
+    else:
+        found = _on_racking(p.take(whole.member), works, stiff[whole.member])
+    return _end_loads(p, (racking_strain(p), stiff), plain, sum_by(len(p), whole.member, found))
 
 
 def each_equivalent(p: RackingBeams, loads: LineLoads, arms: Array | None = None) -> Array:

@@ -7,18 +7,20 @@ the forces and states at the ends and in the loads: matrices are made once for a
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.elements.arrays import sum_rows
-from ladderfe.elements.foundation_inside import at_end, carried, carried_loads, is_close, meeting
+from ladderfe.elements.foundation_inside import carried, carried_loads, is_close, meeting
 from ladderfe.elements.line_loads import LineLoads
-from ladderfe.elements.pieces import take_loads
-from ladderfe.elements.racking_beam import RACKING, RackingBeams, from_own
+from ladderfe.elements.racking_beam import RackingBeams, from_own
 from ladderfe.elements.racking_loads import driving
-from ladderfe.elements.resultants import by_end_1, by_line_loads, pairs
+from ladderfe.elements.resultants import OnRows, pairs
+from ladderfe.elements.resultants import of_rows as plain_rows
 
-__all__ = ["resultants"]
+__all__ = ["Ends", "resultants", "state_rows"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -46,43 +48,66 @@ def resultants(
     (rows, 10, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; bimoment B in N mm2 (warping stress
     B omega/I with omega = y z - plane . (1, y, z)), racking force R in N mm, racking angle g, warping f in 1/mm.
     """
-    near, moves = _near(p, movements, ends)
-    own, row, load = p.take(member), *pairs(member, loads)
-    mine = take_loads(loads, load)
-    at_loads = p.take(mine.member)
-    pieces = driving(at_loads, mine, None if arms is None else arms[load])
-    c, length = own.foundation, own.length
-    way, by_load = np.zeros((len(x), 10, 10)), np.zeros((len(row), 10, 9))
-    way[:, :6, :6], by_load[:, :6] = by_end_1(own.beams, x), by_line_loads(at_loads.beams, mine, x[row])
-    way[:, 6:, 6:], by_load[:, 6:] = carried(c, length, x)[:, ORDER], carried_loads(c, length, x, row, pieces)[:, ORDER]
+    on_rows, own = OnRows.of(member, loads), p.take(member)
+    if arms is not None:
+        arms = arms[pairs(member, loads)[1]]
+    plain = plain_rows(own.beams, ends[member, :6], on_rows, x, fields)
+    state = state_rows(own, Ends(movements, ends, member), on_rows, x, arms, fields)
+    out = np.concatenate([plain, state], axis=1)
     strain = own.coupling[:, None, [1, 2, 0]] / 2  # of f, by Vy, Vz, T
-    way[:, 9:] += strain @ way[:, 1:4]
-    by_load[:, 9:] += strain[row] @ by_load[:, 1:4]
-    out: Array = way @ near[member, (x > length / 2).astype(np.int64)]
+    out[:, 9:] += strain @ out[:, 1:4]
+    return out
+
+
+class Ends(NamedTuple):
+    """Movements and forces (n, 16, c) of both ends of all members, member axes; which member (rows,) each row is of."""
+
+    movements: Array
+    forces: Array
+    member: IntArray
+
+    def at(self, end: IntArray) -> tuple[Array, Array]:
+        """(rows, 2, c) racking and warping, and (rows, 8, c) forces, at one end (rows,) of every row's member."""
+        moved, forces = (a.reshape(len(a), 2, 8, -1) for a in (self.movements, self.forces))
+        return moved[self.member, end, 6:], forces[self.member, end]
+
+    def take(self, index: IntArray) -> Ends:
+        """Those of the rows in `index`."""
+        return self._replace(member=self.member[index])
+
+
+def state_rows(
+    p: RackingBeams, ends: Ends, loads: OnRows, x: Array,
+    arms: Array | None = None, fields: Array | None = None,
+) -> Array:  # fmt: skip
+    """(r, 4, c) B, R, g and f less what T and V strain by there; one entry of p and x per row, and of arms per line
+    load on a row."""
+    c, length, (row, mine) = p.foundation, p.length, loads
+    pieces = driving(p.take(row), mine, arms)
+    by_load = carried_loads(c, length, x, row, pieces)[:, ORDER]
+    out: Array = carried(c, length, x)[:, ORDER] @ _near(p, ends, x > length / 2)
     out += sum_rows(len(x), row, by_load @ mine.coefficients, fields)
     middle = ~is_close(c, length, x)
     if middle.any():
         rows, inner = np.flatnonzero(middle), np.flatnonzero(middle[row])
         within = (np.cumsum(middle) - 1)[row[inner]], pieces.take(inner)
-        met = meeting(c.take(rows), length[rows], x[rows], moves[member[rows]], within, fields)
-        out[rows, 6:] = met[:, ORDER]
-        out[rows, 9:] += strain[rows] @ out[rows, 1:4]
+        moves = _moves(p.take(rows), ends.take(rows))
+        out[rows] = meeting(c.take(rows), length[rows], x[rows], moves, within, fields)[:, ORDER]
     return out
 
 
-def _near(p: RackingBeams, movements: Array, ends: Array) -> tuple[Array, Array]:
-    """(n, 2, 10, c) forces on end 1 that `Beams` know and then the racking state, at end 1 and at end 2; and its
-    movements g1, f1, g2, f2 (n, 4, c), less what torque and shear strain by at the ends."""
-    back = from_own(p).transpose(0, 2, 1)
-    one, two = back @ ends[:, :8], back @ ends[:, 8:]
-    moves = movements[:, RACKING]
-    moves[:, 1] += _strain(p, one) / 2
-    moves[:, 3] -= _strain(p, two) / 2
-    forces = np.concatenate([one[:, 6:], two[:, 6:]], axis=1)
-    out = np.zeros((len(p), 2, 10, ends.shape[2]))
-    out[:, :, :6] = one[:, None, :6]
-    out[:, 0, 6:], out[:, 1, 6:] = (at_end(moves, forces, end) for end in (0, 1))
-    return out, moves
+def _near(p: RackingBeams, ends: Ends, late: NDArray[np.bool_]) -> Array:
+    """(r, 4, c) racking state at the nearer end, end 2 where `late`: movements g, f, less what torque and shear strain
+    by there, and R, B."""
+    moved, forces = ends.at(late.astype(np.int64))
+    forces, sign = from_own(p).transpose(0, 2, 1) @ forces, np.where(late, -1.0, 1.0)[:, None]
+    moved[:, 1] += sign * _strain(p, forces) / 2
+    return np.concatenate([moved, -sign[:, None] * forces[:, 6:]], axis=1)
+
+
+def _moves(p: RackingBeams, ends: Ends) -> Array:
+    """(r, 4, c) movements g1, f1, g2, f2, less what torque and shear strain by at the ends."""
+    return np.concatenate([_near(p, ends, np.full(len(p), late))[:, :2] for late in (False, True)], axis=1)
 
 
 def _strain(p: RackingBeams, force: Array) -> Array:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,7 +12,7 @@ from ladderfe.elements.beam import Beams
 from ladderfe.elements.line_loads import LineLoads
 from ladderfe.elements.pieces import take_loads
 
-__all__ = ["by_end_1", "by_line_loads", "pairs", "resultants"]
+__all__ = ["OnRows", "by_end_1", "by_line_loads", "of_rows", "pairs", "resultants"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -25,6 +27,25 @@ def pairs(member: IntArray, loads: LineLoads) -> tuple[IntArray, IntArray]:
     row = np.repeat(np.arange(len(member)), count)
     step = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
     return row, order[np.repeat(first, count) + step]
+
+
+class OnRows(NamedTuple):
+    """Line loads on the members of rows: the row (k,) of each, in order, and the loads (k)."""
+
+    row: IntArray
+    loads: LineLoads
+
+    @staticmethod
+    def of(member: IntArray, loads: LineLoads) -> OnRows:
+        """All line loads on the members (rows,) of rows."""
+        row, load = pairs(member, loads)
+        return OnRows(row, take_loads(loads, load))
+
+    def some(self, number: IntArray) -> OnRows:
+        """Those on some of the rows; number (rows,): their new number, -1 for rows left out."""
+        new = number[self.row]
+        kept = np.flatnonzero(new >= 0)
+        return OnRows(new[kept], take_loads(self.loads, kept))
 
 
 def resultants(
@@ -44,12 +65,15 @@ def resultants(
     -------
     (rows, 6, c): N, My, Mz about the centroid, Vy, Vz, T about the shear centre; N and N mm.
     """
-    out: Array = by_end_1(p.take(member), x) @ end_1[member]
-    if len(loads):
-        row, k = pairs(member, loads)
-        own = take_loads(loads, k)
-        by_load = by_line_loads(p.take(own.member), own, x[row])
-        out += sum_rows(len(x), row, by_load @ own.coefficients, fields)
+    return of_rows(p.take(member), end_1[member], OnRows.of(member, loads), x, fields)
+
+
+def of_rows(p: Beams, end_1: Array, loads: OnRows, x: Array, fields: Array | None = None) -> Array:
+    """The same with one entry of p and end_1 per row."""
+    out: Array = by_end_1(p, x) @ end_1
+    if len(loads.row):
+        by_load = by_line_loads(p.take(loads.row), loads.loads, x[loads.row])
+        out += sum_rows(len(x), loads.row, by_load @ loads.loads.coefficients, fields)
     return out
 
 

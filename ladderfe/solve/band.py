@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import MechanismError
 from ladderfe.solve.frame import MOTIONS, WARPING, Frame
 from ladderfe.solve.layout import band_of
+from ladderfe.solve.squares import Squares
 
 __all__ = ["Factor"]
 
@@ -17,6 +20,8 @@ IntArray = NDArray[np.int64]
 #: Least pivot of the matrix scaled to a unit diagonal; a mechanism leaves only rounding there (about 1e-16 times
 #: the unknowns), a real frame stays above it by decades.
 LEAST_PIVOT = 1e-13
+#: From so many columns on squares of the band are quicker than one column after the other.
+MANY = 16
 
 
 class Factor:
@@ -132,20 +137,24 @@ class Factor:
         name = f.node_names[node] if f.node_names else f"node {node + 1}"
         return name, MOTIONS[min(unknown - int(f.start[node]), WARPING)]
 
+    @cached_property
+    def _squares(self) -> Squares:
+        return Squares.of(self._lower)
+
     def solve(self, loads: Array) -> Array:
         """Movements (unknowns, c) under loads (unknowns, c); zero where held."""
         from scipy.linalg.lapack import dpbtrs
 
-        inside = self._place.inside
-        at = self._place.position[inside]
-        rhs = np.zeros((self.size, loads.shape[1]), order="F")
-        rhs[at] = loads[inside]
-        rhs *= self._scale[:, None]
-        x, _ = dpbtrs(self._lower, rhs, lower=1, overwrite_b=1)
-        x *= self._scale[:, None]
-        out = np.zeros_like(loads)
-        out[inside] = x[at]
-        return out
+        order, position = self._place.order, self._place.position
+        x = np.zeros((self.size + 1, loads.shape[1]))  # the last row stands for all that are held
+        own, scale = x[:-1], self._scale[:, None]
+        np.multiply(loads.take(order, axis=0), scale, out=own)
+        if x.shape[1] < MANY or len(self._lower) < 2:
+            own[:] = dpbtrs(self._lower, own, lower=1)[0]
+        else:
+            self._squares.solve(own)
+        own *= scale
+        return x.take(position, axis=0)
 
     def refinement(self, loads: Array, u: Array) -> Array:
         """(unknowns, c) what one step of iterative refinement would add to movements u under loads: their rounding."""

@@ -142,7 +142,8 @@ class Frame:
     @cached_property
     def groups(self) -> tuple[Group, ...]:
         """All members by number of unknowns."""
-        whole, joints = self._transform(), self._columns()
+        joints, whole = self.joint_columns, np.zeros((len(self.ends), 2 * PLACES, 2 * PLACES))
+        whole[:, :PLACES, :PLACES], whole[:, PLACES:, PLACES:] = self.end_transform[:, 0], self.end_transform[:, 1]
         out = []
         for g in self.layout.groups:
             transform = whole[g.members][:, :, g.columns]
@@ -151,8 +152,9 @@ class Frame:
             out.append(Group(g.members, transform, g.dofs))
         return tuple(out)
 
-    def _transform(self) -> Array:
-        """(m, 16, 16) node unknowns -> member axes, rigid arms included; eight places an end."""
+    @cached_property
+    def end_transform(self) -> Array:
+        """(m, 2, 8, 8) node unknowns -> both ends in member axes, rigid arms included."""
         turn = np.zeros((len(self.ends), 1, PLACES, PLACES))
         turn[:, 0, :3, :3] = turn[:, 0, 3:6, 3:6] = self.axes
         turn[:, 0, 6, 6] = turn[:, 0, 7, 7] = 1
@@ -160,12 +162,11 @@ class Frame:
         local[:, :, :6, :6] = rigid_arm(self.arms)
         if self.follow is not None:
             local[:, :, :, 6:] = self.follow
-        ends = turn @ local
-        out = np.zeros((len(self.ends), 2 * PLACES, 2 * PLACES))
-        out[:, :PLACES, :PLACES], out[:, PLACES:, PLACES:] = ends[:, 0], ends[:, 1]
+        out: Array = turn @ local
         return out
 
-    def _columns(self) -> Array:
+    @cached_property
+    def joint_columns(self) -> Array:
         """(joint freedoms, 16) movement of members' ends in their axes by each."""
         out = np.zeros((len(self.soft), 2 * PLACES))
         for k, s in enumerate(self.soft):
@@ -202,9 +203,12 @@ class Frame:
 
     def gather(self, end_loads: Array) -> Array:
         """(unknowns, c) loads on the unknowns from end loads (m, 16, c) in member axes."""
-        out = np.zeros((self.unknowns, end_loads.shape[2]))
-        for g in self.groups:
-            np.add.at(out, g.dofs, g.transform.transpose(0, 2, 1) @ end_loads[g.members])
+        m, _, c = end_loads.shape
+        nodal = self.end_transform.swapaxes(2, 3) @ end_loads.reshape(m, 2, PLACES, c)
+        out: Array = self.layout.gathering @ nodal.reshape(-1, c)
+        if self.soft:
+            own = end_loads[[s.member for s in self.soft]]
+            out[self.unknowns - len(self.soft) :] += (self.joint_columns[:, None] @ own)[:, 0]
         return out
 
     def member_movements(self, u: Array) -> Array:
@@ -217,7 +221,8 @@ class Frame:
     def end_forces(self, movements: Array, end_loads: Array) -> Array:
         """(m, 16, c) forces on the member ends in member axes, from their movements (m, 16, c); `end_loads` are the
         equivalent loads taken off."""
-        out: Array = self.member_stiffness @ movements - end_loads
+        out: Array = self.member_stiffness @ movements
+        out -= end_loads
         return out
 
     def row(self, node: int, arm: Array, direction: Array, follow: Array | None = None) -> tuple[IntArray, Array]:

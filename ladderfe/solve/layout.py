@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,6 +69,16 @@ class Layout:
             for k, (one, two, _) in enumerate(kinds)
         )
 
+    @cached_property
+    def gathering(self) -> Any:
+        """(unknowns, 16 m) scipy sparse array that adds what acts on the places of all members' ends up."""
+        from scipy.sparse import csr_array
+
+        place, size = np.arange(PLACES), np.diff(self.start)[self.member_ends][:, :, None]
+        at = (self.start[self.member_ends][:, :, None] + place)[place < size]
+        kept = np.flatnonzero(place < size)
+        return csr_array((np.ones(len(kept)), (at, kept)), shape=(self.unknowns, 2 * PLACES * len(size)))
+
     def _group(self, own: IntArray, one: int, two: int, freedoms: dict[int, list[int]]) -> MemberGroup:
         columns = np.r_[0 : 6 + one, PLACES : PLACES + 6 + two]
         first = self.start[self.member_ends[own]]
@@ -95,14 +106,15 @@ class Layout:
 class Band:
     """Lower band storage (rows, size) of the unknowns that are not held, the first row being the diagonal.
 
-    position (unknowns,): place of every unknown, `size` for those held; inside (unknowns,): not held.  kept: which
-    entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for LAPACK.
+    position (unknowns,): place of every unknown, `size` for those held; order (size,): the unknown at every place.
+    kept: which entries of all blocks, one after the other, stand in the band, and slots: where, column by column as for
+    LAPACK.
     """
 
     size: int
     rows: int
     position: IntArray
-    inside: NDArray[np.bool_]
+    order: IntArray
     kept: IntArray
     slots: IntArray
 
@@ -123,7 +135,8 @@ def band_of(layout: Layout, held: tuple[int, ...]) -> Band:
     kept = np.flatnonzero((row >= col) & (row < size))
     below, col = (row - col)[kept], col[kept]
     rows = int(below.max(initial=0)) + 1
-    return Band(size, rows, position, position < size, kept, col * rows + below)
+    order = np.argsort(position, kind="stable")[:size]
+    return Band(size, rows, position, order, kept, col * rows + below)
 
 
 def _position(layout: Layout, held: IntArray) -> IntArray:

@@ -134,10 +134,10 @@ def respond(
         for f, h in zip(footings, hangings, strict=True)
     )
     pairs = list(zip(footings, found, strict=True))
-    straining = np.concatenate([f.straining(e.load, e.force) for f, e in pairs], axis=1)
-    rigid = np.concatenate([f.motions @ e.rigid for f, e in pairs], axis=1)
+    straining = _side_by_side([f.straining(e.load, e.force) for f, e in pairs])
+    rigid = _side_by_side([f.motions @ e.rigid for f, e in pairs])
     own = zip(loads.of, found, strict=True)
-    ends = np.concatenate([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own], axis=2)
+    ends = _side_by_side([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own])
     moved = factor.frame.member_movements(straining)  # rigid motions strain nothing and would only cost digits
     units, fields = _case_lines(loads, found)
     answers = Responses(
@@ -153,6 +153,11 @@ def respond(
     return answers, footings, found
 
 
+def _side_by_side(cases: Sequence[Array]) -> Array:
+    """(..., c) the cases (..., k) of all hangings; those of a single one are not copied."""
+    return cases[0] if len(cases) == 1 else np.concatenate(cases, axis=-1)
+
+
 def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
     sets: list[Hanging] = []
     of = tuple(_set_of(h, sets) for h in hangings)
@@ -162,15 +167,22 @@ def _loads(mesh: Mesh, frame: Frame, hangings: Sequence[Hanging]) -> _Loads:
     owner = set_of_line[which]
     own = own_mass(mesh)
     pieces = LineLoads.join([own, lines])
-    each = frame.kernels.each_equivalent(pieces)
-    end_loads = np.zeros((s, m, 2 * PLACES, 6))
-    np.add.at(end_loads, (owner, lines.member), each[m:])
-    end_loads += each[:m]
-    end_loads = end_loads.transpose(1, 2, 0, 3)
+    end_loads = _end_loads(frame, pieces, np.concatenate([np.full(m, -1), owner]), s)
     spread = frame.gather(end_loads.reshape(m, 2 * PLACES, 6 * s)).reshape(-1, s, 6)
     hung = np.stack([_hung(frame, h) for h in sets], axis=1)
     hung[:, :, :6] += spread
     return _Loads(of, pieces, np.concatenate([np.full(m, -1), owner]), end_loads, hung)
+
+
+def _end_loads(frame: Frame, pieces: LineLoads, owner: IntArray, sets: int) -> Array:
+    """(m, 16, sets, 6) end loads of pieces by the set that owns them (-1: all)."""
+    if sets == 1:
+        return frame.kernels.equivalent_loads(pieces)[:, :, None]
+    each, out = frame.kernels.each_equivalent(pieces), np.zeros((sets, len(frame.ends), 2 * PLACES, 6))
+    own = owner >= 0
+    np.add.at(out, (owner[own], pieces.member[own]), each[own])
+    np.add.at(out, (slice(None), pieces.member[~own]), each[~own])
+    return out.transpose(1, 2, 0, 3)
 
 
 def _set_of(hanging: Hanging, sets: list[Hanging]) -> int:
@@ -192,23 +204,26 @@ def _hung(frame: Frame, h: Hanging) -> Array:
 def _footings(factor: Factor, hangings: Sequence[Hanging], loads: _Loads) -> tuple[Footing, ...]:
     """One solve for all load vectors and all rows; a row that many hangings share is solved for once."""
     of_loads = loads.vectors.transpose(1, 0, 2)
-    alike: dict[tuple[int, tuple[Seat, ...]], tuple[Array, IntArray]] = {}
-    numbers: dict[bytes, int] = {}
-    rows, which = list[Array](), list[IntArray]()
-    for h in hangings:
-        key = id(h.places), h.suspended().seats
-        if key not in alike:
-            r = support_rows(factor.frame, h.places, h.suspended().seats)
-            alike[key] = r, np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T])
-        rows.append(alike[key][0])
-        which.append(alike[key][1])
-    every = np.frombuffer(b"".join(numbers)).reshape(len(numbers), -1).T
+    alike: dict[tuple[int, tuple[Seat, ...]], int] = {}
+    of_rows = [alike.setdefault((id(h.places), h.suspended().seats), len(alike)) for h in hangings]
+    of_key = dict(zip(reversed(of_rows), reversed(hangings), strict=True))
+    rows = [support_rows(factor.frame, of_key[k].places, of_key[k].suspended().seats) for k in range(len(alike))]
+    every, which = _different(rows)
     solved = factor.solve(np.concatenate([*of_loads, every], axis=1))
     first = 12 * len(of_loads)
     return tuple(
-        Footing(factor, r, of_loads[k], np.concatenate([solved[:, 12 * k : 12 * k + 12], solved[:, first + w]], axis=1))
-        for k, r, w in zip(loads.of, rows, which, strict=True)
+        Footing(factor, rows[r], of_loads[k], (solved[:, 12 * k : 12 * k + 12], solved[:, first:][:, which[r]]))
+        for k, r in zip(loads.of, of_rows, strict=True)
     )
+
+
+def _different(rows: Sequence[Array]) -> tuple[Array, Sequence[IntArray | slice]]:
+    """(unknowns, n) the columns of several arrays (unknowns, r), each once, and which of them every array has."""
+    if len(rows) == 1:
+        return rows[0], [slice(None)]
+    numbers: dict[bytes, int] = {}
+    which = [np.array([numbers.setdefault(row.tobytes(), len(numbers)) for row in r.T]) for r in rows]
+    return np.frombuffer(b"".join(numbers)).reshape(len(numbers), -1).T, which
 
 
 def _case_lines(loads: _Loads, found: Sequence[Equilibrium]) -> tuple[LineLoads, Array]:

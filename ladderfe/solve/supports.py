@@ -73,18 +73,23 @@ def factorised(frame: Frame) -> Factor:
 class Footing:
     """A factorised frame with its supports condensed: flexibility (r, r) mm/N and lever (r, 6) of the support rows."""
 
-    def __init__(self, factor: Factor, rows: Array, loads: Array, solved: Array | None = None) -> None:
+    def __init__(
+        self, factor: Factor, rows: Array, loads: Array, solved: tuple[Array, Array] | None = None
+    ) -> None:
         """Solve for the load vectors (unknowns, c) and unit forces along the rows (unknowns, r) at once, unless
-        `solved` brings the movements (unknowns, c + r) already."""
+        `solved` brings the movements (unknowns, c) and (unknowns, r) already."""
         self.factor, self.rows, self.loads = factor, rows, loads
         self.frame = factor.frame
         self.motions = rigid_motions(factor.frame)
         if solved is None:
-            solved = factor.solve(np.concatenate([loads, rows], axis=1))
-        self.load_movements, self.unit_movements = solved[:, : loads.shape[1]], solved[:, loads.shape[1] :]
-        self.flexibility = rows.T @ self.unit_movements
-        self.lever = rows.T @ self.motions
-        self._row_movements, self._resultants = rows.T @ self.load_movements, self.motions.T @ loads
+            both = factor.solve(np.concatenate([loads, rows], axis=1))
+            solved = both[:, : loads.shape[1]], both[:, loads.shape[1] :]
+        self.load_movements, self.unit_movements = solved
+        met = np.flatnonzero(rows.any(axis=1))  # few unknowns
+        some = rows[met].T
+        self.flexibility = some @ self.unit_movements[met]
+        self.lever = some @ self.motions[met]
+        self._row_movements, self._resultants = some @ self.load_movements[met], self.motions.T @ loads
 
     def row_movements(self, load: Array) -> Array:
         """(r, k) movement along the rows under loads = self.loads @ load (c, k), on the footing."""
