@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,21 +16,29 @@ from ladderfe.checks.proofs import Proof
 from ladderfe.sections import properties
 from ladderfe.solve import Solution
 
-__all__ = ["balance_proofs", "carried_points", "residuals"]
+__all__ = ["Points", "balance_proofs", "carried_points", "residuals"]
 
 Array = NDArray[np.float64]
 ROUNDING = 1e-9
 
 
-def carried_points(chassis: Chassis, solution: Solution) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """All masses as points that have their resultants: mass (k,) t, place (k, 3) mm, aboard (k,)."""
+class Points(NamedTuple):
+    """All masses as points that have their resultants: mass (k,) t, place (k, 3) mm, aboard (k,) when weighed."""
+
+    mass: Array
+    place: Array
+    aboard: NDArray[np.bool_]
+
+
+def carried_points(chassis: Chassis, solution: Solution) -> Points:
+    """The masses that a frame carries, its own among them."""
     rows: list[tuple[float, ...]] = _member_points(solution)
     for line in solution.carried.lines:
         rail = next(r for r in chassis.rails if r.side == line.side)
         rows += _line_points(rail, line)
     rows += [(m.mass, *m.centre, float(m.aboard)) for m in solution.carried.masses]
     table = np.array(rows)
-    return table[:, 0], table[:, 1:4], table[:, 4] > 0
+    return Points(table[:, 0], table[:, 1:4], table[:, 4] > 0)
 
 
 def _member_points(solution: Solution) -> list[tuple[float, ...]]:
@@ -86,9 +95,9 @@ def _moments(point: Array, force: Array) -> Array:
 
 def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
     """Equilibrium in six directions of every case, axle reactions by the lever rule, and the scales' reading."""
-    mass, place, aboard = carried_points(chassis, solution)
-    apart = residuals(chassis, solution)
-    weight = mass.sum() * GRAVITY
+    masses = carried_points(chassis, solution)
+    apart = residuals(chassis, solution, masses=masses)
+    weight = masses.mass.sum() * GRAVITY
     holds = np.abs(solution.support_forces[-3:]).max() / weight
     return [
         Proof(
@@ -99,7 +108,7 @@ def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
         ),
         Proof(
             what="the whole vehicle: ground, pulls, stands",
-            difference=float(np.abs(residuals(chassis, solution, vehicle=True)).max()),
+            difference=float(np.abs(residuals(chassis, solution, vehicle=True, masses=masses)).max()),
             limit=ROUNDING,
             why="the same from outside, unsprung masses in it; rounding only",
         ),
@@ -109,26 +118,27 @@ def balance_proofs(chassis: Chassis, solution: Solution) -> list[Proof]:
             limit=ROUNDING,
             why="forces in plan are balanced by wheels or inertia; rounding only",
         ),
-        *_statics(chassis, solution, mass, place[:, 0], aboard),
+        *_statics(chassis, solution, masses),
     ]
 
 
-def residuals(chassis: Chassis, solution: Solution, *, vehicle: bool = False) -> Array:
+def residuals(chassis: Chassis, solution: Solution, *, vehicle: bool = False, masses: Points | None = None) -> Array:
     """(6, c) what is left over of forces (over the sprung weight) and moments (over weight x wheelbase) in each case.
 
     Of the frame: masses in their fields, springs, links, stands and pulls.  Of the whole `vehicle`: masses, sprung and
-    unsprung, the ground under the wheels, stands, jacks and pulls.
+    unsprung, the ground under the wheels, stands, jacks and pulls.  masses: its `carried_points`, if at hand.
     """
-    outside = _outside(chassis, solution) if vehicle else _on_frame(chassis, solution)
-    total = _six_of_masses(chassis, solution) + outside
+    masses = carried_points(chassis, solution) if masses is None else masses
+    of_masses = _six_of_masses(solution, masses)
+    total = of_masses + (_outside(chassis, solution, of_masses) if vehicle else _on_frame(chassis, solution))
     length = chassis.axles[1].station - chassis.axles[0].station
-    weight = carried_points(chassis, solution)[0].sum() * GRAVITY
+    weight = masses.mass.sum() * GRAVITY
     return np.concatenate([total[:3] / weight, total[3:] / (weight * length)])
 
 
-def _six_of_masses(chassis: Chassis, solution: Solution) -> Array:
+def _six_of_masses(solution: Solution, masses: Points) -> Array:
     """(6, c) of all masses in the fields of the cases."""
-    mass, place, aboard = carried_points(chassis, solution)
+    mass, place, aboard = masses
     field = np.where(aboard[:, None, None], solution.field, solution.later_field)
     return _six(place, mass[:, None, None] * (field[:, :3] - _moments(place, field[:, 3:])))
 
@@ -154,8 +164,8 @@ def _rows(solution: Solution, which: Iterable[int]) -> Array:
     return out
 
 
-def _outside(chassis: Chassis, solution: Solution) -> Array:
-    """(6, c) of unsprung masses, ground, stands and pulls.
+def _outside(chassis: Chassis, solution: Solution, sprung: Array) -> Array:
+    """(6, c) of unsprung masses, ground, stands and pulls; sprung (6, c): of all masses on the frame.
 
     Where springs have given forces the axles count as without inertia, and forces through wheels' centres as such.
     """
@@ -170,7 +180,6 @@ def _outside(chassis: Chassis, solution: Solution) -> Array:
     pulled = [k for k in range(first, len(names)) if names[k] in stands or ", along " in names[k]]
     out += _rows(solution, pulled)
     by_name = {c.name: j for j, c in enumerate(cases)}
-    sprung = _six_of_masses(chassis, solution) if any(c.of for c in cases) else out
 
     def whole(j: int) -> Array:
         if not cases[j].of:
@@ -200,9 +209,10 @@ def _plain(case: LoadCase) -> bool:
     return weight_only and not (case.in_plan or case.pulls or case.stands or case.jack) and case.times == 1
 
 
-def _statics(chassis: Chassis, solution: Solution, mass: Array, x: Array, aboard: NDArray[np.bool_]) -> list[Proof]:
+def _statics(chassis: Chassis, solution: Solution, masses: Points) -> list[Proof]:
+    mass, place, aboard = masses
     front, rear = chassis.axles
-    lever = (x - front.station) / (rear.station - front.station)
+    lever = (place[:, 0] - front.station) / (rear.station - front.station)
     seat_lever = [
         (sum(s * q for s, q in a.seats) - front.station) / (rear.station - front.station) for a in chassis.axles
     ]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -56,14 +57,18 @@ def coefficients_of(pairs: Sequence[Pair]) -> list[Coefficients]:
 
 def _coefficients(pairs: list[Pair]) -> list[Coefficients]:
     found = properties_of([section for _, section in pairs])
-    cells = list(dict.fromkeys(cell for shape, _ in pairs if (cell := cell_of(shape))))
-    racking = dict(zip(cells, racking_walls(cells), strict=True))
-    out = []
-    for (shape, section), q in zip(pairs, found, strict=True):
-        cell = cell_of(shape)
-        normal, line, across = at_points(racking[cell] if cell else None, section, q)
-        mean_walls, mean = mean_shear(section, q, line)
-        out.append(Coefficients(q.points.wall, q.points.label, normal, line + on_faces(q), mean_walls, mean, across))
+    cells = [cell_of(shape) for shape, _ in pairs]
+    racking_walls([cell for cell in cells if cell])  # all at once, kept for each
+    boxes = [racking_walls([cell])[0] if cell else None for cell in cells]
+    sections = [section for _, section in pairs]
+    normal, line, across = _at_points(boxes, sections, found)
+    shear, means = line + _on_faces(found), _mean_shear(sections, found, line)
+    out, last = [], 0
+    for q, (mean_walls, mean) in zip(found, means, strict=True):
+        first, last = last, last + len(q.points.y)
+        own = slice(first, last)
+        labels = q.points.wall, q.points.label
+        out.append(Coefficients(*labels, normal[own], shear[own], mean_walls, mean, across[own]))
     return out
 
 
@@ -73,10 +78,30 @@ _KEPT = Kept(_coefficients)
 def at_points(box: RackingWalls | None, section: Section, q: Properties) -> tuple[Array, Array, Array]:
     """Normal stress, shear stress in the middle of the walls (p, 8) and stress across them (p,) at the points of q, of
     a section that racks as `box` does."""
-    normal, line, across = normal_coefficients(q), _mid_line(q), np.zeros(len(q.points.y))
-    if box:
-        across = _add_racking(box, section, q, normal, line)
+    return _at_points([box], [section], [q])
+
+
+def _at_points(
+    boxes: Sequence[RackingWalls | None], sections: Sequence[Section], found: Sequence[Properties]
+) -> tuple[Array, Array, Array]:
+    """`at_points` of many sections, the points of one after those of the other, as in all that follows."""
+    normal, line, across = _normal(found), _mid_line(found), np.zeros(sum(len(q.points.y) for q in found))
+    which = [k for k, box in enumerate(boxes) if box]
+    if which:
+        rows = np.flatnonzero(np.isin(_owner(found), which))
+        racking = _racking([box for box in boxes if box], [sections[k] for k in which], [found[k] for k in which])
+        normal[rows, B], line[rows, LAST], across[rows] = racking
     return normal, line, across
+
+
+def _owner(found: Sequence[Properties]) -> IntArray:
+    """(p,) number of the section that a point belongs to."""
+    return np.repeat(np.arange(len(found)), [len(q.points.y) for q in found])
+
+
+def _of_points(found: Sequence[Properties], name: str) -> Array:
+    """What all points have of that name."""
+    return np.concatenate([getattr(q.points, name) for q in found])
 
 
 def normal_coefficients(q: Properties) -> Array:
@@ -86,33 +111,49 @@ def normal_coefficients(q: Properties) -> Array:
     principal axes (any strength-of-materials text; follows from My = int s z dA, Mz = -int s y dA); from warping
     B omega/Iw.
     """
-    y, z = q.points.y - q.yc, q.points.z - q.zc
-    inverse = np.linalg.inv(np.array([[q.Iyy, q.Iyz], [q.Iyz, q.Izz]]))
-    linear = np.stack([z, y], axis=1) @ inverse  # (p, 2): per unit (My, -Mz)
-    out = np.zeros((len(y), 8))
-    out[:, N] = 1 / q.A
+    return _normal([q])
+
+
+def _normal(found: Sequence[Properties]) -> Array:
+    """`normal_coefficients` of many sections."""
+    of = _owner(found)
+    area, yc, zc, Iw = np.array([(q.A, q.yc, q.zc, q.Iw) for q in found]).T
+    inverse = np.linalg.inv(np.array([[[q.Iyy, q.Iyz], [q.Iyz, q.Izz]] for q in found]))
+    place = np.stack([_of_points(found, "z") - zc[of], _of_points(found, "y") - yc[of]], axis=1)
+    linear = (place[:, None] @ inverse[of])[:, 0]  # (p, 2): per unit (My, -Mz)
+    out = np.zeros((len(of), 8))
+    out[:, N] = 1 / area[of]
     out[:, MY], out[:, MZ] = linear[:, 0], -linear[:, 1]
-    if q.Iw:
-        out[:, B] = q.points.omega / q.Iw
-    out *= q.points.modulus[:, None]
+    out[:, B] = np.where(Iw[of] > 0, _of_points(found, "omega"), 0.0) / np.where(Iw > 0, Iw, 1.0)[of]
+    out *= _of_points(found, "modulus")[:, None]
     return out
 
 
-def _mid_line(q: Properties) -> Array:
+def _warps(found: Sequence[Properties]) -> NDArray[np.bool_]:
+    """(p,) points of sections that warp."""
+    return np.array([q.Iw > 0 for q in found])[_owner(found)]
+
+
+def _mid_line(found: Sequence[Properties]) -> Array:
     """(p, 8) shear stress in the middle of the walls, along them from start to end."""
-    out = np.zeros((len(q.points.y), 8))
-    out[:, VY : T + 1] = q.points.tau
-    if q.Iw:
-        out[:, LAST] = q.points.tau_warp - q.points.tau[:, 2]  # T itself counts as St-Venant's
+    tau = _of_points(found, "tau")
+    out = np.zeros((len(tau), 8))
+    out[:, VY : T + 1] = tau
+    out[:, LAST] = np.where(_warps(found), _of_points(found, "tau_warp") - tau[:, 2], 0.0)  # T counts as St-Venant's
     return out
 
 
 def on_faces(q: Properties) -> Array:
     """(p, 8) what St-Venant's torque adds on the faces of open walls."""
-    out = np.zeros((len(q.points.y), 8))
-    out[:, T] = q.points.tau_face
-    if q.Iw:
-        out[:, LAST] = -q.points.tau_face
+    return _on_faces([q])
+
+
+def _on_faces(found: Sequence[Properties]) -> Array:
+    """`on_faces` of many sections."""
+    face = _of_points(found, "tau_face")
+    out = np.zeros((len(face), 8))
+    out[:, T] = face
+    out[:, LAST] = np.where(_warps(found), -face, 0.0)
     return out
 
 
@@ -142,33 +183,55 @@ def _racking_walls(cells: list[Cell]) -> list[RackingWalls]:
 _RACKING = Kept(_racking_walls)
 
 
-def _add_racking(box: RackingWalls, section: Section, q: Properties, normal: Array, line: Array) -> Array:
-    """Stress of a box's racking: B omega/I with omega = y z - plane . (1, y, z), and the shear flow of R, shared evenly
-    with the plates beside a wall.  Returned: the size of the stress across the walls, whose bending moment runs evenly
-    from end to end; wall and plates bend each by itself and take it by t^3."""
-    size = np.array(box.cell.size)
-    place = np.stack([q.points.y, q.points.z], axis=1) - box.cell.pole
-    y, z = place.T
-    one, by_y, by_z = box.plane
-    normal[:, B] = (y * z - one - by_y * y - by_z * z) / box.inertia
-    along = np.array([(w.end[0] - w.start[0], w.end[1] - w.start[1]) for w in section.walls])[q.points.index]
+def _racking(
+    boxes: Sequence[RackingWalls], sections: Sequence[Section], found: Sequence[Properties]
+) -> tuple[Array, Array, Array]:
+    """Stress of boxes' racking at their points (p,): normal per unit B, omega/I with omega = y z - plane . (1, y, z);
+    the shear flow of R, shared evenly with the plates beside a wall; and the size of the stress across the walls, whose
+    bending moment runs evenly from end to end; wall and plates bend each by itself and take it by t^3."""
+    of = _owner(found)
+    pole, size, plane, inertia, flow, moment = (
+        np.array(rows)[of] for rows in zip(
+            *((b.cell.pole, b.cell.size, b.plane, b.inertia, b.flow, b.moment) for b in boxes), strict=True
+        )
+    )  # fmt: skip
+    y, z = _of_points(found, "y") - pole[:, 0], _of_points(found, "z") - pole[:, 1]
+    one, by_y, by_z = plane.T
+    normal = (y * z - one - by_y * y - by_z * z) / inertia
+    along = np.array([(w.end[0] - w.start[0], w.end[1] - w.start[1]) for s in sections for w in s.walls])
+    before = np.cumsum([0, *(len(s.walls) for s in sections)])
+    along = along[before[of] + _of_points(found, "index")]
     upright = abs(along[:, 1]) > abs(along[:, 0])
     which = np.where(upright, y > 0, 2 + (z < 0))
     way = np.sign(np.where(upright, along[:, 1], along[:, 0]))
-    share = np.clip(np.where(upright, z / size[1], y / size[0]) + 0.5, 0, 1)
-    own, together, bend = _side_by_side(box.cell, section, q, which)
-    c0, c1, c2 = box.flow[which].T
-    line[:, LAST] = way * (c0 + share * (c1 + share * c2)) / together
-    first, last = (6 * box.moment[which] * (own / bend)[:, None]).T  # both ends turned alike: it changes sign inside
-    return np.asarray(np.abs((1 - share) * first - share * last))
+    share = np.clip(np.where(upright, z / size[:, 1], y / size[:, 0]) + 0.5, 0, 1)
+    own, together, bend = _side_by_side([b.cell for b in boxes], sections, found, which)
+    at = np.arange(len(of)), which
+    c0, c1, c2 = flow[at].T
+    first, last = (6 * moment[at] * (own / bend)[:, None]).T  # both ends turned alike: it changes sign inside
+    line = way * (c0 + share * (c1 + share * c2)) / together
+    return normal, line, np.abs((1 - share) * first - share * last)
 
 
-def _side_by_side(cell: Cell, section: Section, q: Properties, which: IntArray) -> tuple[Array, Array, Array]:
+def _side_by_side(
+    cells: Sequence[Cell], sections: Sequence[Section], found: Sequence[Properties], which: IntArray
+) -> tuple[Array, Array, Array]:
     """Of every point: thickness of its wall or plate, that of all that lies side by side there, and their t^3."""
-    own = np.array(cell.bare, dtype=np.float64)[which]
+    of = _owner(found)
+    own = np.array([cell.bare for cell in cells], dtype=np.float64)[of, which]
     together, bend = own.copy(), own**3
+    for k in (k for k, cell in enumerate(cells) if cell.laps):
+        rows = np.flatnonzero(of == k)
+        own[rows], together[rows], bend[rows] = _lapped(cells[k], sections[k], found[k], which[rows])
+    return own, together, bend
+
+
+def _lapped(cell: Cell, section: Section, q: Properties, which: IntArray) -> tuple[Array, Array, Array]:
+    """The same of one section with plates on its walls."""
+    own = np.array(cell.bare, dtype=np.float64)[which]
+    together, bend = np.zeros((2, len(own)))
     plates = {lap.number: lap for lap in cell.laps}
-    for k in dict.fromkeys(q.points.index.tolist()) if plates else ():
+    for k in dict.fromkeys(q.points.index.tolist()):
         here, wall = q.points.index == k, section.walls[k]
         upright = int(which[here][0] < 2)
         middle = (wall.start[upright] + wall.end[upright]) / 2 - cell.pole[upright]
@@ -182,8 +245,7 @@ def bending_across(least: Cell, section: Section, stiff: Cell, q: Properties) ->
     """`Coefficients.across` at the points of q on a section, of a box `least` whose walls take the moments of those of
     another one."""
     own, other = racking_walls([least, stiff])
-    rest = np.zeros((2, len(q.points.y), 8))
-    return _add_racking(own._replace(moment=other.moment), section, q, rest[0], rest[1])
+    return _racking([own._replace(moment=other.moment)], [section], [q])[2]
 
 
 def mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str, ...], Array]:
@@ -193,14 +255,22 @@ def mean_shear(section: Section, q: Properties, line: Array) -> tuple[tuple[str,
     flow is a parabola along a straight wall, which Simpson's rule integrates exactly; a curved piece (corner, tube)
     counts by its middle.
     """
-    names, rows = [], []
-    for w in dict.fromkeys(int(i) for i in q.points.index):
-        wall = section.walls[w]
-        own = np.nonzero(q.points.index == w)[0][:3]
-        names.append(wall.name)
-        if wall.bulge:
-            rows.append(line[own[0]])
-        else:
-            whole = max(wall.true_length, wall.thickness)  # a lip may hardly stand out of its flange
-            rows.append((line[own[0]] + 4 * line[own[2]] + line[own[1]]) / 6 * wall.length / whole)
-    return tuple(names), np.array(rows)
+    return _mean_shear([section], [q], line)[0]
+
+
+def _mean_shear(
+    sections: Sequence[Section], found: Sequence[Properties], line: Array
+) -> list[tuple[tuple[str, ...], Array]]:
+    """`mean_shear` of many sections."""
+    of, index = _owner(found), _of_points(found, "index")
+    start = np.flatnonzero(np.concatenate([[True], (of[1:] != of[:-1]) | (index[1:] != index[:-1])]))
+    walls = [sections[k].walls[w] for k, w in zip(of[start].tolist(), index[start].tolist(), strict=True)]
+    mean = line[start]
+    straight = np.flatnonzero([not w.bulge for w in walls])
+    # a lip may hardly stand out of its flange
+    part = np.array([w.length / max(w.true_length, w.thickness) for w in walls if not w.bulge])
+    first = start[straight]
+    mean[straight] = (line[first] + 4 * line[first + 2] + line[first + 1]) / 6 * part[:, None]
+    stops = np.cumsum([0, *np.bincount(of[start], minlength=len(found))]).tolist()
+    names = [w.name for w in walls]
+    return [(tuple(names[a:b]), mean[a:b]) for a, b in pairwise(stops)]

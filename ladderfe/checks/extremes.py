@@ -8,6 +8,7 @@ import numpy as np
 
 from ladderfe.checks.along import along_part
 from ladderfe.checks.by_wall import first_greatest
+from ladderfe.checks.rows import Rows
 from ladderfe.solve import Solution
 
 __all__ = ["Moved", "RailExtremes", "moved", "rail_extremes"]
@@ -34,13 +35,13 @@ class Moved:
     highest: tuple[float, str]
 
 
-def rail_extremes(solution: Solution) -> list[RailExtremes]:
-    """Both rails, left first, in every case."""
+def rail_extremes(solution: Solution, rows: Rows) -> list[RailExtremes]:
+    """Both rails, left first, in every case; rows: the sections that were looked at."""
     out = []
     for part in solution.mesh.parts:
         if part.kind != "rail":
             continue
-        a = along_part(solution, part.name)
+        a = along_part(solution, part.name, turns=rows.turns)
         for k in range(len(solution.cases)):
             m, v = a.moment(k), a.shear(k)
             at = [first_greatest(m), first_greatest(-m), first_greatest(np.abs(v))]

@@ -90,10 +90,10 @@ class Findings:
         for u in self.utilisations:
             place = (u.part, u.criterion, round(u.along), _corner(u.point))
             told = walls.setdefault((u.part, u.wall), [])
-            if u.ratio > least and all(abs(u.along - a) > APART for a in told) and place not in places:
-                out.append(u)
             if all(abs(u.along - a) > APART for a in told):
                 told.append(u.along)
+                if u.ratio > least and place not in places:
+                    out.append(u)
             places.add(place)
         return tuple(out[:count])
 

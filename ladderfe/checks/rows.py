@@ -32,6 +32,11 @@ class Rows:
     turning: NDArray[np.bool_]
     resultants: Array
 
+    @property
+    def turns(self) -> tuple[IntArray, Array]:
+        """`turning_points` of the solution that was looked at."""
+        return self.member[self.turning], self.x[self.turning]
+
 
 def look_again(rows: Rows, answers: Responses) -> Rows:
     """The same sections with the resultants of other answers of the same frame."""

@@ -60,13 +60,11 @@ def doubling_difference(solution: Solution, doubled: Solution) -> float:
     section (a hole's rim) they go by the taper step there, also where they hardly count.
     """
     n = len(solution.mesh.lengths)
-    k = np.arange(n)
-    half = doubled.mesh.lengths[2 * k + 1]
-    pairs = [
-        (solution.resultants(k, np.zeros(n)), doubled.resultants(2 * k, np.zeros(n))),
-        (solution.resultants(k, solution.mesh.lengths), doubled.resultants(2 * k + 1, half)),
-    ]
-    stress, size = _stress_apart(solution, doubled)
+    whole, parts = _alike_rows(solution, doubled)
+    of_whole, of_parts = stresses(solution, whole).von_mises, stresses(doubled, parts).von_mises
+    stress, size = float(np.abs(of_whole - of_parts).max()), float(np.abs(of_whole).max())
+    ends = slice(0, n), slice(2 * n, 3 * n)
+    pairs = [(whole.resultants[end], parts.resultants[end]) for end in ends]
     if solution.mesh.tapered.any():
         warping = max(_warping_apart(solution.mesh, a, b) for a, b in pairs)
         stress, pairs = max(stress, warping), [(a[:, :6], b[:, :6]) for a, b in pairs]
@@ -77,14 +75,13 @@ def doubling_difference(solution: Solution, doubled: Solution) -> float:
     return float(max(forces, moved, np.abs(p - q).max() / np.abs(p).max(), stress / size))
 
 
-def _stress_apart(solution: Solution, doubled: Solution) -> tuple[float, float]:
-    """Greatest difference of von Mises stress at both ends and in the middle of all members, and the greatest, MPa."""
+def _alike_rows(solution: Solution, doubled: Solution) -> tuple[Rows, Rows]:
+    """The same places of both: end 1 of all members, then their middles, then end 2."""
     n, k = len(solution.mesh.lengths), np.arange(len(solution.mesh.lengths))
     length, half, rest = solution.mesh.lengths, doubled.mesh.lengths[2 * k], doubled.mesh.lengths[2 * k + 1]
     whole = _rows(solution, np.tile(k, 3), np.concatenate([np.zeros(n), length / 2, length]))
     parts = _rows(doubled, np.concatenate([2 * k, 2 * k, 2 * k + 1]), np.concatenate([np.zeros(n), half, rest]))
-    a, b = stresses(solution, whole).von_mises, stresses(doubled, parts).von_mises
-    return float(np.abs(a - b).max()), float(np.abs(a).max())
+    return whole, parts
 
 
 def _warping_apart(mesh: Mesh, a: Array, b: Array) -> float:

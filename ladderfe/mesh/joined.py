@@ -11,7 +11,6 @@ import numpy as np
 from ladderfe.chassis import Chassis, Crossmember, Joint, Material, Outrigger, Rail
 from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
-from ladderfe.joints.many import usual
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Angle, Plated, Shape, faces
 
@@ -77,6 +76,8 @@ def usual_joint(chassis: Chassis, end: End) -> JointGeometry | None:
     """A usual joint as laid out; None where it is given, is no usual one or has no estimate."""
     if end.joint.given or chassis.joint_model != "walls":
         return None
+    from ladderfe.joints.many import usual  # only many states of a frame have a use for it
+
     try:
         geometry = _geometry(chassis, end.joint, end.rail, end.shape, end.direction, end.place)
     except ModelError:

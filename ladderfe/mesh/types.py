@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Literal
 
 import numpy as np
@@ -147,7 +149,7 @@ class Mesh:
 
     def part_at(self, member: int) -> Part:
         """The part that a member belongs to."""
-        return next(p for p in self.parts if member < p.last)
+        return self.parts[bisect_right(self.parts, member, key=attrgetter("last"))]
 
     def end_points(self) -> Array:
         """(m, 2, 3) true places of the member ends on their reference lines."""

@@ -107,7 +107,7 @@ def _envelope(f: Findings) -> Rows:
 
 
 def _rails(f: Findings) -> Rows:
-    return [(_name(f, e.case), e.rail, *e.sagging, *e.hogging, *e.shear) for e in rail_extremes(f.solution)]
+    return [(_name(f, e.case), e.rail, *e.sagging, *e.hogging, *e.shear) for e in rail_extremes(f.solution, f.rows)]
 
 
 def _sags(f: Findings) -> Rows:

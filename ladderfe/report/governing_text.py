@@ -20,6 +20,8 @@ __all__ = [
 
 #: Utilisations by formulas of how stresses act together are not told in figures beyond this.
 COVERED = 10.0
+#: Rows of the table of governing stresses.
+SHOWN = 10
 #: Columns of a table of utilisations.
 USE_COLUMNS = ("of limit", "part", "at mm", "wall", "criterion", "stress", "case")
 #: What else helps than a stronger frame, by kind of case, where that is not to carry less.
@@ -57,8 +59,9 @@ def value_words(value: float) -> str:
 
 def governing_text(findings: Findings) -> list[str]:
     """Lines of the block."""
-    shown = findings.governing()
-    out = [*heading("Governing stresses, N/mm2"), *_table(shown), *paragraph(_chosen_words(findings, len(shown)))]
+    every = findings.governing(len(findings.utilisations))
+    shown = every[:SHOWN]
+    out = [*heading("Governing stresses, N/mm2"), *_table(shown), *paragraph(_chosen_words(len(shown), len(every)))]
     out += ["", *paragraph(f"Limits: {findings.chassis.criteria.source}")] if findings.chassis.criteria.source else [""]
     if shown[0].ratio > 1:
         s = findings.solution
@@ -66,9 +69,8 @@ def governing_text(findings: Findings) -> list[str]:
     return [*out, *_yielding(findings), *beside_words(findings), *_moves_most(findings), *_turned(findings)]
 
 
-def _chosen_words(findings: Findings, shown: int) -> str:
+def _chosen_words(shown: int, whole: int) -> str:
     """Which places the table has, and how many there are."""
-    whole = len(findings.governing(len(findings.utilisations)))
     first = f"the first {shown} of {whole}" if whole > shown else f"all {whole}"
     return (
         "Not every place: one row for each part and wall, by the case and criterion that are greatest there, and "

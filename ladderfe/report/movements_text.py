@@ -22,7 +22,7 @@ def _cases(findings: Findings) -> range:
 
 def rails_text(findings: Findings, every: bool = False) -> list[str]:
     """Greatest moments and shear of each rail: of the static case and of those that govern, or of `every` case."""
-    found, rows, left_out = rail_extremes(findings.solution), [], []
+    found, rows, left_out = rail_extremes(findings.solution, findings.rows), [], []
     for rail in dict.fromkeys(e.rail for e in found):
         own = [e for e in found if e.rail == rail]
         ends: list[Array] = [np.array([sign * getattr(e, what)[0] for e in own]) for what, sign in _ENDS]

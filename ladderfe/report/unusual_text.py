@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import isinf
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ladderfe.chassis import Chassis, Span
 from ladderfe.chassis.unusual import Unusual, unusual
 from ladderfe.chassis.usual import WALL
 from ladderfe.checks import Findings
-from ladderfe.condition import Found
 from ladderfe.report.table import heading, paragraph, table
+
+if TYPE_CHECKING:
+    from ladderfe.condition import Found
 
 __all__ = ["as_stated", "unusual_data", "unusual_readings_data", "unusual_readings_text", "unusual_text"]
 
