@@ -74,14 +74,18 @@ def test_the_sheet_tells_the_frame_as_repaired(made, worked_out):
         assert words in sheet
 
 
-@pytest.fixture(scope="module")
-def worked_out(made):
-    """Findings of the plan."""
+def _worked_out(plan):
     from ladderfe.checks.repair import check_repair
     from ladderfe.cli.readings import REACH, Asked
     from ladderfe.cli.subject import subject_of
 
-    return check_repair(subject_of(made[0] / "plan.toml", Asked(None, REACH, 0.0, 0.0, lower_bound=False)).states)
+    return check_repair(subject_of(plan, Asked(None, REACH, 0.0, 0.0, lower_bound=False)).states)
+
+
+@pytest.fixture(scope="module")
+def worked_out(made):
+    """Findings of the plan."""
+    return _worked_out(made[0] / "plan.toml")
 
 
 def test_the_plans_words_stay_words(made):
