@@ -143,7 +143,7 @@ os.environ.pop("COLUMNS", None)
 def _quiet(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
     """No progress on stderr, however slow the machine: tests compare what else is told there."""
     of = getattr(getattr(request.node, "module", None), "__name__", "")
-    if "ladderfe.cli.progress" in sys.modules and "test_progress" not in of:
+    if "test_progress" not in of:
         monkeypatch.setattr("ladderfe.cli.progress.EVERY", float("inf"))
 
 

@@ -52,9 +52,8 @@ def test_it_is_among_the_commands(ladderfe):
 
 
 @pytest.mark.parametrize("name", ["test-frame", "short-4x4", "pick-up", "light-lorry"])
-def test_the_gallery(ladderfe, demo_file, coarse_tapers, name):
-    with coarse_tapers():
-        status, out, err = ladderfe("tow", demo_file.with_name(f"{name}.toml"))
+def test_the_gallery(ladderfe, demo_file, name):
+    status, out, err = ladderfe("tow", demo_file.with_name(f"{name}.toml"))
     assert (status, err) == (0, "")
     assert "limits of towing" in out
     assert "Loads behind the rear axle" in out
