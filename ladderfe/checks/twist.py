@@ -211,10 +211,10 @@ def _levels(chassis: Chassis) -> tuple[dict[str, float], str]:
 
 
 def _cases(chassis: Chassis, height: float, factor: float) -> tuple[CaseSpec, ...]:
-    """Standing, the chassis' own twist cases, and those of the usual that are not among them."""
+    """Standing, the chassis' own twist cases, and those of the usual that are not among them without further forces."""
     own = tuple(c for c in chassis.cases if c.kind in TWIST_KINDS)
     names = {c.name for c in own}
-    same = {(c.kind, c.factor, c.wheels, c.height) for c in own}
+    same = {(c.kind, c.factor, c.wheels, c.height) for c in own if not c.forces}
     more = (
         c
         for c in twist_cases(height, factor)
