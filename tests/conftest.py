@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import ModuleType
-from typing import Any, cast
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -90,21 +90,6 @@ def pytest_configure(config: pytest.Config) -> None:
     """Processes take files in the order that is made here."""
     if hasattr(config.option, "loadscopereorder"):
         config.option.loadscopereorder = False
-
-
-class Backwards(pytest.Dir):
-    """A folder from its last file to its first."""
-
-    def collect(self) -> list[pytest.Item | pytest.Collector]:
-        return list(super().collect())[::-1]
-
-
-def pytest_collect_directory(path: Path, parent: pytest.Collector) -> pytest.Collector | None:
-    """Every other process begins at the other end: each then compiles about half of the files, and both keep them."""
-    number = os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")
-    if int(number) % 2 and not (path / "__init__.py").exists():
-        return cast("pytest.Collector", Backwards.from_parent(parent, path=path))
-    return None
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -7,6 +7,7 @@ An axle is a rigid body: what the ground and its own inertia do to it in plan le
     wind-up    C  couple about y of ground forces and inertia about the height z_l
 
     yaw        N  couple about z of an independent wheel's forces about its pivots
+    roll       M  couple about x of its side forces about the height z_s
 
 and C reaches the frame as a couple of forces: between the two eyes of a leaf spring, or between the pivot of an arm and
 the axle itself, whose spring then carries less or more (the lever of the arm); pivots of independent wheels take it as
@@ -62,6 +63,7 @@ def _of_axle(axle: Axle, rails: tuple[Rail, ...]) -> list[Seat]:
     out += [Seat(name=f"{axle.name} wind-up {side}", places=_wind_up(axle, links, side)) for side, _ in SIDES]
     if axle.kind == "independent":
         out += [Seat(name=f"{axle.name} yaw {s}", places=_couple(axle, s, (0.0, 0.0, 1.0))) for s, _ in SIDES]
+        out += [Seat(name=f"{axle.name} roll {s}", places=_couple(axle, s, (1.0, 0.0, 0.0))) for s, _ in SIDES]
     out += [Seat(name=f"{axle.name} stop {side}", places=_stop(axle, side, sign)) for side, sign in SIDES]
     if axle.damper is not None:
         out += [Seat(name=f"{axle.name} damper {side}", places=_damper(axle, side, sign)) for side, sign in SIDES]

@@ -41,6 +41,8 @@ def transmit(
 
     Roll about the height z_s: M = Y_ground (z_s - z_ground) + m b_y (z_s - z_wheel).
     Wind-up about the height z_l: C = X_ground (z_ground - z_l) + m b_x (z_wheel - z_l).
+    Of independent wheels springs feel the sum of M as +-M/track at the wheels (the roll centre); the frame feels each
+    wheel's own: arms bring that part of its force which the spring does not, and M as a couple at its pivots.
     Yaw: (X_right - X_left) spacing/2 = sum of y X_ground + (x_s - x_axle) Y; of an independent wheel a couple at its
     pivots, N = (x_axle - x_pivot) Y - (y_wheel - y_pivot) X.
     """
@@ -68,7 +70,13 @@ def transmit(
             aside = sign * (axle.track - links.spacing) / 2
             entries.append((f"{axle.name} yaw {s}", (axle.station - about) * side[k] - aside * fore[k]))
         turn = roll.sum(axis=0) / axle.track
-        return Transmitted(tuple(entries), np.stack([-turn, turn]))
+        load = np.stack([-turn, turn])
+        for k, (s, sign) in enumerate(SIDES):
+            entries += [(f"{axle.name} roll {s}", roll[k]), (f"{axle.name} {s} seat", -load[k])]
+            if axle.torsion_bar is not None:
+                arm = sign * (axle.track - axle.spring_base) / 2
+                entries.append((axle.arm_couple_name(s), -load[k] * arm))
+        return Transmitted(tuple(entries), load)
     arms = axle.links is not None and links.kind == "arms"
     whole = roll.sum(axis=0)
     lift = -couple.sum(axis=0) / (axle.station - links.station) if arms else np.zeros_like(whole)

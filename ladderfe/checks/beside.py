@@ -83,7 +83,7 @@ def _hand_of(chassis: Chassis, rail: Rail, title: str, listed: bool) -> HandCalc
         HandAxle(name=f"{a.name} axle", station=a.station, load=a.load, unsprung=a.unsprung) for a in chassis.axles
     )
     masses = tuple(
-        ListedMass(name=m.name, station=m.centre[0], mass=m.mass, aboard=m.aboard)
+        ListedMass(name=m.name, station=m.centre[0], mass=m.mass, aboard=m.aboard, spread=m.spread)
         for m in chassis.masses
         if listed or not m.aboard
     )

@@ -95,7 +95,8 @@ def _own_weight_in_place(hand: HandCalculation, own: tuple[tuple[LineLoad, ...],
         rest = line_loads_from_reactions(sprung, given.supports, given.spread, [*own[0], *own[1], *aboard])
     except ModelError:  # less than the frame's weight on one of the two lines
         return paper
-    lines, points = (*rest, *own[0]), (*paper.point_loads, *own[1])
+    listed = [q for m in given.masses if isinstance(q := given.carried(m), LineLoad)]
+    lines, points = (*rest, *listed, *own[0]), (*paper.point_loads, *own[1])
     start = min(paper.start, *(x.start for x in lines), *(p.station for p in points))
     end = max(paper.end, *(x.end for x in lines), *(p.station for p in points))
     return replace(paper, start=start, end=end, line_loads=lines, point_loads=points)

@@ -95,8 +95,10 @@ def usual_cycles(
 
 
 def _static(solution: Solution) -> int:
-    """The static case as it is; the condition as weighed (number 0) where the file has none."""
-    return next((k for k, c in enumerate(solution.cases) if k and c.kind == "static" and c.times == 1), 0)
+    """The static case as it is, one without forces of its own before others; the condition as weighed (number 0) where
+    the file has none."""
+    own = [k for k, c in enumerate(solution.cases) if k and c.kind == "static" and c.times == 1]
+    return min(own, key=lambda k: bool(solution.cases[k].pulls), default=0)
 
 
 def _factor(chassis: Chassis) -> tuple[float, list[str]]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases import LineMass
 from ladderfe.cases.types import GRAVITY
-from ladderfe.chassis import Chassis
+from ladderfe.chassis import Chassis, Mass
 from ladderfe.checks.proofs import Proof
 from ladderfe.elements import Beams, LineLoads, Members, resultants
 from ladderfe.hand import Beam, LineLoad, PointLoad, solve_beam
@@ -26,7 +26,8 @@ def reduced_loads(chassis: Chassis, solution: Solution) -> Beam:
     It reaches as far as the farthest mass that overhangs the rail's ends.
     """
     lines = [_line_load(line) for line in solution.carried.lines]
-    points = [PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses]
+    lines += [_spread(m) for m in solution.carried.masses if m.spread is not None]
+    points = [PointLoad(m.centre[0], m.mass * GRAVITY, m.name) for m in solution.carried.masses if m.spread is None]
     lo = min(*(r.start for r in chassis.rails), *(p.station for p in points), *(line.start for line in lines))
     hi = max(*(r.end for r in chassis.rails), *(p.station for p in points), *(line.end for line in lines))
     a, b = chassis.axles
@@ -35,6 +36,13 @@ def reduced_loads(chassis: Chassis, solution: Solution) -> Beam:
 
 def _line_load(line: LineMass) -> LineLoad:
     return LineLoad(line.start, line.end, line.at_start * GRAVITY, line.at_end * GRAVITY, line.name)
+
+
+def _spread(mass: Mass) -> LineLoad:
+    """A mass that lies along the rails: sum and moment of a trapezium."""
+    start, end = mass.spread or (0.0, 0.0)
+    even, tilt = mass.mass * GRAVITY / (end - start), (6 * mass.centre[0] - 3 * (start + end)) / (end - start)
+    return LineLoad(start, end, even * (1 - tilt), even * (1 + tilt), mass.name)
 
 
 def one_rail_proof(chassis: Chassis, solution: Solution) -> Proof:

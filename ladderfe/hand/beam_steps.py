@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from ladderfe.hand.beam import BeamResult, TurningPoint
 from ladderfe.hand.given import HandGiven
 from ladderfe.hand.load_steps import Along, kn, loads_along, metres
+from ladderfe.hand.loads import PointLoad
 from ladderfe.hand.piecewise import SIDES, Beside
 from ladderfe.hand.steps import Quantity, Step
 from ladderfe.units import kgf_from_newtons, kilonewton_metres
@@ -39,7 +40,7 @@ def beam_steps(given: HandGiven, result: BeamResult, along: list[Along]) -> list
         steps.append(Step(part=DIAGRAMS, title="Contraflexure: the moment changes sign", result=place,
                           formula=sums.moment(place), quantities=(*sums.known, place), equation=True))
     end = metres("x_E", given.end)
-    behind = any(given.carried(m).arm > 0 for m in given.masses)
+    behind = any(isinstance(p := given.carried(m), PointLoad) and p.arm > 0 for m in given.masses)
     title = f"Moment at the rear end, which must {'balance what hangs behind it' if behind else 'vanish'}"
     steps.append(_moment(title, end, float(result.moment(given.end)), sums))
     return steps

@@ -9,7 +9,7 @@ from ladderfe.hand.beam import BeamResult, solve_beam
 from ladderfe.hand.beam_steps import beam_steps
 from ladderfe.hand.given import HandGiven
 from ladderfe.hand.load_steps import load_steps
-from ladderfe.hand.loads import Beam, LineLoad
+from ladderfe.hand.loads import Beam, LineLoad, PointLoad
 from ladderfe.hand.rail import StressRow, governing_rows, stress_rows
 from ladderfe.hand.section import HandSection
 from ladderfe.hand.steps import Step
@@ -56,8 +56,10 @@ class HandCalculation:
 def hand_calculation(given: HandGiven) -> HandCalculation:
     """The page from the plain numbers given; raises ModelError where they cannot be a rail."""
     steps, along, lines = load_steps(given)
-    points = tuple(given.carried(m) for m in given.masses)
-    beam = Beam(start=given.start, end=given.end, supports=given.supports, line_loads=lines, point_loads=points)
+    listed = [given.carried(m) for m in given.masses]
+    points = tuple(p for p in listed if isinstance(p, PointLoad))
+    along_it = (*lines, *(q for q in listed if isinstance(q, LineLoad)))
+    beam = Beam(start=given.start, end=given.end, supports=given.supports, line_loads=along_it, point_loads=points)
     result = solve_beam(beam)
     governing = governing_rows(result, given.spans, given.permissible)
     places = _places(given, result, governing)
@@ -76,7 +78,10 @@ def _places(given: HandGiven, result: BeamResult, governing: tuple[StressRow, St
     named += [(given.start, "front end"), (given.end, "rear end")]
     named += [(p.station, "moment turns") for p in result.turning_points]
     named += [(x, "contraflexure") for x in result.contraflexure]
-    named += [(given.carried(m).station, m.name) for m in given.masses]
+    for m in given.masses:
+        load = given.carried(m)
+        ends = [(load.start, f"begins: {m.name}"), (load.end, f"ends: {m.name}")] if isinstance(load, LineLoad) else []
+        named += [(load.station, m.name)] if isinstance(load, PointLoad) else ends
     named += [(span.start, "section changes") for span in given.spans[1:] if given.start <= span.start <= given.end]
     named += [(given.spread.middle, "load splits")] if given.spread.distribution == "two halves" else []
     named += [(x, "as asked") for x in given.stations]

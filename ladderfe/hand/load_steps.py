@@ -50,8 +50,8 @@ def load_steps(given: HandGiven) -> tuple[list[Step], list[Along], tuple[LineLoa
     sprung = (given.axles[0].sprung_weight, given.axles[1].sprung_weight)
     lines = line_loads_from_reactions(sprung, given.supports, given.spread, [given.carried(m) for m in given.aboard])
     steps, whole, centre = _weights(given)
-    listed = [_mass(number, m) for number, m in enumerate(given.masses, 1)]
-    steps += [_mass_step(given, m, a) for m, a in zip(given.masses, listed, strict=True) if m.aboard]
+    listed = [_mass(given, number, m) for number, m in enumerate(given.masses, 1)]
+    steps += [s for m, a in zip(given.masses, listed, strict=True) if m.aboard for s in _mass_steps(given, m, a)]
     aboard = [a for m, a in zip(given.masses, listed, strict=True) if m.aboard]
     rest = _rest(whole, centre, aboard)
     steps += rest if aboard else []
@@ -59,7 +59,7 @@ def load_steps(given: HandGiven) -> tuple[list[Step], list[Along], tuple[LineLoa
     spread = _linear if given.spread.distribution == "linear" else _two_parts
     more, along = spread(given, lines, whole, centre)
     steps += more
-    steps += [_mass_step(given, m, a) for m, a in zip(given.masses, listed, strict=True) if not m.aboard]
+    steps += [s for m, a in zip(given.masses, listed, strict=True) if not m.aboard for s in _mass_steps(given, m, a)]
     return steps, along + listed, lines
 
 
@@ -93,22 +93,46 @@ def _weights(given: HandGiven) -> tuple[list[Step], Quantity, Quantity]:
     return steps, whole, centre
 
 
-def _mass(number: int, mass: ListedMass) -> Along:
-    place = metres(f"x_{number}", mass.station)
-    return Along(place, place, kn(f"P_{number}", mass.mass * G), place)
+def _mass(given: HandGiven, number: int, mass: ListedMass) -> Along:
+    place, load = metres(f"x_{number}", mass.station), given.carried(mass)
+    weight = kn(f"P_{number}", mass.mass * G)
+    if not isinstance(load, LineLoad):
+        return Along(place, place, weight, place)
+    start, end = metres(f"a_{number}", load.start), metres(f"b_{number}", load.end)
+    growth = 1000 * (load.q_end - load.q_start) / (load.end - load.start)
+    rate = Quantity(f"k_{number}", growth, "kN/m2") if mass.off_middle else None
+    return Along(start, end, weight, place, Quantity(f"p_{number}", load.q_start, "kN/m"), rate)
 
 
-def _mass_step(given: HandGiven, mass: ListedMass, along: Along) -> Step:
+def _mass_steps(given: HandGiven, mass: ListedMass, along: Along) -> list[Step]:
+    """The weight of a listed mass, and its line load where it is spread along the rail."""
     part = "Line loads" if mass.aboard else "Masses that were not aboard when weighed"
     kilos = Quantity(along.weight.symbol.replace("P", "m"), kilograms(mass.mass), "kg")
-    return Step(part=part, title=f"{mass.name}, at {mass.station:.0f} mm", result=along.weight,
-                formula=f"{{{kilos.symbol}}} * {{g}}", quantities=(kilos, STANDARD), remark=_beyond(given, mass))
+    place = f"at {mass.station:.0f} mm" if mass.spread is None else "from {:.0f} to {:.0f} mm".format(*mass.spread)
+    steps = [Step(part=part, title=f"{mass.name}, {place}", result=along.weight, formula=f"{{{kilos.symbol}}} * {{g}}",
+                  quantities=(kilos, STANDARD), remark=_beyond(given, mass))]
+    if along.line is None:
+        return steps
+    known = (along.weight, along.start, along.end, along.centre)
+    length = f"({{{along.end.symbol}}} - {{{along.start.symbol}}})"
+    off = f"({{{along.centre.symbol}}} - ({{{along.start.symbol}}} + {{{along.end.symbol}}}) / 2)"
+    even = f"{{{along.weight.symbol}}} / {length}"
+    if along.rate is None:
+        return [*steps, Step(part=part, title="It lies evenly on its stretch", result=along.line, formula=even,
+                             quantities=known[:3])]
+    return [
+        *steps,
+        Step(part=part, title="Its line load at the front end", result=along.line, quantities=known,
+             formula=f"{even} * (1 - 6 * {off} / {length})", remark="Sum and moment of a trapezium; derived, statics"),
+        Step(part=part, title="Growth per metre", result=along.rate, quantities=known,
+             formula=f"12 * {{{along.weight.symbol}}} * {off} / {length}^3"),
+    ]
 
 
 def _beyond(given: HandGiven, mass: ListedMass) -> str:
     """Words on a mass that hangs beyond the rail's end, and how it is carried."""
     load = given.carried(mass)
-    if not load.arm:
+    if isinstance(load, LineLoad) or not load.arm:
         return ""
     end, where = ("front", "ahead of") if load.arm < 0 else ("rear", "behind")
     return (f"{abs(load.arm):.0f} mm {where} the rail: the {end} end carries this force and the couple of "

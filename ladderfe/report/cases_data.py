@@ -44,7 +44,7 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
 def is_couple(support: str) -> bool:
     """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
     stiffens."""
-    return support == "body" or " wind-up " in support or " arm couple " in support or " yaw " in support
+    return support == "body" or any(f" {way} " in support for way in ("wind-up", "arm couple", "yaw", "roll"))
 
 
 def _name(f: Findings, case: int) -> str:

@@ -70,3 +70,16 @@ def test_without_a_static_case_what_was_weighed_bounces(made):
     scaled = replace(made.STATIC, factor=1.5)
     f = check(made.chassis(cases=(scaled,)), assumptions=False)
     assert {s.case for s in usual_cycles(f.chassis, f.solution).states} == {0}, "not the static case times a factor"
+
+
+def test_bounce_goes_about_the_static_case_that_has_no_forces_of_its_own(made):
+    """Wherever it stands in the file; one with forces is taken where it is the only one, and named."""
+    hook = made.mount("hook", "rear", 3900.0, 0.0)
+    pulled = case("pulled", "static", forces=(("hook", (0.0, 0.0, 500.0)),))
+
+    def bounce(*cases):
+        f = check(made.chassis(cases=cases, mounts=(hook,)), assumptions=False)
+        return usual_cycles(f.chassis, f.solution).names[0]
+
+    assert bounce(pulled, made.STATIC) == "bounce, 1/2 to 2 times static"
+    assert bounce(pulled) == "bounce, 1/2 to 2 times pulled"

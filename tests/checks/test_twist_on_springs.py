@@ -360,3 +360,13 @@ def test_the_body_counts_in_series_and_in_what_is_within_reach(made):
     soft = replace(t, couple=t.couple * 31 / angle)  # a couple that needs 31 degrees with the body, 124 without
     assert soft.beyond_reach["limit twist, front left up"] == pytest.approx(31, rel=EXACT)
     assert not replace(t, couple=t.couple * 22 / angle).beyond_reach  # 22 and, of the bump, 1.3 x 22 degrees
+
+
+def test_a_case_with_forces_of_its_own_stands_for_no_usual_one(made):
+    """Raised as usual, and pulled besides: the plain one is looked at all the same."""
+    plain = CaseSpec(name="mine", kind="raised", wheels=("front left",), height=200.0)
+    pulled = replace(plain, forces=(("hook", (0.0, 0.0, 500.0)),))
+    for own, there in ((plain, False), (pulled, True)):
+        names = [c.name for c in _cases(vehicle(made, more={"cases": (own,)}), 200.0, 1.3)]
+        assert names[:2] == ["static", "mine"]
+        assert ("front left raised" in names) == there

@@ -275,3 +275,27 @@ def test_stops_beside_torsion_bars_have_their_couple_on_the_rails(barred, height
     closed = force["front left bump stop"] > 0
     assert closed == (height > 100)
     assert _cut(s, 1000.0)[s.case(f"{height:g} mm")] == pytest.approx(couple, rel=1e-6)
+
+
+@pytest.mark.parametrize("more", [{}, {"torsion_bar": "middle"}], ids=["coils", "torsion bars"])
+def test_every_independent_wheel_is_in_balance_by_itself(statics, made, more):
+    """Ground, weight and inertia of one wheel are what its own rows do to the frame: force up, side force, and the
+    couple about x.  Nothing but arms and spring joins it to the frame."""
+    front = made.axle("front", 700.0, kind="independent", spring_base=760.0, pull=np.inf, anti_roll=0.0,
+                      links=replace(PIVOTS, station=700.0, side_height=-330.0), **more)  # fmt: skip
+    turn = made.CaseSpec(name="turn", kind="cornering", side="right", acceleration=0.4)
+    kerb = made.CaseSpec(name="kerb", kind="kerb strike", axle="front", side="left", factor=0.5)
+    c = made.chassis(axles=(front, made.AXLES[1]), cases=(made.STATIC, turn, kerb), ground=-540.0)
+    s = solve_chassis(c)
+    for case in ("turn", "kerb"):
+        j = s.case(case)
+        for w, (side, sign) in enumerate((("left", -1), ("right", 1))):
+            rows = [k for k, n in enumerate(s.supports) if n.startswith("front ") and f" {side}" in n]
+            lever = np.stack([statics.entry(s, s.supports[k]) for k in rows], axis=1)
+            passed = lever @ s.support_forces[rows, j]
+            plan = s.field[1, j] if case == "turn" else 0.0
+            own = front.unsprung / 2 * np.array([0.0, plan, -G])
+            centre = (700.0, sign * 740.0, c.ground + front.tyre_radius)
+            wanted = statics.wrench(centre, own)
+            wanted = wanted + statics.wrench((700.0, sign * 740.0, c.ground), s.ground[w, :, j])
+            assert passed[1:4] == pytest.approx(wanted[1:4], rel=1e-9, abs=1e-3), (case, side)
