@@ -213,7 +213,7 @@ def _levels(chassis: Chassis) -> tuple[dict[str, float], str]:
 def _cases(chassis: Chassis, height: float, factor: float) -> tuple[CaseSpec, ...]:
     """Standing, the chassis' own twist cases, and those of the usual that are not among them without further forces."""
     own = tuple(c for c in chassis.cases if c.kind in TWIST_KINDS)
-    taken, same = {c.name for c in own}, {_what(c) for c in own if not c.forces}
+    taken, same = {c.name for c in own}, {_what(c) for c in own}
     more = (_named(c, taken) for c in twist_cases(height, factor) if _what(c) not in same)
     return (CaseSpec(name="static", kind="static"), *own, *more)
 

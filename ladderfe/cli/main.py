@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from importlib import import_module
+from io import TextIOWrapper
 from shutil import get_terminal_size
 
 import click
@@ -89,6 +90,9 @@ def _group() -> None:
 def main(args: Sequence[str] | None = None) -> None:
     """Run a command and exit with its status."""
     gc.set_threshold(GARBAGE)
+    for stream in (sys.stdout, sys.stderr):  # a sign that the terminal does not know is no reason to lose the rest
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
     status = run(args)
     gc.freeze()  # what is left goes with the process: Python need not look through all of it for circles once more
     sys.exit(status)

@@ -18,7 +18,7 @@ from ladderfe.cli.readings import Asked, plan_readings_options
 from ladderfe.cli.shared import STDIN, chassis_argument, files_read, progress
 from ladderfe.cli.subject import Subject, subject_of
 from ladderfe.errors import ModelError
-from ladderfe.report.files import may_write, write_whole
+from ladderfe.report.files import STRANGE, may_write, write_whole
 from ladderfe.report.table import WIDTH, page_width
 
 if TYPE_CHECKING:
@@ -186,7 +186,7 @@ def _words(
         "measured_by": measured_by,
         "gauge": gauge,
         "chassis_name": carried[0].name if subject.states is None else _plan_names(subject.states, carried),
-        "readings_name": "" if subject.found is None else carried[-1].name.rpartition("/")[2],
+        "readings_name": "" if subject.found is None else _drawn(carried[-1].name.rpartition("/")[2]),
         "options": {
             "readings": asdict(o) if subject.found is not None else None,
             "quick": quick,
@@ -195,6 +195,11 @@ def _words(
         },
         "command": shlex.join(words),
     }
+
+
+def _drawn(name: str) -> str:
+    """A name of a file as drawings can write it."""
+    return name.encode(errors=STRANGE).decode()
 
 
 def _plan_names(states: Repaired, carried: tuple[InputFile, ...]) -> str:
@@ -220,6 +225,7 @@ def _written(page: str, wanted: list[Path], overwrite: bool) -> list[str]:
     from ladderfe.report.record.document import MARK
 
     html, *others = wanted
+    page = _drawn(page)
     made = [(html, page.encode(), MARK)]
     if others:
         from ladderfe.report.record.pdf import PDF, pdf_of

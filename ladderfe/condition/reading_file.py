@@ -21,7 +21,8 @@ LARGEST: Final = 2_000_000  # bytes
 
 def read_readings(path: str | Path, chassis: Chassis) -> Readings:
     """The readings in a file, on the rails of a chassis; raises InputError with every fault of the file."""
-    return readings_from_text(_text_of(Path(path)), str(path), chassis)
+    name = str(path).encode(errors="replace").decode()  # names of files may hold bytes that are no UTF-8
+    return readings_from_text(_text_of(Path(path)), name, chassis)
 
 
 def readings_from_text(text: str, source: str, chassis: Chassis) -> Readings:

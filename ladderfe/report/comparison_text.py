@@ -41,7 +41,8 @@ def change_words(row: ComparisonRow, k: int) -> str:
         return ""
     if abs(change) < ALIKE:
         return "same"
-    return f"x {1 + change:.0f}" if change > TENFOLD else f"{100 * change:+.1f} %"
+    times = change > TENFOLD and (row.values[0] or 0.0) > 0  # what turns its sign is no multiple
+    return f"x {1 + change:.0f}" if times else f"{100 * change:+.1f} %"
 
 
 def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:

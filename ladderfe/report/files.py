@@ -12,10 +12,12 @@ from types import MappingProxyType
 
 from ladderfe.errors import ModelError
 
-__all__ = ["PNG", "OutputError", "may_write", "write_folder", "write_whole"]
+__all__ = ["PNG", "STRANGE", "OutputError", "may_write", "write_folder", "write_whole"]
 
 #: The first bytes of every PNG file (PNG specification, third edition, section 5.2).
 PNG = b"\x89PNG\r\n\x1a\n"
+#: Names of files may hold bytes that are no UTF-8; where they stand in a text they become question marks.
+STRANGE = "replace"
 NOTHING: Mapping[str, bytes] = MappingProxyType({})
 #: Bytes at the head of a file in which its mark is looked for.
 HEAD = 65536
@@ -85,7 +87,7 @@ def write_whole(path: str | os.PathLike[str], data: bytes | str, overwrite: bool
     part = target.with_name(f".{target.name[:80]}.{secrets.token_hex(4)}.part")
     try:
         with open(part, "xb") as file:
-            file.write(data.encode() if isinstance(data, str) else data)
+            file.write(data.encode(errors=STRANGE) if isinstance(data, str) else data)
         if not _take_name(part, target, overwrite):
             raise _there(path)
     except OSError as error:

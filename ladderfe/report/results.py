@@ -13,7 +13,7 @@ from ladderfe.elements import PLACES
 from ladderfe.errors import ModelError
 from ladderfe.report.beside_text import beside_text
 from ladderfe.report.data import COLUMNS, csv_tables, findings_json
-from ladderfe.report.files import PNG, OutputError, may_write, write_folder
+from ladderfe.report.files import PNG, STRANGE, OutputError, may_write, write_folder
 from ladderfe.report.findings_text import findings_text
 from ladderfe.report.found_data import FOUND_COLUMNS
 from ladderfe.report.frame_scene import corner_movements, corner_values, frame_scene, wall_strips
@@ -84,12 +84,12 @@ def write_results(findings: Findings, source: str, folder: Path, *, overwrite: b
     """Write everything into a folder, all files or none; returns one line per file.  OutputError where files are there
     already and may not be replaced."""
     may_write_results(folder, overwrite=overwrite)
-    governing = findings.utilisations[0].case
+    governing, source = findings.utilisations[0].case, source.encode(errors=STRANGE).decode()
     notes: list[str] = []
 
     def fill(part: Path) -> None:
         for name, text in _texts(findings, source):
-            (part / name).write_text(text, encoding="utf-8")
+            (part / name).write_text(text, encoding="utf-8", errors=STRANGE)
         (part / "findings.xlsx").write_bytes(findings_workbook(findings, source))
         write_frame(findings, part / "frame.vtu")
         for name, what in PICTURES.items():

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ladderfe.checks.twist import TwistFindings
 from ladderfe.condition import Found
-from ladderfe.report.files import PNG, write_folder
+from ladderfe.report.files import PNG, STRANGE, write_folder
 from ladderfe.report.results import may_write_results
 from ladderfe.report.table import WIDTH, page_width
 from ladderfe.report.twist_data import twist_json
@@ -44,7 +44,7 @@ def write_twist(
 
     def fill(part: Path) -> None:
         with page_width(WIDTH):
-            (part / "twist.txt").write_text(twist_text(t, source, found) + "\n", encoding="utf-8")
+            (part / "twist.txt").write_text(twist_text(t, source, found) + "\n", "utf-8", STRANGE)
         (part / "twist.json").write_text(twist_json(t, source, found) + "\n", encoding="utf-8")
         for d in twist_diagrams(t):
             (part / f"{d.name}.svg").write_text(d.svg, encoding="utf-8")

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from ladderfe.checks.vibration import BARE, LADEN, SPRUNG, VibrationFindings
-from ladderfe.report.files import PNG, write_folder
+from ladderfe.report.files import PNG, STRANGE, write_folder
 from ladderfe.report.mode_scene import listed, mode_scene, sheet_modes
 from ladderfe.report.results import may_write_results, taken_away
 from ladderfe.report.table import WIDTH, page_width
@@ -38,7 +38,7 @@ def write_vibration(v: VibrationFindings, source: str, folder: Path, *, overwrit
 
     def fill(part: Path) -> None:
         with page_width(WIDTH):
-            (part / "vibration.txt").write_text(vibration_text(v, source) + "\n", encoding="utf-8")
+            (part / "vibration.txt").write_text(vibration_text(v, source) + "\n", "utf-8", STRANGE)
         (part / "vibration.json").write_text(vibration_json(v, source) + "\n", encoding="utf-8")
         for name, state in v.states.items():
             scenes = [mode_scene(v, state, k) for k in sheet_modes(state)]

@@ -406,3 +406,9 @@ def test_beyond_its_formula_no_figure_is_told():
     row = ComparisonRow(name="shear of slender webs", unit="", values=(0.5, 114.15))
     assert change_words(row, 1) == ""
     assert change_words(replace(row, name="static"), 1) == "x 228"
+
+
+def test_a_sag_that_turns_its_sign_is_no_multiple():
+    """From 0.1 mm of hog to 2 mm of sag: 21 times its size further, and 20 times the other way, but not "x 22"."""
+    row = ComparisonRow(name="static", unit="mm", values=(-0.1, 2.0, -2.0, 0.1))
+    assert [change_words(row, k) for k in (1, 2, 3)] == ["+2100.0 %", "-1900.0 %", "+200.0 %"]

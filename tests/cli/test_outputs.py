@@ -124,6 +124,38 @@ def test_results_without_readings_over_results_with_some(ladderfe, mine, tmp_pat
     assert set(told.split(", ")) == gone
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="names of files are UTF-8 elsewhere")
+@pytest.mark.parametrize("args", [("check", "--quick", "--out", "results"), ("twist", "--out", "results"),
+                                  ("report", "--quick", "--output", "record.html")])  # fmt: skip
+def test_names_of_files_that_are_no_utf_8_stop_nothing(plain_file, tmp_path, args):
+    """A name in an old code page, of the chassis file and of the readings: what cannot be written becomes "?"; all was
+    calculated before, and lost."""
+    file, table = (os.fsdecode(name) for name in (b"fr\xe4me.toml", b"gr\xf6\xdfe.csv"))
+    (tmp_path / file).write_text(plain_file.read_text())
+    (tmp_path / table).write_text("side,station,wall,reading\nleft,2000,bottom,1.5\n")
+    command = [sys.executable, "-m", "ladderfe", args[0], file, *args[1:], "--readings", table]
+    env = {**os.environ, "PYTHONIOENCODING": "utf-8:strict"}
+    done = subprocess.run(command, cwd=tmp_path, env=env, capture_output=True, check=False)
+    assert done.returncode in (0, 1)
+    assert b"Traceback" not in done.stdout + done.stderr
+    page = {"check": "findings.txt", "twist": "twist.txt"}.get(args[0])
+    text = (tmp_path / args[-1] / page if page else tmp_path / args[-1]).read_text()
+    assert "fr?me.toml" in text
+    assert "gr??e.csv" in text
+
+
+def test_signs_that_a_terminal_does_not_know_stop_nothing(plain_file, tmp_path):
+    """Latin-1 has no arrow; ladderfe's own pages are plain, names in a chassis file need not be."""
+    file = tmp_path / "frame.toml"
+    file.write_text(plain_file.read_text().replace("Test frame", "Frame \u2192 \u00fc"), encoding="utf-8")
+    env = {**os.environ, "PYTHONIOENCODING": "latin-1:strict"}
+    command = [sys.executable, "-m", "ladderfe", "hand", "--alone", str(file)]
+    done = subprocess.run(command, env=env, capture_output=True, check=False)
+    assert done.returncode in (0, 1)
+    assert b"Traceback" not in done.stderr
+    assert b"Frame ? \xfc" in done.stdout
+
+
 def test_results_interrupted_half_way_leave_nothing(ladderfe, mine, tmp_path, monkeypatch):
     """Ctrl-C while the pictures are drawn: status 130, and neither the folder nor a hidden one is there."""
 
