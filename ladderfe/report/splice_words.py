@@ -87,8 +87,9 @@ def damage_words(p: Price) -> str:
     w = p.fatigue.worst
     return (
         f"Damage there over that at {p.best.station:.0f} mm, alike details: {two_figures(float(w.ratio))} (cube of the "
-        f"stress ranges, worst point), band {two_figures(float(w.low))} to {two_figures(float(w.high))}: a factor "
-        f"{BAND_ON_STRESS:g} on stress either way (common practice, no source). A ratio whose band holds 1 tells "
+        "stress ranges, at the point of the section that suffers most), band "
+        f"{two_figures(float(w.low))} to {two_figures(float(w.high))}: a factor {BAND_ON_STRESS:g} on stress either "
+        "way (common practice, no source). A ratio whose band holds 1 tells "
         "nothing of which is the worse."
     )
 
