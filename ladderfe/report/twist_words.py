@@ -261,7 +261,7 @@ def left_out(t: TwistFindings) -> list[str]:
         "The body: on its mounts it stiffens the whole, a bolted load bed hardly. The frame is taken alone, as is the "
         "habit; what of the twist the body takes is not known.",
         "Dampers, rubber bushes, shackles, friction in leaves; tyres count as rigid unless the file gives their rate.",
-        "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 percent.",
+        "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 %.",
         *not_checked(t.findings),
     ]
 
