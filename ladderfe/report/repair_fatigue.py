@@ -19,8 +19,9 @@ BAND = ("Band: a factor 2 on stress either way, 8 on damage (common practice, no
 STATUS = ("Categories of EN 1993-1-9:2005, MPa at two million cycles, slope 3: from memory, text not seen; for clean "
           "metal, ordinary new work, protected from rust. What rails had before is judgement: seams of boxes or plain "
           "walls, attachments across where crossmembers, outriggers and hangers meet them.")  # fmt: skip
-PITTED = (f"On pitted metal (read below {100 * PITTED_BELOW:.0f} % of the wall, ringing dull, or beside a hole) no "
-          "category holds and no damage is told: it is in no ranking here and may suffer most of all.")  # fmt: skip
+PITTED = (f"On pitted metal (smallest reading below {100 * PITTED_BELOW:.0f} % of the wall, ringing dull, or "
+          "beside a hole) no category holds and no damage is told: it is in no ranking here and may suffer "
+          "most.")  # fmt: skip
 WORST = ("Worst place: of all places of the rails that have a category, what the plan makes among them, the one with "
          "the most damage.")  # fmt: skip
 

@@ -74,7 +74,8 @@ def place_remarks(p: PlaceUse) -> str:
     if p.assumed:
         words.append(f"ASSUMED, not read: {', '.join(p.assumed)}")
     if p.pitted:
-        words.append(f"pitted (below {100 * PITTED_BELOW:g} % of as built, or dull): no fatigue category")
+        below = f"smallest reading below {100 * PITTED_BELOW:g} % of as built, or dull"
+        words.append(f"pitted ({below}): no fatigue category")
     return "; ".join(words)
 
 
