@@ -100,7 +100,8 @@ def fatigue_ratio(first: FatigueState, later: FatigueState) -> FatigueRatio:
     left_out = [n for s in (first, later) for n, bad in zip(s.places, s.pitted.tolist(), strict=True) if bad]
     notes = []
     if left_out:
-        notes.append("No category holds on pitted metal, so no damage is told there; it may be the worst place of all.")
+        notes.append("No category holds on pitted metal, so no damage is told there; it may suffer "
+                     "more than all that is told.")  # fmt: skip
     worst, places = _worst(first, later, before, after, slope)
     if worst is None:
         notes.append("One of the states has no place with a category and a range of stress, so there is no ratio of "

@@ -17,6 +17,7 @@ from ladderfe.advice.places import grid_edges
 from ladderfe.advice.search import closed_in, room
 from ladderfe.advice.states import Looked, looked_at
 from ladderfe.chassis import Chassis, Side
+from ladderfe.chassis.faults import some
 from ladderfe.checks.found import HoleBeside, hole_beside
 from ladderfe.condition import Found, Hole, Options, Readings, as_found, shapes_of, walls_at
 from ladderfe.condition.rails import SIDES, rail_of, span_at
@@ -32,6 +33,8 @@ __all__ = ["LENGTHS", "Drop", "HoleCurve", "HolePlace", "HoleRow", "HoleState", 
 LENGTHS: Final = (10.0, 20.0, 40.0, 60.0, 100.0, 150.0, 200.0, 250.0, 300.0)
 #: A utilisation that a longer hole takes down by more than this part of it is told.
 LESS: Final = 0.005
+#: So many cases are named where one is not known.
+CASES: Final = 20
 #: Length of the hole that is moved along the wall, mm.
 USUAL: Final = 100.0
 
@@ -210,7 +213,7 @@ def _state(place: HolePlace, length: float, case: str) -> HoleState:
         return HoleState(length=length, ratio=inf, case="", elsewhere=inf, problem=_problem(error))
     names = [c.name for c in looked.solution.cases[1:]]
     if case and case not in names:
-        raise ModelError(f"case {case!r}", "is not one of this chassis", f"Its cases are {', '.join(names)}")
+        raise ModelError(f"case {case!r}", "is not one of this chassis", f"Its cases are {some(names, CASES)}")
     cases = [k for k, n in enumerate(names) if case in ("", n)]
     own = _inside(place, looked)
     use = looked.use[:, cases]

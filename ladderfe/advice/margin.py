@@ -19,6 +19,7 @@ from ladderfe.advice.search import Crossing, Fall, How, fall, room, together
 from ladderfe.advice.states import Answer, AnswerStates, Near, State
 from ladderfe.advice.together import answer_states
 from ladderfe.advice.walls import word_left
+from ladderfe.chassis.faults import some
 from ladderfe.checks.variants import AGREE
 from ladderfe.condition import Found, shapes_of
 from ladderfe.errors import ModelError
@@ -32,6 +33,8 @@ IntArray = NDArray[np.int64]
 SEARCHED: Final = 0.7
 #: So many rounds the searches of most places take: from it goes how much is still to be done.
 USUAL_ROUNDS: Final = 5
+#: So many cases are named where one is not known.
+CASES: Final = 20
 #: What is searched for at a place.
 Key = tuple[Place, Literal["limit", "onset"]]
 
@@ -202,7 +205,7 @@ def margins(
 def _numbers(now: Answer, cases: Sequence[str]) -> IntArray:
     for name in cases:
         if name not in now.cases:
-            raise ModelError(f"case {name!r}", "is not one of this chassis", f"Its cases are {', '.join(now.cases)}")
+            raise ModelError(f"case {name!r}", "is not one of this chassis", f"Its cases are {some(now.cases, CASES)}")
     return np.array([k for k, c in enumerate(now.cases) if not cases or c in cases])
 
 

@@ -94,12 +94,13 @@ def _inside(states: Repaired, piece: Insert | PlanPlate) -> list[float]:
 
 
 def _butts(states: Repaired, i: Insert) -> Iterator[Detail]:
-    """Across its walls at both ends, but where a splice of the plan is."""
+    """Across its walls at both ends, but where a splice of the plan is, and once where two pieces meet."""
     done = [s.station for s in states.plan.splices if s.side == i.side]
     for x in _inside(states, i):
-        if all(abs(x - d) > SAME for d in done):
-            yield Detail(piece=i.name, what=f"butt of {' and '.join(i.walls)}", side=i.side, station=x, walls=i.walls,
-                         category=CATEGORIES[BUTTS[i.made]])  # fmt: skip
+        own = i.butt_at(states.plan.inserts, x) if all(abs(x - d) > SAME for d in done) else None
+        if own is not None:
+            yield Detail(piece=i.name, what=f"butt of {' and '.join(own.walls)}", side=i.side, station=x,
+                         walls=own.walls, category=CATEGORIES[BUTTS[own.made]])  # fmt: skip
 
 
 def _plate_ends(states: Repaired, p: PlanPlate) -> Iterator[Detail]:

@@ -49,7 +49,8 @@ class RepairFatigue:
 
     cycles: what goes to and fro, None where the states have no such cases (`why` tells).  details (d): of the plan;
     same: of each state the ranges there (k, d) with the categories; to_built, to_found: as repaired over those, at the
-    same places and worst over worst; rust: as found over as built.
+    same places and worst over worst; rust: as found over as built; all_now: the places as repaired among which the
+    worst one is looked for.
     """
 
     cycles: Cycles | None
@@ -59,6 +60,7 @@ class RepairFatigue:
     to_built: FatigueRatio | None
     to_found: FatigueRatio | None
     rust: FatigueRatio | None
+    all_now: FatigueState | None = None
 
 
 def repair_fatigue(f: RepairFindings) -> RepairFatigue:
@@ -81,7 +83,7 @@ def repair_fatigue(f: RepairFindings) -> RepairFatigue:
     between = [(worst[0], worst[2], same[0]), (worst[1], worst[2], same[1])]
     to_built, to_found = (_ratio(first, later, at if own else None, same[2]) for first, later, at in between)
     return RepairFatigue(cycles=cycles[2], why="", details=own, same=same, to_built=to_built, to_found=to_found,
-                         rust=_ratio(worst[0], worst[1], None, None))  # fmt: skip
+                         rust=_ratio(worst[0], worst[1], None, None), all_now=worst[2])  # fmt: skip
 
 
 def _cycles(chassis: Chassis, solution: Solution) -> Cycles:

@@ -67,7 +67,7 @@ OFF_FLANGE: Final = _rule(
     f"{READ}; from which face it counts is {COMMON}",
 )
 COVERED_RUST: Final = _rule(
-    "part left of the wall under it",
+    "part left by mean of the wall under it",
     "at least",
     RUSTED,
     "4x4 owners' magazine 2018: cut out, let in",
@@ -77,7 +77,7 @@ COVERED_RUST: Final = _rule(
 
 
 INSERT_END: Final = _rule(
-    "part left of the wall that it is butt-welded to",
+    "part left by mean of the wall that it is butt-welded to",
     "at least",
     RUSTED,
     "trade: weld to metal that is not rusted",

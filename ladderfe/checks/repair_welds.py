@@ -77,8 +77,8 @@ def _insert(states: Repaired, i: Insert) -> float:
     total = 0.0
     for end in (i.start, i.end):
         if all(abs(end - x) > SAME for x in done):
-            there = {w for j in before if min(abs(end - j.start), abs(end - j.end)) <= SAME for w in j.walls}
-            own = [w for w in i.walls if w not in there]
+            piece = i.butt_at(plan.inserts, end)
+            own = () if piece is None else piece.walls
             whole = set(own) == all_walls  # then it runs round the corners too
             total += _round(shape) if whole else sum(flat_width(shape, w, i.side) for w in own)
     for wall in met(section, i.walls):

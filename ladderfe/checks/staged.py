@@ -21,6 +21,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.chassis.faults import some
 from ladderfe.checks.coefficients import racking_walls
 from ladderfe.checks.other_points import coefficients_at
 from ladderfe.checks.rows import Rows
@@ -38,6 +39,8 @@ IntArray = NDArray[np.int64]
 NewMetal = Mapping[int, Collection[str]]
 #: What a wall must have gained to count as another piece of metal, mm.
 GAINED = 1e-6
+#: So many cases are named where one is not known.
+CASES = 20
 #: Places on a member that are one, as a share of its length.
 SAME = 1e-6
 
@@ -136,7 +139,7 @@ def _grown(found: Mesh, repaired: Mesh, at: tuple[int, int]) -> set[str]:
 def _case(solution: Solution, name: str) -> int:
     names = [c.name for c in solution.cases]
     if name not in names:
-        raise ModelError("stage", f"no case is called {name!r}", "Take one of " + ", ".join(names))
+        raise ModelError("stage", f"no case is called {name!r}", f"Take one of {some(names, CASES)}")
     return names.index(name)
 
 

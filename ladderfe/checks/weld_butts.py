@@ -55,7 +55,8 @@ def butt_demands(states: Repaired, solution: Solution, stage: int | None) -> tup
         rail = rail_of(states.chassis, i.side)
         done = [rail.start, rail.end, *(s.station for s in states.plan.splices if s.side == i.side)]
         ends = [x for x in (i.start, i.end) if all(abs(x - d) > SAME for d in done)]
-        out += [_across(states, solution, i, x, stage) for x in ends]
+        own = ((x, i.butt_at(states.plan.inserts, x)) for x in ends)
+        out += [_across(states, solution, i.name, piece, x, stage) for x, piece in own if piece is not None]
         section = built_shape(states, i.side, (i.start + i.end) / 2).section(SIDES[i.side])
         if neighbours(section, i.walls):  # a piece with all walls has no edge that meets one which stays
             out.append(_seams(states, solution, i, stage))
@@ -64,9 +65,13 @@ def butt_demands(states: Repaired, solution: Solution, stage: int | None) -> tup
     return tuple(out)
 
 
-def _across(states: Repaired, solution: Solution, i: Insert, station: float, stage: int | None) -> ButtDemand:
+def _across(
+    states: Repaired, solution: Solution, name: str, i: Insert, station: float, stage: int | None
+) -> ButtDemand:  # fmt: skip
+    """Of one end of the piece of that name, the walls of `i`, which are those that no piece before it meets there."""
     rows = rows_at(solution, i.side, station)
-    return _demand(solution, i, f"across at {station:g} mm", rows, stage, _names(states, solution, i, rows))
+    found = _demand(solution, i, f"across at {station:g} mm", rows, stage, _names(states, solution, i, rows))
+    return replace(found, piece=name)
 
 
 def _names(states: Repaired, solution: Solution, i: Insert, rows: Rows) -> list[tuple[str, ...]]:

@@ -39,7 +39,7 @@ class Progress:
             self._on_terminal(words + left, share)
         elif self._clock() - self._told >= EVERY:
             self._told = self._clock()
-            part = "" if share is None else f", {share:.0%} done{left}"
+            part = "" if share is None else f", {100 * share:.0f} % done{left}"
             click.echo(f"... {words}{part} ({self._told - self._begun:.0f} s)", err=True)
 
     def _left(self, share: float | None) -> str:
@@ -61,7 +61,7 @@ class Progress:
             return
         if self._clock() - self._begun < SOON and not self._width:
             return
-        line = f"... [{'#' * round(BAR * share):<{BAR}}] {share:>4.0%} {words}"
+        line = f"... [{'#' * round(BAR * share):<{BAR}}] {100 * share:>3.0f} % {words}"
         click.echo(f"\r{line:<{self._width}}", nl=False, err=True)
         self._width = len(line)
         if share >= 1:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from ladderfe.chassis import Side
 from ladderfe.chassis.faults import listed
+from ladderfe.condition.rails import SAME
 
 __all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan", "PlanPlate", "PlateKind", "Slots",
            "Splice"]  # fmt: skip
@@ -14,6 +16,8 @@ __all__ = ["STEPS", "Butt", "Drilled", "Edge", "Ends", "Insert", "Piece", "Plan"
 PlateKind = Literal["doubler", "cheek", "flange", "boxing", "sleeve"]
 Ends = Literal["square", "tapered", "spear"]
 Butt = Literal["both sides", "backing strip", "root run", "one side"]
+#: Ways to make a butt weld, each worse than those before it.
+WORSE: Final[tuple[Butt, ...]] = ("both sides", "root run", "backing strip", "one side")
 #: A tapered end counts as so many steps, each as wide as the plate is at its middle.
 STEPS: Final = 4
 #: What is left of the width at the tip of each kind of end.
@@ -86,6 +90,17 @@ class Insert(Piece):
     @property
     def name(self) -> str:
         return f"insert, {self.side} rail, {listed(self.walls, 'and')}, {self.start:g} to {self.end:g} mm"
+
+
+    def butt_at(self, others: Sequence[Insert], station: float) -> Insert | None:
+        """The piece as far as a butt across it at a station is its own, made as the worse of the pieces that share it;
+        None where all of it is that of pieces before it, which meet there in one cut."""
+        there = [j for j in others if j is not self and j.side == self.side and set(j.walls) & set(self.walls)
+                 and min(abs(station - j.start), abs(station - j.end)) <= SAME]  # fmt: skip
+        known = {w for j in others[: others.index(self)] if j in there for w in j.walls}
+        walls = tuple(w for w in self.walls if w not in known)
+        made = max((self.made, *(j.made for j in there)), key=WORSE.index)
+        return replace(self, walls=walls, made=made) if walls else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

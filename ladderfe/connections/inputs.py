@@ -55,4 +55,5 @@ def unknown(where: str, name: str, known: Iterable[str]) -> ModelError:
     names = sorted(known)
     close = get_close_matches(name, names, n=1, cutoff=0.5)
     hint = f'Did you mean "{close[0]}"? ' if close else ""
-    return ModelError(where, f'"{name}" is not known', f"{hint}Known: {', '.join(names)}")
+    apart = "; " if any("," in n for n in names) else ", "  # names of cases may have commas of their own
+    return ModelError(where, f'"{name}" is not known', f"{hint}Known: {apart.join(names)}")

@@ -163,10 +163,12 @@ def _places(f: AsFound) -> list[str]:
     rows = [_place(p) for p in sorted(f.readings.places, key=lambda p: (p.side, p.station, p.wall))]
     if not rows:
         return []
-    head = ["rail", "wall", "at mm", "speaks for mm", "n", "as built", "mean", "smallest", "mean - k s", "left"]
+    head = ["rail", "wall", "at mm", "speaks for mm", "n", "as built", "mean", "smallest", "mean - k s",
+            "smallest left"]  # fmt: skip
     out = [*heading("Readings, place by place, mm"), *table(head, rows, "llrlrrrrrr")]
     words = (
-        "left: smallest reading in % of as built. mean - k s: lower bound of three readings or more, scatter unknown "
+        "Smallest left: the smallest reading in % of as built, by which strength is judged (`ladderfe repair` tells "
+        "what is left by the mean). mean - k s: lower bound of three readings or more, scatter unknown "
         "(k after EN 1990 Annex D, from memory: 3.37 of 3, 2.33 of 5, 1.92 of 10). The smallest of three readings lies "
         "only 0.85 s below the mean on average (normal scatter): few readings flatter."
     )

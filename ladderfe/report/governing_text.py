@@ -93,7 +93,7 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
     ]
     if not over:
         return []
-    told = ", ".join(over[:-1]) + " and " + over[-1] if len(over) > 1 else over[0]
+    told = "; ".join(over[:-1]) + "; and " + over[-1] if len(over) > 1 else over[0]
     verb = "are OVER their limits" if len(over) > 1 else "is OVER its limit"
     return paragraph(f"Beside these stresses {told} {verb}: see {see}.")
 

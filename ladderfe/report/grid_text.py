@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ladderfe.checks.grid import TOGETHER, Grid, GridStation, alike
 from ladderfe.condition.columns import COLUMNS
 from ladderfe.condition.csv_table import csv_text
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, share, table
 
 __all__ = ["ADVICE", "grid_csv", "grid_text", "off_words", "spared_words", "why_three"]
 
@@ -49,7 +49,7 @@ def spared_words(grid: Grid) -> str:
         )
     by_side = []
     for side in ("left", "right"):
-        own = [f"{s.station:g} ({max(p.use for p in s.places):.1%})" for s in grid.spared if s.side == side]
+        own = [f"{s.station:g} ({share(max(p.use for p in s.places))})" for s in grid.spared if s.side == side]
         by_side += [f"{side} rail at {', '.join(own)} mm"] if own else []
     return (
         f"Where not to bother: {len(grid.spared)} of {len(grid.stations)} stations, whose walls work at less than "
@@ -101,7 +101,7 @@ def _row(run: Sequence[GridStation]) -> list[str]:
     s = run[0]
     walls = ", ".join(p.wall if p.count == 1 else f"{p.wall} x {p.count}" for p in s.places)
     there = "; ".join(f"{x.station:g}: {x.at}" if len(run) > 1 else x.at for x in run if x.at)
-    return [", ".join(f"{x.station:g}" for x in run), walls, f"{max(p.use for p in s.places):.0%}", there]
+    return [", ".join(f"{x.station:g}" for x in run), walls, share(max(p.use for p in s.places), 0), there]
 
 
 def grid_csv(grid: Grid, title: str) -> str:

@@ -58,7 +58,7 @@ def margin_text(
     out += _as_found(m.found)
     out += [*heading("Limit thickness"), *paragraph(WHAT_COUNTS)] if m.margins else [""]
     cases = m.cases if len(m.cases) < len(c.cases) else ()
-    out += paragraph(f"Cases: {', '.join(cases) if cases else f'all {len(m.cases)}'}.")
+    out += paragraph(f"Cases: {'; '.join(cases) if cases else f'all {len(m.cases)}'}.")
     for side in ("left", "right"):
         out += _rail(side, [x for x in m.margins if x.place.side == side and x.place.wall != ALL], by)
     out += ["", *paragraph(COLUMNS)] if m.margins else []
@@ -101,8 +101,8 @@ def _narrower(m: Margins) -> str:
     if not by or len(m.cases) == 1 or len(one) == 1:
         return ""
     worst = sorted(by, key=lambda c: -by[c])
-    named = ", ".join(f"{c} ({by[c]})" for c in worst[:CASES_NAMED])
-    more = f" and {len(worst) - CASES_NAMED} more" if len(worst) > CASES_NAMED else ""
+    named = "; ".join(f"{c} ({by[c]})" for c in worst[:CASES_NAMED])
+    more = f"; and {len(worst) - CASES_NAMED} more" if len(worst) > CASES_NAMED else ""
     return (
         f"Over by these cases (at so many places): {named}{more}. What is left in one case alone: --case "
         f'"{_calm(m, by)}"; one place alone, case by case: --place "{_named(one[0])}" --every-case. Both take '

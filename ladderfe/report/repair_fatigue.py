@@ -19,8 +19,11 @@ BAND = ("Band: a factor 2 on stress either way, 8 on damage (common practice, no
 STATUS = ("Categories of EN 1993-1-9:2005, MPa at two million cycles, slope 3: from memory, text not seen; for clean "
           "metal, ordinary new work, protected from rust. What rails had before is judgement: seams of boxes or plain "
           "walls, attachments across where crossmembers, outriggers and hangers meet them.")  # fmt: skip
-PITTED = (f"On pitted metal (read below {100 * PITTED_BELOW:.0f} % of the wall, ringing dull, or beside a hole) no "
-          "category holds and no damage is told; it may be the worst place of all.")  # fmt: skip
+PITTED = (f"On pitted metal (smallest reading below {100 * PITTED_BELOW:.0f} % of the wall, ringing dull, or "
+          "beside a hole) no category holds and no damage is told: it is in no ranking here and may suffer "
+          "most.")  # fmt: skip
+WORST = ("Worst place: of all places of the rails that have a category, what the plan makes among them, the one with "
+         "the most damage.")  # fmt: skip
 
 
 def fatigue_lines(f: RepairFatigue, every: bool) -> list[str]:
@@ -35,8 +38,8 @@ def fatigue_lines(f: RepairFatigue, every: bool) -> list[str]:
     for words, ratio in zip(("As found over as built", "As repaired over as built", "As repaired over as found"), three,
                             strict=True):  # fmt: skip
         out += paragraph(_worst_words(words, ratio, len(places) > 1), "  ", "- ")
-    if len(places) == 1:
-        out += paragraph(f"The worst place is the same one each time: {next(iter(places))}.")
+    same = f" It is the same one each time: {next(iter(places))}." if len(places) == 1 else ""
+    out += paragraph(f"{WORST}{same}")
     out += _details(f, every)
     return out + paragraph(f"{BAND} {STATUS} {PITTED} Crossmembers and their own welds are not looked at here.")
 
@@ -66,16 +69,26 @@ def _details(f: RepairFatigue, every: bool) -> list[str]:
         return []
     order = sorted(range(len(f.details)), key=lambda k: -_sort(f, k))
     shown = order if every else order[:PLACES]
-    rows = []
+    rows = _elsewhere(f)
     for k in shown:
         d, now = f.details[k], f.same[2]
         spans = " / ".join(f"{v:.0f}" for v in now.ranges[:, k])
         rows.append([d.name, f"{d.category.stress_range:g}", spans, "pitted" if now.pitted[k] else _each(f.to_built, k),
                      "pitted" if now.pitted[k] or f.same[1].pitted[k] else _each(f.to_found, k)])  # fmt: skip
-    head = ["detail of the plan", "category", "ranges N/mm2", "over as built", "over as found"]
+    head = ["detail of the plan, most damage first", "category", "ranges N/mm2", "over as built", "over as found"]
     out = ["", *table(head, rows, "wrrrr")]
     left = len(order) - len(shown)
     return out + ([f"{left} more: --every-case or --json."] if left else [])
+
+
+def _elsewhere(f: RepairFatigue) -> list[list[str]]:
+    """The worst place of the frame as repaired as the first row of the table, where it is no detail of the plan."""
+    name = f.to_built.worst_places[1] if f.to_built is not None else ""
+    if f.all_now is None or not name or name in f.same[2].places:
+        return []
+    k = f.all_now.places.index(name)
+    spans = " / ".join(f"{v:.0f}" for v in f.all_now.ranges[:, k])
+    return [[f"worst place, not of the plan: {name}", f"{f.all_now.detail_of[k].stress_range:g}", spans, "-", "-"]]
 
 
 def _sort(f: RepairFatigue, k: int) -> float:

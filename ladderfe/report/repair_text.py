@@ -213,8 +213,11 @@ def _needs(f: RepairFindings) -> list[str]:
     if not f.needs:
         return []
     out = bullets("What rusted walls need, by the section alone", map(need_words, f.needs))
-    return out + paragraph("Walls with less than 80 % left, as far as their readings speak; a lapped plate as wide as "
-                           "the flat that brings I and Z back to those as built. Check it as a plan.")  # fmt: skip
+    return out + paragraph(
+        "Walls with less than 80 % left by the mean of a place, as far as it speaks (`ladderfe check` tells what is "
+        "left by the smallest reading); a lapped plate as wide as the flat that brings I and Z back to those as built. "
+        "Check it as a plan."
+    )
 
 
 def _proposals(found: Sequence[Proposal]) -> list[str]:

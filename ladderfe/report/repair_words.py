@@ -117,7 +117,7 @@ def _bare_words(f: RepairFindings, n: Need) -> str:
 def need_words(n: Need) -> str:
     """What one rusted stretch needs by its section."""
     a, b = n.insert_reach
-    left = "a hole" if n.spot.left == 0 else f"{100 * n.spot.left:.0f} % left"
+    left = "a hole" if n.spot.left == 0 else f"{100 * n.spot.left:.0f} % left by mean"
     words = (f"{n.side} rail, {n.spot.wall}, {n.spot.start:.0f} to {n.spot.end:.0f} mm ({left}): let in {n.insert:g} "
              f"mm from {a:.0f} to {b:.0f} mm.")  # fmt: skip
     if n.plate is None:

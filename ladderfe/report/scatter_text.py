@@ -12,7 +12,7 @@ from ladderfe.advice.walls import Wall
 from ladderfe.report.advice_words import CAUTIONS_READINGS, fixed_words, gauge_words, read_words
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.readings_text import assumed_lines, count_words
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, share, table
 
 __all__ = ["NO_FAILURE", "histogram", "scatter_text", "spread_words"]
 
@@ -57,19 +57,19 @@ def spread_words(spread: Spread, walls: tuple[Wall, ...]) -> str:
 
 def _numbers(s: Scatter) -> list[str]:
     n = len(s.ratio)
-    rows = [["walls by the mean of their readings, unread ones as built", f"{s.laid_out.ratio:.1%}"]] if not (
+    rows = [["walls by the mean of their readings, unread ones as built", share(s.laid_out.ratio)]] if not (
         s.laid_out.found.options.unread_loss) else []  # fmt: skip
     rows += [
-        ["mean of the draws", f"{s.ratio.mean():.1%}"],
-        ["5 % stay below", f"{s.quantile(0.05):.1%}"],
-        ["median", f"{s.quantile(0.5):.1%}"],
-        ["95 % stay below", f"{s.quantile(0.95):.1%}"],
-        ["least and greatest", f"{s.ratio.min():.1%} to {s.ratio.max():.1%}"],
+        ["mean of the draws", share(s.ratio.mean())],
+        ["5 % stay below", share(s.quantile(0.05))],
+        ["median", share(s.quantile(0.5))],
+        ["95 % stay below", share(s.quantile(0.95))],
+        ["least and greatest", f"{share(s.ratio.min())} to {share(s.ratio.max())}"],
     ]
     low, high = wilson(s.exceeded, n)
     words = (
-        f"Draws over a limit: {s.exceeded} of {n}, {s.exceeded / n:.1%}; by the number of draws alone between "
-        f"{low:.1%} and {high:.1%} (Wilson, 95 %)."
+        f"Draws over a limit: {s.exceeded} of {n}, {share(s.exceeded / n)}; by the number of draws alone between "
+        f"{share(low)} and {share(high)} (Wilson, 95 %)."
     )
     out = [*table(["", "utilisation"], rows, "lr"), "", *paragraph(words)]
     if s.failed:
@@ -81,10 +81,10 @@ def histogram(ratio: NDArray[np.float64]) -> list[str]:
     """Bars of equal width in utilisation, the longest `LONGEST` columns."""
     low, high = float(ratio.min()), float(ratio.max())
     if high - low < 1e-9 * high:
-        return [f"all {low:.1%}"]
+        return [f"all {share(low)}"]
     counts, edges = np.histogram(ratio, bins=BARS)
     digits = 1 if high - low > 0.02 else 3
-    names = [f"{a:.{digits}%} to {b:.{digits}%}" for a, b in pairwise(edges.tolist())]
+    names = [f"{share(a, digits)} to {share(b, digits)}" for a, b in pairwise(edges.tolist())]
     width, most = max(map(len, names)), int(counts.max())
     size = len(str(most))
     return [
@@ -96,8 +96,8 @@ def histogram(ratio: NDArray[np.float64]) -> list[str]:
 def _often(s: Scatter) -> list[str]:
     n = len(s.ratio)
     rows = [
-        [f"{o.count / n:.1%}", o.where.part, f"{o.where.along:.0f}", o.where.wall, o.where.criterion, o.where.case,
-         f"{o.mean:.1%}"]
+        [share(o.count / n), o.where.part, f"{o.where.along:.0f}", o.where.wall, o.where.criterion, o.where.case,
+         share(o.mean)]
         for o in s.often[:SHOWN]
     ]  # fmt: skip
     out = table(["draws", "part", "at mm", "wall", "criterion", "case", "mean there"], rows, "rlrllwr")
@@ -108,14 +108,14 @@ def _often(s: Scatter) -> list[str]:
 def _by_wall(s: Scatter) -> list[str]:
     walls, n = s.laid_out.walls.walls, len(s.ratio)
     rows = [
-        [f"{count / n:.1%}", walls[k].side, walls[k].wall, f"{walls[k].start:.0f} to {walls[k].end:.0f}",
+        [share(count / n), walls[k].side, walls[k].wall, f"{walls[k].start:.0f} to {walls[k].end:.0f}",
          read_words(walls[k]), _drawn(s.spread, walls[k])]
         for k, count in s.by_wall[:SHOWN]
     ]  # fmt: skip
     out = table(["draws", "rail", "wall", "mm", "read mm", "drawn"], rows, "rllrrw") if rows else []
     rest = n - sum(count for _, count in s.by_wall)
     if rest:
-        out += paragraph(f"In {rest / n:.1%} of the draws something else governs than a wall that varies.")
+        out += paragraph(f"In {share(rest / n)} of the draws something else governs than a wall that varies.")
     return out
 
 
@@ -132,7 +132,7 @@ def _low_words(s: Scatter) -> str:
     name, most = max(s.low, key=lambda pair: pair[1])
     return (
         f"{len(s.low)} of {len(s.laid_out.walls.chassis.cases)} cases stayed below 60 % of the least governing "
-        f"utilisation in the first draws (at most {most:.1%}, {name}) and were left out of the others."
+        f"utilisation in the first draws (at most {share(most)}, {name}) and were left out of the others."
     )
 
 
@@ -146,6 +146,6 @@ def _steps_words(s: Scatter) -> str:
     return (
         f"{apart}. In the draws every length of a taper stands in {steps}, in the check of the means in "
         f"{s.laid_out.findings.taper_steps}: with walls by the means that makes the governing utilisation "
-        f"{coarse.ratio:.2%} in place of {s.laid_out.ratio:.2%}; in every case, and in the first {TRIAL} draws against "
-        f"many more steps, it is at most {coarse.apart:.2%} of the governing one."
+        f"{share(coarse.ratio, 2)} in place of {share(s.laid_out.ratio, 2)}; in every case, and in the first "
+        f"{TRIAL} draws against many more steps, it is at most {share(coarse.apart, 2)} of the governing one."
     )

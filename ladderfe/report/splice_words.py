@@ -9,7 +9,7 @@ from ladderfe.advice.splice_windows import PLATE, STAGGER, PlaceUse
 from ladderfe.advice.splice_zones import BEND, KEEP_OFF
 from ladderfe.connections.fatigue import BAND_ON_STRESS
 from ladderfe.report.cautions import NO_INSPECTION, USUAL
-from ladderfe.report.table import number, two_figures
+from ladderfe.report.table import number, share, two_figures
 
 __all__ = [
     "CAUTIONS_SPLICE", "LEFT_OUT", "PRACTICE", "cut_words", "damage_words", "of_limit", "percent", "place_remarks",
@@ -53,7 +53,7 @@ CAUTIONS_SPLICE = (
 
 def percent(ratio: float) -> str:
     """As a share of the limit, with the mark of what is over it."""
-    return f"{ratio:.1%}".replace("%", " %") + (" OVER" if ratio > 1 else "")
+    return share(ratio) + (" OVER" if ratio > 1 else "")
 
 
 def of_limit(ratio: float) -> str:
@@ -74,7 +74,8 @@ def place_remarks(p: PlaceUse) -> str:
     if p.assumed:
         words.append(f"ASSUMED, not read: {', '.join(p.assumed)}")
     if p.pitted:
-        words.append(f"pitted (below {100 * PITTED_BELOW:g} % of as built, or dull): no fatigue category")
+        below = f"smallest reading below {100 * PITTED_BELOW:g} % of as built, or dull"
+        words.append(f"pitted ({below}): no fatigue category")
     return "; ".join(words)
 
 
@@ -87,8 +88,9 @@ def damage_words(p: Price) -> str:
     w = p.fatigue.worst
     return (
         f"Damage there over that at {p.best.station:.0f} mm, alike details: {two_figures(float(w.ratio))} (cube of the "
-        f"stress ranges, worst point), band {two_figures(float(w.low))} to {two_figures(float(w.high))}: a factor "
-        f"{BAND_ON_STRESS:g} on stress either way (common practice, no source). A ratio whose band holds 1 tells "
+        "stress ranges, at the point of the section that suffers most), band "
+        f"{two_figures(float(w.low))} to {two_figures(float(w.high))}: a factor {BAND_ON_STRESS:g} on stress either "
+        "way (common practice, no source). A ratio whose band holds 1 tells "
         "nothing of which is the worse."
     )
 

@@ -11,7 +11,7 @@ from textwrap import wrap
 
 from ladderfe.report.blocks import Heading, Paragraph, Table, lines_of
 
-__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "table", "two_figures",
+__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "share", "table", "two_figures",
            "width_now"]  # fmt: skip
 
 WIDTH = 100
@@ -56,6 +56,11 @@ def number(value: float) -> str:
     if abs(value) >= 10_000:
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.7f}".rstrip("0")
+
+
+def share(ratio: float, places: int = 1) -> str:
+    """A ratio in per cent as pages write it, with a space (ISO 80000-1, from memory): 0.277 is 27.7 %."""
+    return f"{100 * ratio:.{places}f} %"
 
 
 def two_figures(value: float) -> str:

@@ -289,7 +289,7 @@ def left_out(t: TwistFindings) -> list[str]:
     return [
         BODY.format(s) if s > 1 else ALONE,
         "Dampers, rubber bushes, shackles, friction in leaves; tyres count as rigid unless the file gives their rate.",
-        "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 percent.",
+        "Large angles: an angle is a height over a track, which at 600 mm is off by some 5 %.",
         *not_checked(t.findings),
     ]
 

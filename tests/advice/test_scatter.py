@@ -236,7 +236,7 @@ def test_wilson_interval(count, n, low, high):
 def test_histogram_counts_every_draw_and_fits():
     ratio = np.random.default_rng(0).normal(0.8, 0.05, 777)
     lines = histogram(ratio)
-    assert sum(int(line.split()[3]) for line in lines) == 777
+    assert sum(int(line.split()[5]) for line in lines) == 777
     assert max(map(len, lines)) <= 100
     assert max(line.count("#") for line in lines) == 50
-    assert histogram(np.full(9, 0.5)) == ["all 50.0%"]
+    assert histogram(np.full(9, 0.5)) == ["all 50.0 %"]

@@ -103,14 +103,14 @@ def test_edges_stay_off_the_flanges_free_edge(answered, plans):
 def test_plating_over_rust_and_what_letting_in_changes(answered):
     """1.2 of 2 mm is 60 % left, a hole none."""
     rows = "left,1800,bottom,1.2,,\n"
-    (a,) = answered(plate(wall="bottom"), rows)["part left of the wall under it"]
+    (a,) = answered(plate(wall="bottom"), rows)["part left by mean of the wall under it"]
     assert (a.found, a.kept) == (pytest.approx(0.6), False)
     assert "festers" in str(a)
-    (a,) = answered(plate(wall="bottom"), "left,1800,bottom,hole,1850,10\n")["part left of the wall under it"]
+    (a,) = answered(plate(wall="bottom"), "left,1800,bottom,hole,1850,10\n")["part left by mean of the wall under it"]
     assert (a.found, a.where) == (0, "a hole between 1790 and 1860 mm")
     done = answered(insert(a=1500, b=2300) + plate(wall="bottom"), rows)
-    assert "part left of the wall under it" not in done
-    assert "part left of the wall under it" not in answered(plate(wall="bottom"))
+    assert "part left by mean of the wall under it" not in done
+    assert "part left by mean of the wall under it" not in answered(plate(wall="bottom"))
 
 
 def test_laps_reach_onto_better_metal(answered):
@@ -124,7 +124,7 @@ def test_laps_reach_onto_better_metal(answered):
 
 def test_inserts_end_in_better_metal(answered):
     rows = "left,1800,bottom,1.2,,\n"
-    own = answered(insert(a=1700, b=2100), rows)["part left of the wall that it is butt-welded to"]
+    own = answered(insert(a=1700, b=2100), rows)["part left by mean of the wall that it is butt-welded to"]
     assert [(round(a.found, 3), a.where, a.kept) for a in own] == [
         (0.6, "bottom at 1700 mm", False), (1.0, "bottom at 2100 mm", True)
     ]  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from ladderfe.advice.repair_details import details
 from ladderfe.advice.repair_fatigue import repair_fatigue
 from ladderfe.advice.weld_sizes import weld_sizes
 from ladderfe.checks.repair import check_repair
@@ -94,3 +95,27 @@ def test_fatigue_of_a_boxed_channel_goes_by_its_own_walls(plans, tmp_path):
     hurt = [float((f.cycles.shares * v**3).sum()) for v in own]
     assert float((f.cycles.shares * now.ranges[:, 0] ** 3).sum()) == pytest.approx(max(hurt), rel=1e-9)
     assert any("outer" in name for name in f.to_built.pitted)
+
+
+PIECE = '[[inserts]]\nrail = "left"\nwall = {}\nfrom = {}\nto = {}\nmade = "{}"\n'
+
+
+def test_two_pieces_that_meet_in_one_cut_have_one_butt(plans, tmp_path):
+    """A bottom wall let in up to 1800 mm, bottom and inner wall from there on: the first has the bottom's butt, the
+    second that of the inner wall alone, made as the worse of the two; metres, forces and fatigue alike."""
+    plans.frame(tmp_path)
+    text = PIECE.format('"bottom"', 1500, 1800, "both sides")
+    text += PIECE.format('["bottom", "inner"]', 1800, 2000, "one side")
+    states = plans.planned(tmp_path, text)
+    there = [b for b in weld_demands(states).butts if b.where == "across at 1800 mm"]
+    assert [(b.piece, b.made, set(b.walls)) for b in there] == [
+        ("insert, left rail, bottom, 1500 to 1800 mm", "one side", {"bottom"}),
+        ("insert, left rail, bottom and inner, 1800 to 2000 mm", "one side", {"inner"}),
+    ]
+    own = [(d.walls, d.category.name) for d in details(states) if d.station == 1800]
+    assert own == [(("bottom",), "butt, one side"), (("inner",), "butt, one side")]
+    again = PIECE.format('"bottom"', 1500, 1800, "both sides") + PIECE.format('"bottom"', 1800, 2000, "both sides")
+    states = plans.planned(tmp_path, again)
+    there = [b for b in weld_demands(states).butts if b.where == "across at 1800 mm"]
+    assert [(b.piece, b.made) for b in there] == [("insert, left rail, bottom, 1500 to 1800 mm", "both sides")]
+    assert len([d for d in details(states) if d.station == 1800]) == 1

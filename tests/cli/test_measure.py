@@ -122,7 +122,7 @@ def test_few_readings_where_all_walls_work_lightly_and_nothing_is_mounted(lorry)
     text = " ".join(grid_text(grid, "Lorry").split())
     assert f"Where not to bother: {len(grid.spared)} of {len(grid.stations)} stations, whose walls work at less" in text
     spared = grid.spared[0]
-    assert f"{spared.station:g} ({spared.places[0].use:.1%})" in text
+    assert f"{spared.station:g} ({100 * spared.places[0].use:.1f} %)" in text
 
 
 def test_the_table_reads_back_and_can_be_filled_in(demo_findings, demo_grid):
@@ -157,7 +157,7 @@ def test_stations_that_work_alike_stand_on_one_line(demo_grid):
     """No line has the walls and the share of the one above it, and all stations are on the page."""
     text = grid_text(demo_grid, "Demo")
     rail = text[text.index("Left rail") : text.index("Right rail")]
-    lines = re.findall(r"^([\d, ]+?)  +((?:top|bottom|outer|inner).*?) +(\d+%)", rail, re.M)
+    lines = re.findall(r"^([\d, ]+?)  +((?:top|bottom|outer|inner).*?) +(\d+ %)", rail, re.M)
     assert all(one[1:] != two[1:] for one, two in pairwise(lines))
     told = [float(x) for numbers, _, _ in lines for x in numbers.split(",")]
     assert told == [s.station for s in demo_grid.of("left")]

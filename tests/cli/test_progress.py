@@ -29,7 +29,7 @@ def test_a_file_gets_a_plain_line_now_and_then(told):
         now[0] = float(second)
         tell("draws", second / 13)
     assert stream.getvalue() == (
-        "... draws, 38% done, about 8 s left (5 s)\n... draws, 77% done, about 3 s left (10 s)\n"
+        "... draws, 38 % done, about 8 s left (5 s)\n... draws, 77 % done, about 3 s left (10 s)\n"
     )
 
 
@@ -52,8 +52,8 @@ def test_a_terminal_gets_lines_and_a_bar_in_one_line(told):
     first, bar, last = stream.getvalue().split("\n")[:3]
     assert (first, last) == ("... solving", "... proving")
     _, half, full = bar.split("\r")
-    assert half == f"... [{'#' * 15}{' ' * 15}]  50% draws 1 to 500"
-    assert full.rstrip() == f"... [{'#' * 30}] 100% draws"
+    assert half == f"... [{'#' * 15}{' ' * 15}]  50 % draws 1 to 500"
+    assert full.rstrip() == f"... [{'#' * 30}] 100 % draws"
     assert len(full) == len(half)  # nothing of the longer line stays
 
 
@@ -66,8 +66,8 @@ def test_what_is_left_goes_by_the_pace_since_the_share_was_first_told(told):
         now[0] = seconds
         tell("limits", share)
     assert stream.getvalue().splitlines() == [
-        "... limits, 0% done (20 s)", "... limits, 5% done, about 3 min left (30 s)", "... limits (40 s)",
-        "... limits, 50% done (50 s)", "... limits, 75% done, about 10 s left (60 s)",
+        "... limits, 0 % done (20 s)", "... limits, 5 % done, about 3 min left (30 s)", "... limits (40 s)",
+        "... limits, 50 % done (50 s)", "... limits, 75 % done, about 10 s left (60 s)",
     ]  # fmt: skip
 
 

@@ -80,7 +80,7 @@ def test_patch_one_wall_or_wrap_three_let_in_or_lap(told):
     assert not let_in["rules not kept"]
     for document in (one, three):
         broken = " ".join(document["rules not kept"])
-        assert "part left of the wall under it is 0.5, at least 0.8" in broken
+        assert "part left by mean of the wall under it is 0.5, at least 0.8" in broken
         assert "welds across a flange is 2, at most 0" in broken
     assert "part of the rail's depth" in " ".join(three["rules not kept"])
 
@@ -416,3 +416,21 @@ def test_the_weld_page_bears_the_title_of_the_plan_and_says_which_part_is_thin(p
     assert "not kept: rail's wall thickness is 2 mm" in page
     assert "practice fills that leg" in page
     assert "not kept: plate thickness is 1.5 mm" in page_of(plans, tmp_path, capsys, text.format(1.5), "weld")
+
+
+def test_what_is_left_says_by_what(plans, tmp_path, capsys):
+    """Read 1.0, 1.4 and 1.8 of 2 mm: 70 % by the mean, 50 % by the smallest; each page says which it tells."""
+    plans.frame(tmp_path)
+    rows = "".join(f"left,2000,bottom,{t},,\n" for t in (1.0, 1.4, 1.8))
+    lap = '[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "bottom"\nfrom = 1900\nto = 2100\nthickness = 2\n'
+    page = page_of(plans, tmp_path, capsys, lap, readings=rows)
+    assert "(70 % left by mean)" in page
+    assert "part left by mean of the wall under it is 0.7, at least 0.8" in page
+    assert "less than 80 % left by the mean of a place" in page
+    assert "smallest reading below 80 % of the wall" in page
+    (tmp_path / "read.csv").write_text(plans.HEAD + rows)
+    run(["check", str(tmp_path / "frame.toml"), "--readings", str(tmp_path / "read.csv")])
+    told = capsys.readouterr().out
+    row = next(line for line in told.splitlines() if line.startswith("left") and line.endswith(" 50 %"))
+    assert "1.40" in row
+    assert "Smallest left: the smallest reading in % of as built" in " ".join(told.split())

@@ -7,6 +7,7 @@ lapped plates, 36, 71 and 90 for butt welds from one side, on a strip and from b
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -130,8 +131,27 @@ def test_a_worst_place_is_told_once_and_ratios_bear_two_figures(plans, tmp_path,
     page = " ".join(capsys.readouterr().out.split())
     part = page[page.index("ratios of damage, never a life") : page.index("detail of the plan")]
     assert part.count("rail at") == 1
-    assert "The worst place is the same one each time: " in part
+    assert "It is the same one each time: " in part
     assert "As repaired over as built, worst place of each: 1.0 (0.12 to 8.0)." in part
+
+
+def test_the_page_has_one_ranking(plans, tmp_path, capsys):
+    """The table begins with the worst place as repaired that the sentences name, whether the plan made it or not."""
+    piece = SUPPORT + PIECE.format("both sides")
+    thick = SUPPORT + '[[plates]]\nkind = "doubler"\nrail = "left"\nwall = "bottom"\nfrom = 1950\nto = 2250\n'
+    thick += "thickness = 6\n"
+    for text, made in ((piece.replace("2500", "1800"), False), (thick, True)):
+        plans.frame(tmp_path, "", "" if made else plans.TWIST + FACTOR)
+        run(["repair", str(plans.plan(tmp_path, text))])
+        page = " ".join(capsys.readouterr().out.split())
+        part = page[page.index("ratios of damage, never a life") :]
+        told, _, rows = part.partition("over as built over as found")
+        assert rows.startswith(" worst place, not of the plan: ") is not made
+        side, station = re.findall(r"(left|right) rail at (\d+) mm", told)[-1]
+        first = rows.split()[:24]  # a name breaks off for the figures of its row
+        assert {side, station} <= set(first)
+        assert told.index("Worst place: of all places of the rails that have a category") > 0
+        assert part.count("worst place of all") == 0
 
 
 @pytest.mark.parametrize(("value", "words"), [

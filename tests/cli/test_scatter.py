@@ -71,8 +71,8 @@ def test_the_check_says_another_number_of_the_same_readings_and_the_page_why(
     assert measured["utilisation"] != pytest.approx(by_check, rel=1e-6)
     run(["measure", PLAIN, "--readings", readings])
     page = " ".join(capsys.readouterr().out.split())
-    assert f"Governing utilisation {measured['utilisation']:.1%}" in page
-    words = f"`ladderfe check` says {by_check:.1%} of the same readings, because it takes the mean of a place"
+    assert f"Governing utilisation {100 * measured['utilisation']:.1f} %" in page
+    words = f"`ladderfe check` says {100 * by_check:.1f} % of the same readings, because it takes the mean of a place"
     assert words in page
     once = tmp_path / "once.csv"
     once.write_text("side;station;wall;reading\nleft;3318;top;1,7\n")
@@ -81,7 +81,7 @@ def test_the_check_says_another_number_of_the_same_readings_and_the_page_why(
     assert "`ladderfe check` says" not in page
     found = _printed(["check", PLAIN, "--readings", str(once), "--json", "--quick"])
     told = max(u["utilisation"] for u in _rows(found, "utilisations"))
-    assert f"Governing utilisation {told:.1%}" in page
+    assert f"Governing utilisation {100 * told:.1f} %" in page
 
 
 def test_which_readings_change_the_answer_and_where_do_i_measure_next(measured):

@@ -49,7 +49,7 @@ def test_cheek_plates_at_mid_span_and_a_lap_over_rust_do_little(documents):
         "cheek plate, left rail, outer, 1620 to 2020 mm: thickness over that of the wall is 2.4, at most 2",
         "part of the rail's depth that its end weld runs across",
         "length beyond the hanger is 40 mm, at least 280 mm",
-        "part left of the wall under it is 0.547, at least 0.8",
+        "part left by mean of the wall under it is 0.547, at least 0.8",
         "lap on metal that is not rusted",
         "length beyond the joint is 200 mm, at least 280 mm",
     ):

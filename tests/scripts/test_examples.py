@@ -40,7 +40,7 @@ def test_crossmember_repair(demo_findings):
     assert status == 0
     for case, u in demo_findings.first_of_cases().items():
         row = next(line for line in out.splitlines() if line.startswith(f"  {case} "))
-        assert f"{u.ratio:.1%}" in row
+        assert f"{100 * u.ratio:.1f} %" in row
 
 
 def test_hand_calculation():

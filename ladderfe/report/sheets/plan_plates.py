@@ -6,12 +6,14 @@ from typing import Final
 
 from ladderfe.checks.repair_places import built_shape
 from ladderfe.condition.plan_rows import flat_width, lies, plate_lies, plate_width
+from ladderfe.condition.plan_slots import sleeve_joints, slot_rows
 from ladderfe.condition.plan_types import Butt, Insert, PlanPlate
 from ladderfe.condition.rails import SIDES
 from ladderfe.condition.repaired import Repaired
-from ladderfe.report.sheets.plates import PlateDrawing, PlateWeld
-from ladderfe.sections import wall_thickness
+from ladderfe.report.sheets.plates import PlateDrawing, PlateHole, PlateWeld
+from ladderfe.sections import Box, wall_thickness
 from ladderfe.sections.plated import FULL_LEG
+from ladderfe.sections.plating import sleeved
 
 __all__ = ["plan_drawings", "undrawn"]
 
@@ -25,14 +27,41 @@ EDGES = {False: ("upper edge", "lower edge"), True: ("right edge", "left edge")}
 
 
 def plan_drawings(states: Repaired) -> tuple[PlateDrawing, ...]:
-    """Every piece let in, wall by wall, and every plate; sleeves and plates of no thickness are left out."""
+    """Every piece let in, wall by wall, every plate, and every sleeve behind the walls that have slots; plates of no
+    thickness are left out."""
     out = [d for i in states.plan.inserts for d in _insert(states, i)]
-    return (*out, *(_plate(states, p) for p in states.plan.plates if p.thickness and p.kind != "sleeve"))
+    own = [p for p in states.plan.plates if p.thickness]
+    out += [_plate(states, p) for p in own if p.kind != "sleeve"]
+    return (*out, *(d for p in own for d in _sleeve(states, p)))
 
 
 def undrawn(states: Repaired) -> tuple[str, ...]:
-    """Names of what is not drawn."""
-    return tuple(p.name for p in states.plan.plates if p.thickness and p.kind == "sleeve")
+    """Names of what is not drawn: sleeves for which no slot fits."""
+    return tuple(p.name for p in states.plan.plates if p.thickness and p.kind == "sleeve" and not _sleeve(states, p))
+
+
+def _sleeve(states: Repaired, p: PlanPlate) -> list[PlateDrawing]:
+    """A sleeve seen through each wall that has slots, with these; none where no slot fits, nor of other plates."""
+    s = p.slots
+    at = [x for row in slot_rows(p, sleeve_joints(p, states.plan.inserts, states.plan.splices)) for x in row]
+    shape = built_shape(states, p.side, (p.start + p.end) / 2)
+    if s is None or not at or not isinstance(shape, Box):
+        return []
+    thick, section = wall_thickness(shape, SIDES[p.side]), sleeved(shape, p.thickness).section(SIDES[p.side])
+    out = []
+    for wall in s.walls:
+        made = f"{len(at)} slots, filled" if s.filled else f"round the edge of {len(at)} slots"
+        size = 0.0 if s.filled else p.weld.throat or FULL_LEG * thick[wall]
+        (behind,) = section.named(f"{wall} plate inside")
+        flat = flat_width(shape, wall, p.side)
+        out.append(PlateDrawing(
+            name=f"Sleeve, {p.side} rail, behind {wall}, {p.start:g} to {p.end:g} mm", rail=p.side, wall=wall,
+            start=p.start, end=p.end, width=min(behind.length, flat), wall_width=flat, thickness=p.thickness,
+            face="inside", ends=p.ends, taper=p.taper, edges=EDGES[lies(shape, wall, p.side)],
+            welds=(PlateWeld(edge="slots", kind="plug" if s.filled else "fillet", size=size, words=made),),
+            holes=tuple(PlateHole(station=x, above=0.0, diameter=s.width, length=s.length) for x in at),
+        ))  # fmt: skip
+    return out
 
 
 def _insert(states: Repaired, i: Insert) -> list[PlateDrawing]:

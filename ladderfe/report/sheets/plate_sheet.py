@@ -44,7 +44,7 @@ def _plate(pen: Pen, p: PlateDrawing, top: float) -> float:
     y = pen.notes([size, where], y, "text")
     x_of, high = _stretch(f, p)
     scale = (x_of.right - x_of.left) / (x_of.end - x_of.start)
-    above = [w for w in p.welds if w.edge in ("upper", "all round")]
+    above = [w for w in p.welds if w.edge in ("upper", "all round", "slots")]
     ends = [w for w in p.welds if w.edge.endswith("end")]
     below = [w for w in p.welds if w.edge == "lower"]
     row = 3.4 * f.size
@@ -86,9 +86,12 @@ def _wall(pen: Pen, p: PlateDrawing, x_of: Stations, at: At) -> None:
     scale = (x_of.right - x_of.left) / (x_of.end - x_of.start)
     for h in p.holes:
         x, y = at(h.station, p.centre + h.above)
-        r = h.diameter / 2 * scale
-        pen.circle("hole", (x, y), r)
-        pen.lines("centre", [[(x - r - 4, y), (x + r + 4, y)], [(x, y - r - 4), (x, y + r + 4)]])
+        r, half = h.diameter / 2 * scale, h.half * scale
+        if h.length > h.diameter:
+            pen.area("hole", [at(s, p.centre + z) for s, z in h.outline()])
+        else:
+            pen.circle("hole", (x, y), r)
+        pen.lines("centre", [[(x - half - 4, y), (x + half + 4, y)], [(x, y - r - 4), (x, y + r + 4)]])
 
 
 def _welds(pen: Pen, p: PlateDrawing, at: At) -> None:
@@ -122,6 +125,9 @@ def _edge(p: PlateDrawing, a: Point, b: Point) -> str:
 def _long_mark(pen: Pen, p: PlateDrawing, at: At, weld: PlateWeld, level: float, up: int) -> None:
     x = p.start + 0.42 * p.length
     place = at(x, p.centre + up * p.width / 2)
+    if weld.edge == "slots":  # the arrow points at the edge of a slot
+        h = min(p.holes, key=lambda h: abs(h.station - x))
+        place = at(h.station, p.centre + h.above + h.diameter / 2)
     length = p.length - 2 * p.taper
     elbow = min(place[0] + 14, pen.format.width - pen.format.margin - mark_width(pen, weld, length)), level
     weld_mark(pen, place, elbow, weld, length)
@@ -169,6 +175,10 @@ def _sizes(pen: Pen, p: PlateDrawing, x_of: Stations, at: At, top: float) -> flo
     holes_told = [
         f"hole of {mm(h.diameter)} at {mm(h.station)}, {mm(abs(h.above))} "
         f"{'above' if h.above >= 0 else 'below'} the plate's middle"
-        for h in p.holes
-    ]
+        for h in p.holes if not h.length
+    ]  # fmt: skip
+    if slots := [h for h in p.holes if h.length]:
+        size = f"{mm(slots[0].length)} x {mm(slots[0].diameter)}"
+        stations = ", ".join(mm(h.station) for h in slots)
+        holes_told.append(f"Slots of {size} through the rail's wall at {stations}, along its middle")
     return pen.notes([f"Above: {p.edges[0]}; below: {p.edges[1]}.", *holes_told], y)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, pi, sin
 from typing import Final, Literal
 
 from ladderfe.errors import ModelError
@@ -20,7 +21,7 @@ class PlateWeld:
     """A weld along an edge: its kind, throat (fillets) or depth in mm (0: not given), run and gap of a stitched seam
     (0 both: continuous), and words beside the mark, such as how it is made."""
 
-    edge: Literal["upper", "lower", "front end", "rear end", "all round"]
+    edge: Literal["upper", "lower", "front end", "rear end", "all round", "slots"]
     kind: Literal["fillet", "square butt", "single-V butt", "plug"] = "fillet"
     size: float = 0.0
     run: float = 0.0
@@ -30,11 +31,25 @@ class PlateWeld:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlateHole:
-    """A hole: station, how far above the plate's middle (mm) and diameter."""
+    """A hole: station, how far above the plate's middle (mm) and diameter; of a slot along the rail its width, and its
+    length over all."""
 
     station: float
     above: float
     diameter: float
+    length: float = 0.0
+
+    @property
+    def half(self) -> float:
+        """From its middle to either end along the rail, mm."""
+        return max(self.length, self.diameter) / 2
+
+    def outline(self, steps: int = 8) -> list[tuple[float, float]]:
+        """Corners as (station, above the plate's middle), round ends as so many chords each."""
+        r, straight = self.diameter / 2, self.half - self.diameter / 2
+        arc = [pi * k / steps - pi / 2 for k in range(steps + 1)]
+        right = [(straight + r * cos(a), r * sin(a)) for a in arc]
+        return [(self.station + x, self.above + z) for x, z in [*right, *((-x, -z) for x, z in right)]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,3 +50,43 @@ def test_the_sheet_has_them_all(narrow):
     ET.fromstring(text)
     for p in plates:
         assert re.search(rf"{p.end - p.start:g} x {p.width:g} x {p.thickness:g}", text)
+
+
+SLEEVE = """[[splices]]
+rail = "left"
+station = 1950
+cut = "square"
+[[plates]]
+kind = "sleeve"
+rail = "left"
+from = 1700
+to = {to}
+thickness = 3
+slots = {{ wall = ["top", "outer"]{more} }}
+"""
+
+
+def test_slots_of_a_sleeve_are_drawn_with_their_size(plans, tmp_path):
+    """Box 150 x 75 x 2, cut at 1950: usual slots 30 x 10 every 60 mm, four a side, in the middle of 250 mm each; the
+    sleeve behind them is 71 less 2 x 3 mm wide under the top, 146 high behind the web."""
+    plans.frame(tmp_path)
+    states = plans.planned(tmp_path, SLEEVE.format(to=2200, more=""))
+    assert undrawn(states) == ()
+    top, outer = plan_drawings(states)
+    assert [h.station for h in top.holes] == [1735, 1795, 1855, 1915, 1985, 2045, 2105, 2165]
+    assert {(h.length, h.diameter, h.above) for d in (top, outer) for h in d.holes} == {(30, 10, 0)}
+    assert (top.width, outer.width) == (pytest.approx(65), pytest.approx(146))
+    assert (top.welds[0].kind, top.welds[0].words) == ("plug", "8 slots, filled")
+    ends = [(x - 1735, z) for x, z in top.holes[0].outline()]
+    assert max(x for x, _ in ends) == pytest.approx(15)
+    assert max(z for _, z in ends) == pytest.approx(5)
+    for narrow in (False, True):
+        text = plate_sheet((top, outer), "Plates", narrow=narrow)
+        ET.fromstring(text)
+        words = " ".join(re.sub("<[^>]*>", " ", text).split())
+        assert "Slots of 30 x 10 through the rail's wall at 1735, 1795, 1855, 1915, 1985" in words
+        assert text.count('<polygon class="hole"') == 16
+    more = ", filled = false, length = 12, width = 12, pitch = 60"
+    fillet = plans.planned(tmp_path, SLEEVE.format(to=2200, more=more))
+    (weld,) = plan_drawings(fillet)[0].welds
+    assert (weld.kind, weld.size, weld.words) == ("fillet", 0.7 * 2, "round the edge of 8 slots")
