@@ -17,6 +17,7 @@ from ladderfe.cases import LineMass, mount_wrenches
 from ladderfe.chassis import Mass, Mount
 from ladderfe.elements import LineLoads
 from ladderfe.mesh import Mesh, Place
+from ladderfe.solve.at_places import at_places
 from ladderfe.solve.frame import Frame
 from ladderfe.solve.section_rows import section_rows
 
@@ -159,20 +160,19 @@ def line_runs(mesh: Mesh, lines: Sequence[LineMass]) -> tuple[_Run, IntArray, Ar
 
 def hung_masses(frame: Frame, places: Mapping[str, Place], masses: Sequence[Mass], mounts: Sequence[Mount]) -> Array:
     """(unknowns, 6) nodal loads of listed masses, carried by their mounts, per unit field."""
-    nodal = np.zeros((frame.unknowns, 6))
-    by_name = {m.name: m for m in mounts}
-    for mass in masses:
-        own = tuple(by_name[n] for n in mass.mounts)
-        at_centre = mass.mass * unit_fields(np.array([mass.centre]))[0]
-        for mount, wrench in zip(own, mount_wrenches(mass, own), strict=True):
-            add_wrench(frame, places[mount.name], wrench @ at_centre, nodal)
+    nodal, by_name = np.zeros((frame.unknowns, 6)), {m.name: m for m in mounts}
+    if not masses:
+        return nodal
+    at_centre = np.array([m.mass for m in masses])[:, None, None] * unit_fields(np.array([m.centre for m in masses]))
+    wrench = np.concatenate(
+        [mount_wrenches(m, tuple(by_name[n] for n in m.mounts)) @ f for m, f in zip(masses, at_centre, strict=True)]
+    )
+    unknowns, loads = at_places(frame, [places[n] for m in masses for n in m.mounts], wrench)
+    np.add.at(nodal, unknowns, loads)
     return nodal
 
 
 def add_wrench(frame: Frame, place: Place, wrench: Array, nodal: Array) -> None:
     """Add a force and moment (6, c) at a place to the loads (unknowns, c)."""
-    first, (x, y, z), (fx, fy, fz) = int(frame.start[place.node]), place.arm, wrench[:3]
-    nodal[first : first + 6] += wrench
-    nodal[first + 3 : first + 6] += [y * fz - z * fy, z * fx - x * fz, x * fy - y * fx]
-    if place.follow:
-        nodal[first + 6 : first + 6 + len(place.follow)] += np.array(place.follow) @ wrench
+    unknowns, loads = at_places(frame, [place], wrench[None])
+    np.add.at(nodal, unknowns, loads)

@@ -169,13 +169,13 @@ class Frame:
     def joint_columns(self) -> Array:
         """(joint freedoms, 16) movement of members' ends in their axes by each."""
         out = np.zeros((len(self.soft), 2 * PLACES))
-        for k, s in enumerate(self.soft):
-            first = PLACES * s.end
-            if s.direction == WARPING:
-                out[k, first + WARPING] = 1
-            else:
-                block, row = divmod(s.direction, 3)
-                out[k, first + 3 * block : first + 3 * block + 3] = self.axes[s.member, :, row]
+        if not self.soft:
+            return out
+        member, first, direction = np.array([(s.member, PLACES * s.end, s.direction) for s in self.soft]).T
+        warps = direction == WARPING
+        own, (block, row) = np.flatnonzero(~warps), np.divmod(direction[~warps], 3)
+        out[own[:, None], (first[own] + 3 * block)[:, None] + np.arange(3)] = self.axes[member[own], :, row]
+        out[warps, first[warps] + WARPING] = 1
         return out
 
     @cached_property

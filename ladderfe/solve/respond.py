@@ -22,6 +22,7 @@ from ladderfe.cases import (
 from ladderfe.cases.suspension import Seat, Stand
 from ladderfe.chassis import Chassis, Mount
 from ladderfe.elements import PLACES, LineLoads, alike
+from ladderfe.elements.arrays import sum_by
 from ladderfe.mesh import Mesh, Place
 from ladderfe.solve.band import Factor
 from ladderfe.solve.body_forces import hung_masses, line_masses, own_mass
@@ -181,7 +182,7 @@ def _end_loads(frame: Frame, pieces: LineLoads, owner: IntArray, sets: int) -> A
     each, out = frame.kernels.each_equivalent(pieces), np.zeros((sets, len(frame.ends), 2 * PLACES, 6))
     own = owner >= 0
     np.add.at(out, (owner[own], pieces.member[own]), each[own])
-    np.add.at(out, (slice(None), pieces.member[~own]), each[~own])
+    out += sum_by(len(frame.ends), pieces.member[~own], each[~own])
     return out.transpose(1, 2, 0, 3)
 
 

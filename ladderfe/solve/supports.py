@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from ladderfe.cases.suspension import Seat
 from ladderfe.mesh import Place
+from ladderfe.solve.at_places import at_places
 from ladderfe.solve.band import Factor
 from ladderfe.solve.frame import Frame, rigid_arm
 
@@ -39,14 +40,11 @@ HOLDS = (("front", 0, "along x"), ("front", 1, "sideways"), ("rear", 1, "sideway
 def support_rows(frame: Frame, places: Mapping[str, Place], seats: Sequence[Seat]) -> Array:
     """(unknowns, r) rows of the seats, then of the three in-plane holds at the front left and rear left seats."""
     rows = np.zeros((frame.unknowns, len(seats) + len(HOLDS)))
-    for k, seat in enumerate(seats):
-        for place, direction in seat.places:
-            p = places[place]
-            (x, y, z), (fx, fy, fz, mx, my, mz) = p.arm, direction
-            own = [fx, fy, fz, mx + y * fz - z * fy, my + z * fx - x * fz, mz + x * fy - y * fx]
-            own += [sum(f * d for f, d in zip(part, direction, strict=True)) for part in p.follow]
-            first = int(frame.start[p.node])
-            rows[first : first + len(own), k] += own
+    each = [(k, places[place], direction) for k, seat in enumerate(seats) for place, direction in seat.places]
+    if each:
+        number, where, direction = zip(*each, strict=True)
+        unknowns, own = at_places(frame, where, np.array(direction, dtype=float)[:, :, None])
+        np.add.at(rows, (unknowns, np.array(number)[:, None]), own[:, :, 0])
     for k, (axle, way, _) in enumerate(HOLDS):
         place = seats[0 if axle == "front" else 2].places[0][0]
         rows[frame.start[places[place].node] + way, len(seats) + k] = 1
