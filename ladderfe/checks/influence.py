@@ -144,7 +144,7 @@ def _answer_each(
         moved = t.chassis or chassis
         try:
             if not _same_parts(chassis, moved):
-                s = solve_chassis(moved, taper_steps=taper_steps)
+                s = solve_chassis(moved, taper_steps=taper_steps, like=solution)
                 t.ratio = greatest_ratio(peaks(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
             elif _same_loads(chassis, moved, solution):
                 t.ratio = greatest_ratio(greatest, moved.criteria, slice(0, len(solution.cases)))

@@ -13,6 +13,7 @@ from ladderfe.errors import ModelError
 from ladderfe.joints import JointEstimate, JointGeometry, Meeting, estimate, from_shapes, meeting
 from ladderfe.mesh.rails import rail_point, rail_shape
 from ladderfe.sections import Angle, Plated, Shape, faces
+from ladderfe.sections.kept import lately
 
 __all__ = [
     "JointUse", "joined", "joint_meetings", "joint_ends", "joint_uses", "joint_warpings", "joints_of",
@@ -109,19 +110,21 @@ def joints_of(
 def joint_meetings(chassis: Chassis, part: str) -> tuple[Meeting | None, ...]:
     """How the walls hold the ends of a crossmember (left, right) or outrigger; None where the user gave the joint,
     where it cannot be estimated, or where all joints are springs."""
-    found = tuple(_meeting(chassis, own) for own in _ends(chassis) if own.part == part)
+    found = tuple(None if own.joint.given else held for own, held in _held(chassis) if own.part == part)
     return found if chassis.joint_model == "walls" else (None,) * len(found)
 
 
 def joint_warpings(chassis: Chassis, part: str) -> tuple[tuple[float, int], ...]:
     """Spring and link of the warping of both ends (see `Meeting`), also where joints are springs or given: nobody
     states these, so the walls tell.  Tied where a joint is given as rigid all round, free where nothing is known."""
-    found = (_as_walls(chassis, own) for own in _ends(chassis) if own.part == part)
+    found = (held for own, held in _held(chassis) if own.part == part)
     return tuple((m.warping, m.link) if m else (0.0, 0) for m in found)
 
 
-def _meeting(chassis: Chassis, end: End) -> Meeting | None:
-    return None if end.joint.given else _as_walls(chassis, end)
+@lately
+def _held(chassis: Chassis) -> tuple[tuple[End, Meeting | None], ...]:
+    """All ends, and how the walls hold them, whatever was given."""
+    return tuple((own, _as_walls(chassis, own)) for own in _ends(chassis))
 
 
 def _as_walls(chassis: Chassis, end: End) -> Meeting | None:

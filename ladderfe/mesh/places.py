@@ -53,7 +53,9 @@ def with_places(mesh: Mesh, places: Mapping[str, tuple[int, Array]]) -> Mesh:
     runs_on = mesh.kind[:, None] == mesh.extras[mesh.ends]
     for j in mesh.joints:
         runs_on[j.member, j.end] = False
-    return replace(mesh, places={name: _place(mesh, runs_on, *at) for name, at in places.items()})
+    last = np.full(len(mesh.nodes), -1)
+    np.maximum.at(last, mesh.ends[runs_on], np.nonzero(runs_on)[0])
+    return replace(mesh, places={name: _place(mesh, last, *at) for name, at in places.items()})
 
 
 def moved_places(mesh: Mesh, chassis: Chassis) -> Mesh:
@@ -62,13 +64,13 @@ def moved_places(mesh: Mesh, chassis: Chassis) -> Mesh:
     return with_places(mesh, {name: (mesh.places[name].node, p) for name, p in points_of(chassis).items()})
 
 
-def _place(mesh: Mesh, runs_on: NDArray[np.bool_], node: int, point: Array) -> Place:
-    """runs_on (m, 2): ends of members that carry all that their node carries beside the six."""
+def _place(mesh: Mesh, last: NDArray[np.int64], node: int, point: Array) -> Place:
+    """The place at a point; last (n,): of every node the last member that carries all its unknowns beside the six."""
     arm = point - mesh.nodes[node]
     x, y, z = (float(v) for v in arm)
     if not mesh.extras[node]:
         return Place(node, (x, y, z))
-    m = int(np.flatnonzero(((mesh.ends == node) & runs_on).any(axis=1))[-1])
+    m = int(last[node])
     k, axes = int(mesh.section_of[m]), mesh.axes[m]
     own = walls.place_follow(mesh.shapes[k], mesh.sections[k], mesh.origin[m], int(mesh.kind[m]), (axes @ arm)[1:])
     follow = np.concatenate([own[:, :3] @ axes, own[:, 3:] @ axes], axis=1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -29,10 +29,16 @@ ENDS, SHORTEST = 0.2, 2.0
 
 def rail_point(rail: Rail, station: float) -> Array:
     """(3,) x, y, z of the rail's reference line at a station."""
-    x = [p.station for p in rail.path]
-    half = np.interp(station, x, [p.half_spacing for p in rail.path])
-    height = np.interp(station, x, [p.height for p in rail.path])
-    return np.array([station, rail.sign * half, height])
+    out: Array = rail_points(rail, [station])[0]
+    return out
+
+
+def rail_points(rail: Rail, stations: Sequence[float]) -> Array:
+    """(k, 3) the same at stations."""
+    x, half, height = zip(*((p.station, p.half_spacing, p.height) for p in rail.path), strict=True)
+    y = rail.sign * np.interp(stations, x, half)
+    out: Array = np.stack([np.asarray(stations, float), y, np.interp(stations, x, height)], axis=1)
+    return out
 
 
 def rail_shape(rail: Rail, station: float) -> Shape:
@@ -143,7 +149,7 @@ def rail_line(rail: Rail, base: tuple[float, ...], refine: int, taper_steps: int
         least += [least_in(span, (p + q) / 2) for p, q in itertools.pairwise(cuts)]
         end_least += itertools.pairwise([least_in(span, v) for v in cuts])
         tapered += [tapers] * (len(cuts) - 1)
-    points = tuple(rail_point(rail, s) for s in stations)
+    points = tuple(rail_points(rail, stations))
     return RailLine(
         tuple(stations), points, tuple(shapes), tuple(end_shapes), tuple(tapered), tuple(least), tuple(end_least)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,16 +17,21 @@ from ladderfe.solve.respond import Hanging, Responses, respond
 
 __all__ = ["hanging_of", "same_frame", "solve_chassis", "vary"]
 
+#: What a mesh has of sections; what follows from them is kept by identity (`sections.kept.lately`).
+SECTIONS: tuple[str, ...] = ("sections", "shapes", "least_sections", "least_shapes")
+
 
 def solve_chassis(
     chassis: Chassis, *, refine: int = 1, taper_steps: int = TAPER_STEPS, like: Solution | None = None
 ) -> Solution:
     """Mesh a chassis, find its residual loads and solve all its cases.
 
-    `like`: a solution whose factorised frame is used again if the frame is the same and only loads differ.
+    `like`: a solution whose factorised frame is used again if the frame is the same and only loads differ, and what is
+    kept of its sections if these are the same.
     Raises ModelError where the loads contradict each other and MechanismError where the frame is not held together.
     """
     mesh = build_mesh(chassis, refine=refine, taper_steps=taper_steps)
+    mesh = mesh if like is None else _sharing(mesh, like.mesh)
     factor = like.footing.factor if like is not None and same_frame(mesh, like.mesh) else None
     return analyse(mesh, hanging_of(chassis, mesh), factor=factor)
 
@@ -49,6 +55,15 @@ def vary(like: Solution, hangings: Sequence[Hanging]) -> tuple[Responses, list[s
     answers, _, _ = respond(like.mesh, like.footing.factor, hangings, told=False)
     last = np.cumsum([len(h.cases) for h in hangings])
     return answers, [slice(int(b) - len(h.cases), int(b)) for b, h in zip(last, hangings, strict=True)]
+
+
+def _sharing(mesh: Mesh, like: Mesh) -> Mesh:
+    """The same mesh with the sections and the steel of another one where they are equal."""
+    same: list[tuple[str, ...]] = [("material",)] if mesh.material == like.material else []
+    differs = (mesh.least_sections is mesh.sections) != (like.least_sections is like.sections)
+    if not differs and all(getattr(mesh, n) == getattr(like, n) for n in SECTIONS):
+        same.append(SECTIONS)
+    return replace(mesh, **{n: getattr(like, n) for names in same for n in names})
 
 
 def same_frame(a: Mesh, b: Mesh) -> bool:

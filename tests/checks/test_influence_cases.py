@@ -43,3 +43,21 @@ def test_sums_follow_the_cases_that_they_add_up(demo_file):
             assert got == pytest.approx(whole, rel=SAME)
     assert found["cases.braking.acceleration"].reach > 0.01  # the sums govern
     assert found["cases.bounce.factor"].reach == pytest.approx(0.0, abs=SAME)
+
+
+@pytest.mark.parametrize(("key", "shared"), [
+    ("joints.level", True), ("material.youngs_modulus", True), ("sections.radius", False),
+])  # fmt: skip
+def test_frames_with_the_same_sections_share_what_follows_from_them(demo_file, key, shared):
+    """And nothing else: the answers are those of the chassis solved alone, to the last digit."""
+    chassis = chassis_from_text(demo_file.read_text(encoding="utf-8"), "demo")
+    like = solve_chassis(chassis)
+    value = next(v for a in chassis.assumptions for v in (a.low, a.high) if a.key == key and v != a.used)
+    moved = with_assumption(chassis, key, value)
+    found, alone = solve_chassis(moved, like=like), solve_chassis(moved)
+    assert (found.mesh.sections is like.mesh.sections) == shared
+    assert found.mesh.material == moved.material
+    assert (found.mesh.material is like.mesh.material) == (key != "material.youngs_modulus")
+    assert (found.movements == alone.movements).all()
+    assert (peaks(found, look_at(found)) == peaks(alone, look_at(alone))).all()
+    assert not (found.movements == like.movements).all()
