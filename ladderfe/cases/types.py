@@ -46,7 +46,8 @@ class Spring:
     resultant (the spring of a beam axle; the wheel of an independent one, whose force and couple come together), rate
     in N/mm, and the force in N that the weighed wheel loads ask of it (None where they were not weighed).
 
-    Its force is all that reaches the frame there: spring, bump stop, strap and the anti-roll bar's share."""
+    Its force is all that reaches the frame there: spring, bump stop, strap, the anti-roll bar's share, and of an
+    independent wheel what its arms lift under side forces."""
 
     name: str
     axle: str

@@ -84,9 +84,12 @@ def _springs(findings: Findings, every: bool) -> list[str]:
     names, forces = [x.name.removesuffix(" spring") for x in s.springs], s.support_forces[:n]
     own = chosen(findings, [*forces, *-forces], range(1, len(s.cases)), every)
     rows = [[s.cases[k].name, *map(_kn, forces[:, k])] for k in own.cases]
+    words = "All of it: spring, bump stop and strap, and what the anti-roll bar adds. A pull is negative."
+    if any(x.axle.kind == "independent" for x in s.suspensions):
+        words += " Of independent wheels also what their arms lift or press down under side forces."
     return [
         *heading("What reaches the frame at its spring seats, kN"),
         *table(["case", *names], rows, "l" + "r" * n),
-        *paragraph("All of it: spring, bump stop and strap, and what the anti-roll bar adds. A pull is negative."),
+        *paragraph(words),
         *own.left_out("push or pull at a seat"),
     ]
