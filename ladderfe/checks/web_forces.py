@@ -25,7 +25,7 @@ __all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_
 
 Array = NDArray[np.float64]
 
-#: Length of rail that a spring hanger, stand or jack bears on, mm (common practice, no source).
+#: Length of rail that a spring hanger bears on, mm (common practice, no source).
 BEARING = 50.0
 #: A wall this upright (vertical part of its direction) is a web.
 UPRIGHT = 0.7

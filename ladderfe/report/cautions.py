@@ -108,6 +108,12 @@ def _in_plan(findings: Findings) -> list[str]:
             "The brackets themselves: eyes, arm pivots, track bars, couplings, winch plates, recovery points, jacking "
             "points. What they bring to the frame is checked in the frame, not what they and their bolts or welds bear."
         )
+    if any(c.stands or c.jack for c in cases):
+        out.append(
+            "Whether jacks, stands and pads crush or dent the wall that they bear on: spring seats alone are looked at "
+            "for that. A jack may push far harder than any spring, and thin or rusted walls fold under it: set it "
+            "under metal that was read and is thick enough, on a block or plate that spreads the force to both webs."
+        )
     return out
 
 

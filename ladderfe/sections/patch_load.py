@@ -1,4 +1,4 @@
-"""Concentrated force through a flange into a web: what spring seats, stands and jacks ask of a rail's webs.
+"""Concentrated force through a flange into a web: what spring seats ask of a rail's webs.
 
 Two rules, because rails are made in two ways:
 

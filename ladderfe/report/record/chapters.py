@@ -80,7 +80,8 @@ def _diagrams(f: Findings) -> tuple[Part, ...]:
 
 
 def _sections(f: Findings) -> tuple[Figure, ...]:
-    return _figure(drawings.section_sheet(f), "Sections to scale, wall thicknesses in mm.")
+    words = "Sections to scale, wall thicknesses in mm."
+    return tuple(figure for d in drawings.section_sheets(f) for figure in _figure(d, words))
 
 
 def _unrolled(f: Findings) -> tuple[Figure, ...]:

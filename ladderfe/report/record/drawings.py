@@ -12,7 +12,7 @@ from ladderfe.condition.repaired import Repaired
 from ladderfe.report import sheets
 from ladderfe.report.record.compact import compact
 
-__all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheet", "joined", "rail_diagrams", "section_sheet"]
+__all__ = ["Drawn", "chassis_drawing", "inline", "plate_sheets", "joined", "rail_diagrams", "section_sheets"]
 
 HEAD = re.compile(r"^.*?(?=<svg)", re.DOTALL)
 #: What matplotlib writes for all lines of a document, and its metadata.
@@ -26,6 +26,9 @@ BAR = re.compile(
     r'<polygon class="area" points="(?P<left>[-\d.]+),(?P<foot>[-\d.]+) (?P<top>(?:[-\d.]+,[-\d.]+ )+)'
     r'(?P<right>[-\d.]+),(?P=foot)"/>'
 )
+#: Of an upright sheet that may be printed 235 mm high letters of 11 are 7.2 pt where it is 780 wide and no higher.
+TALL = 1018.0
+BOX = re.compile(r'viewBox="0 0 [\d.]+ ([\d.]+)"')
 TAG = re.compile(r"<[^>]*>")
 #: Numbers that are written more finely than any screen or paper shows.
 FINE = re.compile(r"(?<![\w#.])(-?\d+\.\d\d)\d+(?![\w.])")
@@ -50,16 +53,39 @@ def rail_diagrams(findings: Findings, case: str) -> list[Drawn]:
     return [_drawn(sheets.rail_diagrams, findings, side, case) for side in ("left", "right")]
 
 
-def section_sheet(findings: Findings) -> Drawn:
-    """The sections of the frame to scale."""
-    return _drawn(sheets.section_sheet, findings)
+def section_sheets(findings: Findings) -> list[Drawn]:
+    """The sections of the frame to scale, on as many sheets as a page of paper asks for."""
+    def draw(part: slice, narrow: bool) -> str:
+        return sheets.section_sheet(findings, narrow=narrow, part=part)
+
+    return _paged(draw, sheets.section_count(findings), 2)
 
 
-def plate_sheet(states: Repaired, title: str) -> tuple[Drawn, tuple[str, ...]]:
-    """Pieces and plates of a repair plan, and the names of those that are not drawn."""
+def _paged(draw: Callable[[slice, bool], str], count: int, step: int) -> list[Drawn]:
+    """Sheets of so many things, `step` to a row, none higher than `TALL` where a row is not."""
+    out, start = list[Drawn](), 0
+    while start < count:
+        stop = start + step
+        while stop < count and _height(draw(slice(start, stop + step), False)) <= TALL:
+            stop += step
+        out.append(Drawn(*(compact(joined(_bare(draw(slice(start, stop), n)))) for n in (False, True))))
+        start = stop
+    return out
+
+
+def _height(svg: str) -> float:
+    found = BOX.search(svg)
+    return float(found[1]) if found else 0.0
+
+
+def plate_sheets(states: Repaired, title: str) -> tuple[list[Drawn], tuple[str, ...]]:
+    """Pieces and plates of a repair plan, on as many sheets as a page of paper asks for, and the names of those that
+    are not drawn."""
     plates = sheets.plan_drawings(states)
-    drawn = _drawn(sheets.plate_sheet, plates, title) if plates else Drawn("", "")
-    return drawn, sheets.undrawn(states)
+    def draw(part: slice, narrow: bool) -> str:
+        return sheets.plate_sheet(plates[part], title, narrow=narrow)
+
+    return _paged(draw, len(plates), 1), sheets.undrawn(states)
 
 
 def inline(svg: str) -> str:

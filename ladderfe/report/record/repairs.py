@@ -34,10 +34,9 @@ def repairs_parts(r: Repairs) -> tuple[Part, ...]:
     plan = r.findings.states.plan
     title = plan.title or "Repair plan"
     out: list[Part] = [*prose(paragraph(f"{title}, on {plan.base}."))]
-    drawn, left_out = drawings.plate_sheet(r.findings.states, title)
-    if drawn.wide:
-        words = "Plates and pieces let in, each to a scale of its own. Lengths in mm."
-        out.append(Figure(drawn.wide, words, drawn.narrow))
+    drawn, left_out = drawings.plate_sheets(r.findings.states, title)
+    words = "Plates and pieces let in, each to a scale of its own. Lengths in mm."
+    out += [Figure(d.wide, words, d.narrow) for d in drawn]
     if left_out:
         out += prose(paragraph(f"Not drawn: {'; '.join(left_out)}."))
     out += prose(repair_lines(r.findings, False, r.splices, r.fatigue), bullets("What next", next_words(r.findings)))

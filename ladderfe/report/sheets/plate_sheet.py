@@ -8,7 +8,7 @@ from math import hypot
 
 from ladderfe.report.sheets.dimensions import Label, Stations, chain, labels_beside, labels_height, upright_dimension
 from ladderfe.report.sheets.letters import UP
-from ladderfe.report.sheets.pen import NARROW, TICK, WIDE, Format, Pen, Point
+from ladderfe.report.sheets.pen import NARROW, TICK, UPRIGHT, Format, Pen, Point
 from ladderfe.report.sheets.plates import PlateDrawing, PlateWeld
 from ladderfe.report.sheets.weld_marks import mark_width, runs_of, weld_mark
 from ladderfe.report.sheets.words import mm
@@ -27,7 +27,7 @@ BEYOND = 0.07
 
 def plate_sheet(plates: Sequence[PlateDrawing], title: str, *, narrow: bool = False) -> str:
     """All plates under one another, as an SVG document; `narrow`: for a page 360 px wide."""
-    pen = Pen(NARROW if narrow else WIDE, title, ABOUT)
+    pen = Pen(NARROW if narrow else UPRIGHT, title, ABOUT)
     y = pen.head([ABOUT])
     for plate in plates:
         y = _plate(pen, plate, y + pen.format.size)

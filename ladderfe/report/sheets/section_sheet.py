@@ -11,12 +11,12 @@ from ladderfe.condition import Found
 from ladderfe.report.labels import Box
 from ladderfe.report.sheets.dimensions import Stations, chain, scale_bar, upright_dimension
 from ladderfe.report.sheets.letters import DOWN, TIED, UP, wrapped
-from ladderfe.report.sheets.pen import NARROW, WIDE, Across, Pen, Point, box_of
+from ladderfe.report.sheets.pen import NARROW, UPRIGHT, Across, Pen, Point, box_of
 from ladderfe.report.sheets.section_cards import Card, Numbers, cards_of, numbers_of
 from ladderfe.report.sheets.section_walls import ring_path, wall_middles, wall_polygons
 from ladderfe.report.sheets.words import grouped, mm, section_words
 
-__all__ = ["section_sheet"]
+__all__ = ["section_count", "section_sheet"]
 
 At = Callable[[float, float], Point]
 
@@ -35,17 +35,27 @@ class _Look:
     words: float
 
 
-def section_sheet(findings: Findings, found: Found | None = None, *, narrow: bool = False) -> str:
+def section_count(findings: Findings) -> int:
+    """How many sections a sheet has."""
+    found = None if findings.as_found is None else findings.as_found.readings
+    return len(cards_of(findings.chassis if found is None else found.built, found))
+
+
+def section_sheet(
+    findings: Findings, found: Found | None = None, *, narrow: bool = False, part: slice = slice(None)
+) -> str:  # fmt: skip
     """Every distinct section as built and, with readings, the worst of each stretch as found, as an SVG document.
 
-    `found`: by default that of the findings, if they have one; `narrow`: for a page 360 px wide.
+    `found`: by default that of the findings, if they have one; `narrow`: for a page 360 px wide; `part`: which of the
+    sections, to the scale of all.
     """
     if found is None and findings.as_found is not None:
         found = findings.as_found.readings
     chassis = findings.chassis if found is None else found.built
     cards = cards_of(chassis, found)
-    pen = Pen(NARROW if narrow else WIDE, f"{chassis.title}: sections", ABOUT)
+    pen = Pen(NARROW if narrow else UPRIGHT, f"{chassis.title}: sections", ABOUT)
     look = _look(pen, cards)
+    cards = cards[part]
     notes = [
         ABOUT + f" Walls are drawn {look.thicker} times as thick as they are, from their outer faces inward."
         if look.thicker > 1
@@ -67,7 +77,7 @@ def section_sheet(findings: Findings, found: Found | None = None, *, narrow: boo
 
 def _look(pen: Pen, cards: list[Card]) -> _Look:
     narrow = pen.format is NARROW
-    drawing, words = (170.0, 170.0) if narrow else (250.0, 270.0)
+    drawing, words = (170.0, 170.0) if narrow else (158.0, 190.0)
     sides = 7.2 * pen.format.size
     scale = min((drawing - sides) / max(c.shape.width for c in cards), 190.0 / max(c.shape.depth for c in cards))
     thinnest = min(w.thickness for c in cards for w in c.section.walls)

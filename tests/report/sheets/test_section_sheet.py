@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from ladderfe.checks.found import check_found
 from ladderfe.condition import as_found, readings_from_text
-from ladderfe.report.sheets import section_sheet
+from ladderfe.condition.plan_file import read_plan
+from ladderfe.condition.repaired import repaired
+from ladderfe.report.record import drawings
+from ladderfe.report.sheets import plan_drawings, section_count, section_sheet
 from ladderfe.report.sheets.section_cards import CROSS, cards_of, numbers_of
 from ladderfe.report.sheets.section_walls import wall_polygons
 
@@ -81,3 +86,19 @@ def test_the_worst_place_as_found(rusty, sheet_of):
 def test_what_is_drawn_thicker_is_said(demo_findings, sheet_of):
     sheet = sheet_of(section_sheet(demo_findings))
     assert any("times as thick as they are" in t.words for t in sheet.told)
+
+
+def test_letters_are_7_pt_on_paper(demo_findings, plans):
+    """A4 upright leaves 180 mm x 235 mm: a sheet is printed as wide as that or as high, whichever comes first; every
+    section is on one of the sheets, and all are to one scale."""
+    found = drawings.section_sheets(demo_findings)
+    assert len(found) > 1
+    states = repaired(read_plan(plans.MODELS / "plans/short-4x4-let-in.toml"))
+    plates, _ = drawings.plate_sheets(states, "Plates")
+    for d in (*found, *plates):
+        wide, high = map(float, re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', d.wide).groups())
+        least = min(float(v) for v in re.findall(r'font-size="([\d.]+)"', d.wide))
+        assert least * min(180 / wide, 235 / high) * 72 / 25.4 >= 7.0
+    names = [n for d in found for n in re.findall(r'font-weight="bold">(Rail|Crossmember|Outrigger)', d.wide)]
+    assert len(names) == section_count(demo_findings)
+    assert sum(d.wide.count("Insert, ") for d in plates) == len(plan_drawings(states))
