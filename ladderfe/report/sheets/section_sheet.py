@@ -77,7 +77,7 @@ def section_sheet(
 
 def _look(pen: Pen, cards: list[Card]) -> _Look:
     narrow = pen.format is NARROW
-    drawing, words = (170.0, 170.0) if narrow else (158.0, 190.0)
+    drawing, words = (170.0, 170.0) if narrow else (170.0, 188.0)
     sides = 7.2 * pen.format.size
     scale = min((drawing - sides) / max(c.shape.width for c in cards), 190.0 / max(c.shape.depth for c in cards))
     thinnest = min(w.thickness for c in cards for w in c.section.walls)
