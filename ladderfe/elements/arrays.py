@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -52,12 +50,13 @@ def sum_by(n: int, row: IntArray, values: Array) -> Array:
     """(n, ...) the sums of values (k, ...) by their rows (k,), which come in any order."""
     if in_order(row, n):
         return values
-    from scipy.sparse import csc_array
-
-    k, shape = len(row), values.shape[1:]
-    adds = csc_array((np.ones(k), row, np.arange(k + 1)), shape=(n, k))
-    out: Array = adds @ values.reshape(k, math.prod(shape))
-    return out.reshape(n, *shape)
+    out = np.zeros((n, *values.shape[1:]))
+    order, count = np.argsort(row, kind="stable"), np.bincount(row, minlength=n)
+    first = np.cumsum(count) - count
+    for k in range(int(count.max(initial=0))):  # rows have few values each
+        some = np.flatnonzero(count > k)
+        out[some] += values[order[first[some] + k]]
+    return out
 
 
 def sum_rows(n: int, row: IntArray, values: Array, fields: Array | None = None) -> Array:

@@ -206,7 +206,8 @@ class Members:
         out = np.zeros((len(x), 9, ends.shape[2]))
         rows = np.flatnonzero(end >= 0)
         if len(rows):
-            both, at = self._of_forces(movements, ends).reshape(-1, *out.shape[1:]), 2 * member[rows] + end[rows]
+            both = self._of_forces(movements, ends).reshape(2 * len(self), *out.shape[1:])
+            at = 2 * member[rows] + end[rows]
             out[rows] = both if in_order(at, len(both)) else both[at]
         rows = np.flatnonzero(end < 0)
         if len(rows):
@@ -228,9 +229,10 @@ class Members:
         way = np.zeros((len(self), 2, PLACES, PLACES))
         way[:, 0] = self._of_end_forces()
         way[:, 1] = -way[:, 0]
-        np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
+        np.matmul(way, ends.reshape(len(self), 2, PLACES, ends.shape[2]), out=out[:, :, :8])
         if len(self.racking):
-            out[self.racking_at, :, 8] = movements.reshape(len(self), 2, PLACES, -1)[self.racking_at, :, 6]
+            by_end = movements.reshape(len(self), 2, PLACES, ends.shape[2])
+            out[self.racking_at, :, 8] = by_end[self.racking_at, :, 6]
         return out
 
     def _of_end_forces(self) -> Array:
@@ -239,7 +241,7 @@ class Members:
         out[:, :6, :6] = by_end_1(self.beams, np.zeros(len(self)))
         if len(self.open):
             at = self.open_at
-            out[at, 6, 6] = -1
+            out[at, 6, 6] = 1
             out[at, :, :7] = out[at, :, :7] @ open_beam.from_own(self.open).transpose(0, 2, 1)
         if len(self.racking):
             at = self.racking_at

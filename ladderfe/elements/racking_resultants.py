@@ -68,7 +68,7 @@ class Ends(NamedTuple):
 
     def at(self, end: IntArray) -> tuple[Array, Array]:
         """(rows, 2, c) racking and warping, and (rows, 8, c) forces, at one end (rows,) of every row's member."""
-        moved, forces = (a.reshape(len(a), 2, 8, -1) for a in (self.movements, self.forces))
+        moved, forces = (a.reshape(len(a), 2, 8, a.shape[2]) for a in (self.movements, self.forces))
         return moved[self.member, end, 6:], forces[self.member, end]
 
     def take(self, index: IntArray) -> Ends:

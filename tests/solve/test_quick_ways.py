@@ -37,6 +37,21 @@ def test_resultants_at_ends_beside_those_next_to_them(solution):
             assert end[:, kinds] == pytest.approx(inside[:, kinds], abs=BALANCE * size)
 
 
+def test_forces_at_ends_alone(solution):
+    """`at_ends` says the same, but for the warping torque of open walls, which line loads inside change."""
+    kernels, length = solution.frame.kernels, solution.mesh.lengths
+    found = kernels.at_ends(solution.end_movements, solution.end_forces)
+    member, told = np.arange(len(length)), np.ones((len(length), 9), dtype=bool)
+    told[kernels.open_at, 7] = False
+    for end, x in enumerate((0 * length, length)):
+        wanted = solution.resultants(member, x)
+        size = np.abs(wanted).max(axis=(0, 2))[:, None]
+        assert (np.abs(found[:, end] - wanted) <= BALANCE * size)[told].all()
+        assert np.abs(wanted[kernels.open_at, 6]).max() > 1e-3 * size[6]
+    none = kernels.pieces(member[:0], length[:0])
+    assert none.at_ends(solution.end_movements[:0], solution.end_forces[:0]).shape == (0, *found.shape[1:])
+
+
 def test_rows_in_any_order(solution):
     """Ends and places inside, mixed and more than once, as one by one."""
     rng = np.random.default_rng(7)
