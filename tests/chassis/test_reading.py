@@ -231,11 +231,23 @@ def test_axles_by_wheelbase_or_station(read):
 
 def test_springs_and_wheel_loads(read):
     leaf = 'spring = "leaf"\neyes = [2400, 3500]\nwheel_loads = { left = 372, right = 382 }\n'
-    rear = read(more=leaf).axles[1]
+    front = ("load = 800", "load = 800\nwheel_loads = { left = 400, right = 400 }")
+    rear = read(front, more=leaf).axles[1]
     assert rear.seats == ((2400, pytest.approx(600 / 1100)), (3500, pytest.approx(500 / 1100)))  # lever about 2900
     assert sum(rear.wheel_loads) == pytest.approx(rear.load, rel=1e-15)  # 754 weighed by wheel, brought to 750
     assert rear.wheel_loads[0] / rear.wheel_loads[1] == pytest.approx(372 / 382)
     assert read().axles[0].wheel_loads is None
+
+
+def test_wheels_of_one_axle_only_are_told_at_the_other_ones_line(read, minimal):
+    """The roll of the other axle would be a guess that the file does not list."""
+    with pytest.raises(InputError) as caught:
+        read(more="wheel_loads = { left = 372, right = 382 }\n")
+    (problem,) = caught.value.problems
+    assert problem.line == minimal[: minimal.index("[[axles]]")].count("\n") + 1
+    assert problem.key == "axle 1, wheel_loads"
+    assert "is missing" in problem.rule
+    assert problem.suggestion == "Give wheel_loads for both axles or for neither"
 
 
 def test_what_is_beside_the_springs(read):
