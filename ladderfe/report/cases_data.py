@@ -87,8 +87,9 @@ def _held(f: Findings) -> Rows:
 
 
 def _links(f: Findings) -> Rows:
+    columns = ("", "y", "x", "z")  # a force, couples about these axes
     return [
-        (_name(f, x.case), x.axle, x.side, x.place, x.way, *(x.size if x.about == axis else 0.0 for axis in ("", "y", "x", "z")))
+        (_name(f, x.case), x.axle, x.side, x.place, x.way, *(x.size if x.about == axis else 0.0 for axis in columns))
         for x in link_forces(f.chassis, f.solution)
     ]
 

@@ -24,7 +24,7 @@ def links_text(findings: Findings, every: bool = False) -> list[str]:
         return []
     words = "Positive rearward, to the right and up; a wind-up couple about the axis to the right, right-handed."
     if any(f.way in (LEANING, YAWING) for f in found):
-        words += " Couples about x (rearward) and z (up) are what arms of independent wheels bring besides, right-handed."
+        words += " Couples about x (rearward) and z (up), right-handed too, are what arms of independent wheels bring."
     alone = {a.name for a in findings.chassis.axles if a.kind == "independent" and a.damper is not None}
     if any(f.place == "damper bracket" and f.axle in alone for f in found):
         words += " Dampers of independent wheels are taken to push as hard at the wheel: no lever is counted."
