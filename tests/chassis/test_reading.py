@@ -250,6 +250,30 @@ def test_wheels_of_one_axle_only_are_told_at_the_other_ones_line(read, minimal):
     assert problem.suggestion == "Give wheel_loads for both axles or for neither"
 
 
+FIRST = '[[mounts]]\nname = "engine mount'
+SILL = '[[outriggers]]\nname = "{}"\nrail = "{}"\nstation = {}\nlength = 200\n'
+SILL += 'shape = "tube"\ndiameter = 60\nwall = 3\n'
+OUTRIGGERS = SILL.format("sill left", "right", 900) + SILL.format("sill", "both", 1800)
+STEPS = SILL.format("sill", "both", 900) + '[[mounts]]\nname = "step left"\non = "rear"\n'
+STEPS += '[[mounts]]\nname = "step"\non = "sill"\n'
+
+
+@pytest.mark.parametrize(("changes", "more", "key", "taken"), [
+    ((FIRST, '[[mounts]]\nname = "engine mount left"\non = "rear"\n\n' + FIRST), "", "engine mount", "mount 1"),
+    (("wall", "wall"), OUTRIGGERS, "sill", "outrigger 1"),
+    (("wall", "wall"), STEPS, "step", "mount 2"),
+    (('name = "front"', 'name = "crossmember 2"'), "", "", "crossmember 1"),
+])  # fmt: skip
+def test_names_of_what_stands_on_both_sides_are_its_own(read, changes, more, key, taken):
+    """Two of one name would be one to all that names them: the load of the first would hang on the second, silently."""
+    numbered = (changes,) if key else (changes, ('name = "rear"\n', ""))
+    with pytest.raises(InputError) as caught:
+        read(*numbered, more=more)
+    (problem,) = caught.value.problems
+    assert problem.rule.endswith(f"is already the name of {taken}")
+    assert not key or f'calls the one on the left "{key} left"' in problem.rule
+
+
 def test_what_is_beside_the_springs(read):
     """N, mm and N mm/rad inside; words for no limit; nothing where there is none."""
     more = (
