@@ -32,6 +32,8 @@ from ladderfe.chassis.uses import uses_of
 
 __all__ = ["assemble"]
 
+#: What the solver calls the case of standing on the scales.
+AS_WEIGHED = "as weighed"
 #: Lists whose parts are numbered where they have no name.
 NUMBERED = ("crossmembers", "outriggers", "diaphragms")
 
@@ -163,7 +165,7 @@ def _names(faults: Faults, file: Any) -> None:
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),
-        ({}, ["cases"]),
+        ({AS_WEIGHED: "the state in which the vehicle was weighed, a case of every file"}, ["cases"]),
         ({}, ["bench_tests"]),
     ]
     pairs = {t.name or f"outrigger {i + 1}" for i, t in enumerate(file.outriggers or []) if t.rail == "both"}

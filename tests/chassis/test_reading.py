@@ -250,6 +250,14 @@ def test_wheels_of_one_axle_only_are_told_at_the_other_ones_line(read, minimal):
     assert problem.suggestion == "Give wheel_loads for both axles or for neither"
 
 
+def test_no_case_is_called_as_the_state_on_the_scales_is(read):
+    """Every solution has that case first, and what is asked for by name would be its."""
+    from ladderfe.solve import AS_WEIGHED
+
+    with pytest.raises(InputError, match="is already the name of the state in which the vehicle was weighed"):
+        read(more=f'[[cases]]\nname = "{AS_WEIGHED}"\nkind = "amplified"\nfactor = 3\n')
+
+
 FIRST = '[[mounts]]\nname = "engine mount'
 SILL = '[[outriggers]]\nname = "{}"\nrail = "{}"\nstation = {}\nlength = 200\n'
 SILL += 'shape = "tube"\ndiameter = 60\nwall = 3\n'
