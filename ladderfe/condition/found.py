@@ -186,7 +186,8 @@ def with_walls(found: Found, walls: Mapping[int, Mapping[str, float]]) -> Chassi
 
 
 def _changed(stretch: Stretch, walls: Mapping[str, float]) -> Stretch:
-    changed = {n: replace(stretch.wall(n), mean=t, least=t, basis="read", place=None, there=0.0) for n, t in walls.items()}
+    same = {"basis": "read", "place": None, "there": 0.0}
+    changed = {n: replace(stretch.wall(n), mean=t, least=t, **same) for n, t in walls.items()}  # type: ignore[arg-type]
     return replace(stretch, walls=tuple(changed.get(w.wall, w) for w in stretch.walls))
 
 
