@@ -366,4 +366,4 @@ def test_picture_names_the_case_it_lacks(ladderfe, plain_file):
     assert status == 2
     assert "There is no case 'rear axle bouncing'. Did you mean 'rear axle bounce'?" in err
     status, _, err = ladderfe("picture", plain_file, "--case", "xyz")
-    assert "Cases are: as weighed, static, amplified, front axle bounce, rear axle bounce." in " ".join(err.split())
+    assert "Cases are: 'as weighed', 'static', 'amplified', 'front axle bounce', 'rear axle bounce'." in " ".join(err.split())
