@@ -228,9 +228,9 @@ class Members:
         way = np.zeros((len(self), 2, PLACES, PLACES))
         way[:, 0] = self._of_end_forces()
         way[:, 1] = -way[:, 0]
-        np.matmul(way, ends.reshape(len(self), 2, PLACES, -1), out=out[:, :, :8])
+        np.matmul(way, ends.reshape(len(self), 2, PLACES, ends.shape[2]), out=out[:, :, :8])
         if len(self.racking):
-            out[self.racking_at, :, 8] = movements.reshape(len(self), 2, PLACES, -1)[self.racking_at, :, 6]
+            out[self.racking_at, :, 8] = movements.reshape(len(self), 2, PLACES, ends.shape[2])[self.racking_at, :, 6]
         return out
 
     def _of_end_forces(self) -> Array:
