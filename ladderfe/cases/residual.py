@@ -18,6 +18,8 @@ from ladderfe.errors import ModelError
 __all__ = ["carried_masses"]
 
 Array = NDArray[np.float64]
+#: Part of the mean line load by which one may come out below nothing: rounding of the weights, not a light end.
+ROUNDING = 1e-9
 #: Name, start, end, size at the start, size at the end of a unit shape.
 _Part = tuple[str, float, float, float, float]
 
@@ -182,7 +184,8 @@ def _scaled(line: LineMass, name: str, at_start: float, at_end: float) -> LineMa
 def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: float) -> None:
     ends = [(line.at_start, line.start, line) for line in lines] + [(line.at_end, line.end, line) for line in lines]
     worst, station, line = min(ends, key=lambda e: e[0])
-    if worst >= 0:
+    mean = sum(line.mass for line in lines) / sum(line.end - line.start for line in lines)
+    if worst >= -ROUNDING * abs(mean):
         return
     middle = sum(a.station for a in chassis.axles) / 2
     end = (

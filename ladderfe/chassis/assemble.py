@@ -32,6 +32,11 @@ from ladderfe.chassis.uses import uses_of
 
 __all__ = ["assemble"]
 
+#: What the solver calls the case of standing on the scales.
+AS_WEIGHED = "as weighed"
+#: Lists whose parts are numbered where they have no name.
+NUMBERED = ("crossmembers", "outriggers", "diaphragms")
+
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
@@ -160,25 +165,41 @@ def _names(faults: Faults, file: Any) -> None:
         ({}, ["mounts"]),
         ({}, ["masses"]),
         ({}, ["axles"]),
-        ({}, ["cases"]),
+        ({AS_WEIGHED: "the state in which the vehicle was weighed, a case of every file"}, ["cases"]),
         ({}, ["bench_tests"]),
     ]
+    pairs = {t.name or f"outrigger {i + 1}" for i, t in enumerate(file.outriggers or []) if t.rail == "both"}
     for taken, keys in groups:
         for key in keys:
-            _distinct(faults, key, getattr(file, key) or [], taken)
+            _distinct(faults, key, getattr(file, key) or [], taken, pairs)
 
 
-def _distinct(faults: Faults, key: str, tables: list[Any], taken: dict[str, str]) -> None:
+def _distinct(faults: Faults, key: str, tables: list[Any], taken: dict[str, str], pairs: set[str]) -> None:
+    """Note names that are there twice; what stands on both sides has the names of its two as well.  pairs: names of
+    outriggers on both rails."""
     for i, table in enumerate(tables):
-        name = table.name
-        if not name:
+        name = table.name or (f"{NOUNS[key]} {i + 1}" if key in NUMBERED else "")
+        if not name or faults.is_spared((key, i, "name")):
             continue
         if name in taken:
-            faults.add((key, i, "name"), f"is already the name of {taken[name]}", "Give each one a name of its own")
+            faults.add((key, i, "name"), f"is already the name of {taken[name]}", "Give each one a name of its own",
+                       value=f'"{name}"')  # fmt: skip
         taken.setdefault(name, f"{NOUNS[key]} {i + 1}")
-        if key == "mounts" and table.on == "both rails":
-            for side in ("left", "right"):
-                taken.setdefault(f"{name} {side}", f"mount {i + 1} on the {side} rail")
+        if not _on_both(key, table, pairs):
+            continue
+        for side in ("left", "right"):
+            one = f"{name} {side}"
+            if one in taken:
+                rule = f'calls the one on the {side} "{one}", which is already the name of {taken[one]}'
+                faults.add((key, i, "name"), rule, "Give each one a name of its own", value=f'"{name}"')
+            taken.setdefault(one, f"{NOUNS[key]} {i + 1} on the {side} rail")
+
+
+def _on_both(key: str, table: Any, pairs: set[str]) -> bool:
+    """Whether a table stands for two, one on the left and one on the right."""
+    if key == "mounts":
+        return table.on == "both rails" or table.on in pairs
+    return key in ("outriggers", "diaphragms") and table.rail == "both"
 
 
 def _more_than_weighed(faults: Faults, axles: list[Axle], masses: list[Mass]) -> None:

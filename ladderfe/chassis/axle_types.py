@@ -32,7 +32,7 @@ class Links:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Damper:
     """Upper brackets of an axle's dampers, at +-`spacing`/2, and the force of one on the frame (N, upward) as the
-    axle is thrown up."""
+    axle is thrown up; of an independent wheel it counts in full at the wheel, no lever."""
 
     station: float
     spacing: float

@@ -51,6 +51,9 @@ def read_axles(faults: Faults, file: Any, rails: Rails, around: Around, assumed:
     around = replace(around, stations=(min(stations), max(stations)))
     order = (1, 0) if stations[1] < stations[0] else (0, 1)
     share = EVEN
+    if len(alone := [i for i in order if tables[i].wheel_loads is None]) == 1:
+        rule = "is missing: the other axle's two sides were weighed"
+        faults.add(("axles", alone[0], "wheel_loads"), rule, "Give wheel_loads for both axles or for neither")
     if all(t.wheel_loads is None for t in tables):
         share = assumed.take("axles.left_share", None, SIDE_SHARE)
     for i, where, other in zip(order, ("front", "rear"), ("rear", "front"), strict=True):

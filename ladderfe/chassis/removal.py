@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -17,6 +18,7 @@ from ladderfe.chassis.schema_frame import CrossmemberTable, DiaphragmTable, Outr
 from ladderfe.chassis.schema_gussets import GussetsTable
 from ladderfe.chassis.schema_hangers import HangersTable
 from ladderfe.errors import Problem
+from ladderfe.units import LENGTH, UnitError, parse
 
 __all__ = ["PARTS", "Removed", "called", "is_usual_set", "note_removed", "take_out", "with_names"]
 
@@ -78,8 +80,16 @@ def is_usual_set(key: str, table: Any) -> bool:
 def _reversed(tables: list[Any]) -> int:
     """1 where the rear axle is written first, else 0."""
     stations = [t.get("station") if isinstance(t, dict) else None for t in tables[:2]]
-    numbers = [s for s in stations if isinstance(s, (int, float))]
+    numbers = [x for s in stations if (x := _length(s)) is not None]
     return int(len(numbers) == 2 and numbers[1] < numbers[0])
+
+
+def _length(value: Any) -> float | None:
+    """A station as it is written, with or without its unit, mm; None where it is none."""
+    if isinstance(value, str):
+        with suppress(UnitError):
+            return parse(LENGTH, value)
+    return float(value) if isinstance(value, (int, float)) else None
 
 
 def with_names(tree: Entry) -> Entry:

@@ -63,7 +63,9 @@ class DamperTable(Table):
     station: Station | None = given("their station; that of the axle when left out")
     spacing: Spacing | None = given("from the left to the right one; that of the springs when left out")
     height: Offset | None = given("their height; that of the rails there when left out")
-    force: LineForce = required("force of one damper on the frame as the axle is thrown up")
+    force: LineForce = required(
+        "force of one damper on the frame as the axle is thrown up; of an independent wheel taken to push as hard at it"
+    )
 
 
 class AxleTable(Table):

@@ -13,13 +13,16 @@ __all__ = ["LinkForce", "link_forces"]
 
 SIDES = ("left", "right")
 FORE_AFT, SIDEWAYS, UP, WIND_UP = "fore-aft", "sideways", "up", "wind-up couple"
+LEANING, YAWING = "couple about x", "couple about z"
+#: Ways in which couples act -> the axis.
+COUPLES = {WIND_UP: "y", LEANING: "x", YAWING: "z"}
 
 
 @dataclass(frozen=True, slots=True)
 class LinkForce:
     """Of one case, by its index, what an axle brings to the frame at `place` ("fixed eye", "track bar") on a side (""
-    in the middle): N rearward, to the right or up, or N mm about y, right-handed, where it is a couple.  order: counts
-    the places and ways."""
+    in the middle): N rearward, to the right or up, or N mm about `about` (x, y or z), right-handed, where it is a
+    couple.  order: counts the places and ways."""
 
     case: int
     order: int
@@ -32,7 +35,12 @@ class LinkForce:
     @property
     def couple(self) -> bool:
         """True where `size` is in N mm."""
-        return self.way == WIND_UP
+        return self.way in COUPLES
+
+    @property
+    def about(self) -> str:
+        """The axis of a couple, "" of a force."""
+        return COUPLES.get(self.way, "")
 
 
 def link_forces(chassis: Chassis, solution: Solution) -> list[LinkForce]:
@@ -73,6 +81,9 @@ def _entries(axle: Axle, links: Links) -> Iterator[tuple[str, str, str, str, flo
             yield f"{n} side {s}", s, side, SIDEWAYS, 1.0
     for s in SIDES:
         yield f"{n} wind-up {s}", s, couple, UP if links.kind == "arms" else WIND_UP, lever
+    for s in SIDES if axle.kind == "independent" else ():
+        yield f"{n} roll {s}", s, couple, LEANING, 1.0
+        yield f"{n} yaw {s}", s, couple, YAWING, 1.0
     for s in SIDES:
         yield f"{n} stop {s}", s, "bump stop", UP, 1.0
     for s in SIDES:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from pathlib import Path
 
 import click
 
+from ladderfe.chassis.faults import closest
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import SHORT
 from ladderfe.cli.readings import Asked, readings_options
@@ -86,8 +86,8 @@ def command(
     names = [c.name for c in findings.solution.cases]
     chosen = findings.utilisations[0].case if case is None else case
     if chosen not in names:
-        near = get_close_matches(chosen, names, n=1)
-        hint = f"Did you mean {near[0]!r}?" if near else f"Cases are: {', '.join(names)}."
+        near = closest(chosen, names)
+        hint = f"Did you mean {near!r}?" if near else f"Cases are: {', '.join(map(repr, names))}."
         raise click.UsageError(f"There is no case {chosen!r}. {hint}")
     if window:
         from ladderfe.report.window import show as show_window

@@ -25,9 +25,10 @@ Basis = Literal["read", "assumed", "hole"]
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallState:
     """A wall along a stretch: mm as built (at the thicker of its ends), and left of it by mean and by the smallest
-    reading; at an end that was built thinner no more than that.
+    reading; at an end that was built thinner no more than the same part of that.
 
-    basis: read, assumed (nobody read it) or hole; place: number of the ReadPlace it rests on.
+    basis: read, assumed (nobody read it) or hole; place: number of the ReadPlace it rests on; there: mm as built where
+    it was read, 0 where it was not.
     """
 
     wall: str
@@ -36,6 +37,11 @@ class WallState:
     least: float
     basis: Basis
     place: int | None = None
+    there: float = 0.0
+
+    def at(self, nominal: float, left: float) -> float:
+        """What is left where the wall was built `nominal` thick, mm, by `left`, the mean or the least."""
+        return min(left, nominal * min(left / self.there, 1.0) if self.there else nominal)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +186,8 @@ def with_walls(found: Found, walls: Mapping[int, Mapping[str, float]]) -> Chassi
 
 
 def _changed(stretch: Stretch, walls: Mapping[str, float]) -> Stretch:
-    changed = {n: replace(stretch.wall(n), mean=t, least=t, basis="read", place=None) for n, t in walls.items()}
+    same = {"basis": "read", "place": None, "there": 0.0}
+    changed = {n: replace(stretch.wall(n), mean=t, least=t, **same) for n, t in walls.items()}  # type: ignore[arg-type]
     return replace(stretch, walls=tuple(changed.get(w.wall, w) for w in stretch.walls))
 
 
@@ -232,7 +239,9 @@ def _stretch(
             state = WallState(wall=wall, nominal=nominal, mean=0.0, least=0.0, basis="hole")
         elif k is not None:
             mean, least = min(places[k].mean, nominal), min(places[k].used, nominal)
-            state = WallState(wall=wall, nominal=nominal, mean=mean, least=least, basis="read", place=k)
+            state = WallState(
+                wall=wall, nominal=nominal, mean=mean, least=least, basis="read", place=k, there=places[k].nominal
+            )
         else:
             left = nominal * (1 - options.unread_loss)
             state = WallState(wall=wall, nominal=nominal, mean=left, least=left, basis="assumed")
@@ -283,7 +292,7 @@ def _left(shape: Shape, s: Stretch, side: str, where: str, exact: Mapping[str, f
         elif state.basis == "assumed":
             walls[name] = nominal * (left / state.nominal)
         else:
-            walls[name] = min(left, nominal)
+            walls[name] = state.at(nominal, left)
     changed = {n: t for n, t in walls.items() if t != wall_thickness(shape, sides)[n]}
     try:
         return thinned(shape, changed, sides) if changed else shape

@@ -62,7 +62,7 @@ def let_in_found(states: Repaired) -> Found:
         if piece is None:
             return w
         t = w.nominal if piece.thickness is None else piece.thickness
-        return replace(w, nominal=t, mean=t, least=t, basis="read", place=None)
+        return replace(w, nominal=t, mean=t, least=t, basis="read", place=None, there=0.0)
 
     return replace(
         found,

@@ -8,16 +8,17 @@ there is nothing else that it could stiffen: of its own thickness, one narrower 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache, partial
+from math import inf
 
 from ladderfe.chassis import Chassis, Rail, Span, carried_on
 from ladderfe.condition.found import Found, as_found
 from ladderfe.condition.plan_file import PlanRead
 from ladderfe.condition.plan_rows import ALL_ROUND, plain_wall
 from ladderfe.condition.plan_types import Insert, Piece, Plan, PlanPlate
-from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in
-from ladderfe.condition.types import Options, Readings
+from ladderfe.condition.rails import SAME, SIDES, rail_of, shape_at, shape_in, walls_at
+from ladderfe.condition.types import Options, Reading, Readings
 from ladderfe.errors import InputError, ModelError, Problem
 from ladderfe.sections import Box, Channel, Plate, Plated, Shape, let_in, plated, wall_thickness
 from ladderfe.sections.plated import FULL_LEG, open_side
@@ -47,7 +48,9 @@ def repaired(read: PlanRead, options: Options | None = None) -> Repaired:
     cuts = plan_cuts(plan)
     found = as_found(read.base, readings, options, cuts=cuts)
     same_rails = read.over.rails == read.base.rails
-    start = found if same_rails else as_found(read.over, _on_rails(readings, read.over), options, cuts=cuts)
+    start = (
+        found if same_rails else as_found(read.over, _on_rails(readings, read.over, options.reach), options, cuts=cuts)
+    )
     unfit: list[_UnfitError] = []
     rails = [_mended(start, r.side, plan, None if same_rails else read.base, unfit) for r in start.chassis.rails]
     if unfit:
@@ -72,8 +75,8 @@ def plan_cuts(plan: Plan) -> tuple[float, ...]:
     return tuple(sorted(dict.fromkeys(own)))
 
 
-def _on_rails(readings: Readings, chassis: Chassis) -> Readings:
-    """What was read on metal that another chassis still has."""
+def _on_rails(readings: Readings, chassis: Chassis, reach: float) -> Readings:
+    """What was read on metal that another chassis still has, or beyond its end and speaks for such."""
     ends: dict[str, tuple[float, float]] = {r.side: (r.start, r.end) for r in chassis.rails}
 
     def on(side: str, *stations: float) -> bool:
@@ -81,11 +84,30 @@ def _on_rails(readings: Readings, chassis: Chassis) -> Readings:
 
     return replace(
         readings,
-        readings=tuple(r for r in readings.readings if on(r.side, r.station)),
-        holes=tuple(h for h in readings.holes if on(h.side, h.start, h.end)),
+        readings=tuple(
+            r for r in readings.readings if _speaks_on(r, readings.readings, rail_of(chassis, r.side), reach)
+        ),
+        holes=tuple(
+            h for h in readings.holes if h.reach[1] > ends[h.side][0] + SAME and h.reach[0] < ends[h.side][1] - SAME
+        ),
         suspects=tuple(s for s in readings.suspects if on(s.side, s.station)),
         unread=tuple(u for u in readings.unread if on(u.side, u.station)),
     )
+
+
+def _speaks_on(r: Reading, every: Iterable[Reading], rail: Rail, reach: float) -> bool:
+    """Whether a reading is on a wall that a rail has; beyond the rail's end whether it is the nearest there and speaks
+    for some of what is left, half-way to the next reading and `reach` at most."""
+    if r.wall not in walls_at(rail, r.station):
+        return False
+    end = min(max(r.station, rail.start), rail.end)
+    if r.station == end:
+        return True
+    off, way = abs(r.station - end), 1 if r.station > end else -1
+    own = [(o.station - end) * way for o in every if (o.side, o.wall) == (r.side, r.wall)]  # beyond the end positive
+    inside = max((x for x in own if x <= 0), default=-inf)
+    nearest = min(x for x in own if x > 0)
+    return off <= nearest + SAME and off < reach - SAME and (off + inside) / 2 < -SAME
 
 
 class _UnfitError(ModelError):
@@ -128,7 +150,16 @@ def _mended(found: Found, side: str, plan: Plan, base: Chassis | None, unfit: li
 def _has(rail: Rail, span: Span, station: float) -> bool:
     """Whether a rail has the shape of a span at a station."""
     own = next((s for s in rail.spans if s.start - SAME <= station <= s.end + SAME), None)
-    return own is not None and shape_in(own, station) == shape_in(span, station)
+    return own is not None and _alike(shape_in(own, station), shape_in(span, station))
+
+
+def _alike(a: Shape, b: Shape) -> bool:
+    """Whether two shapes are the same but for rounding: of a taper that is cut every part is interpolated anew."""
+    if type(a) is not type(b):
+        return False
+    pairs = ((getattr(a, f.name), getattr(b, f.name)) for f in fields(a))
+    return all(abs(x - y) < 1e-6 if isinstance(x, float | int) and isinstance(y, float | int) else x == y
+               for x, y in pairs)  # fmt: skip
 
 
 def _span(span: Span, built: Span, inserts: list[Insert], plates: list[tuple[PlanPlate, float]], side: str) -> Span:

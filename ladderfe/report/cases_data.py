@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -19,6 +20,9 @@ __all__ = ["CASE_COLUMNS", "CASE_MAKERS", "is_couple"]
 
 Rows = list[tuple[Any, ...]]
 
+#: Rows of axles that are couples; names of mounts, which may have such words too, stand otherwise.
+COUPLES = re.compile(r"(?:front|rear) (?:wind-up|arm couple|yaw|roll) (?:left|right)")
+
 #: Table -> names of its columns with their units.
 CASE_COLUMNS: dict[str, tuple[str, ...]] = {
     "load-cases": (
@@ -27,7 +31,8 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
     ),
     "wheel-loads": ("case", "wheel", "force N", "fore-aft N", "sideways N", "off the ground"),
     "jacks-and-stands": ("case", "at", "what", "force N", "lifted"),
-    "link-forces": ("case", "axle", "side", "at", "way", "force N", "couple about y N mm"),
+    "link-forces": ("case", "axle", "side", "at", "way", "force N", "couple about y N mm",
+                    "couple about x N mm", "couple about z N mm"),
     "couples": ("case", "support", "couple N mm"),
     "envelope": (
         "part", "side", "start mm", "end mm", "wall", "case", "criterion", "along mm", "point", "stress N/mm2",
@@ -44,7 +49,7 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
 def is_couple(support: str) -> bool:
     """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
     stiffens."""
-    return support == "body" or any(f" {way} " in support for way in ("wind-up", "arm couple", "yaw", "roll"))
+    return support == "body" or bool(COUPLES.fullmatch(support))
 
 
 def _name(f: Findings, case: int) -> str:
@@ -82,8 +87,9 @@ def _held(f: Findings) -> Rows:
 
 
 def _links(f: Findings) -> Rows:
+    columns = ("", "y", "x", "z")  # a force, couples about these axes
     return [
-        (_name(f, x.case), x.axle, x.side, x.place, x.way, *((0.0, x.size) if x.couple else (x.size, 0.0)))
+        (_name(f, x.case), x.axle, x.side, x.place, x.way, *(x.size if x.about == axis else 0.0 for axis in columns))
         for x in link_forces(f.chassis, f.solution)
     ]
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ladderfe.checks import Findings
 from ladderfe.checks.by_wall import NEAR
-from ladderfe.checks.link_forces import LinkForce, link_forces
+from ladderfe.checks.link_forces import LEANING, YAWING, LinkForce, link_forces
 from ladderfe.report.table import heading, paragraph, table
 
 __all__ = ["links_text"]
@@ -23,6 +23,11 @@ def links_text(findings: Findings, every: bool = False) -> list[str]:
     if not found:
         return []
     words = "Positive rearward, to the right and up; a wind-up couple about the axis to the right, right-handed."
+    if any(f.way in (LEANING, YAWING) for f in found):
+        words += " Couples about x (rearward) and z (up), right-handed too, are what arms of independent wheels bring."
+    alone = {a.name for a in findings.chassis.axles if a.kind == "independent" and a.damper is not None}
+    if any(f.place == "damper bracket" and f.axle in alone for f in found):
+        words += " Dampers of independent wheels are taken to push as hard at the wheel: no lever is counted."
     return [
         *heading("What reaches the frame at links, kN (couples in kN m)"),
         *(_all_of(findings, found) if every else _greatest(findings, found)),

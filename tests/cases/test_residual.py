@@ -156,6 +156,20 @@ def test_wheels_of_one_axle_only_are_refused(made):
     )
 
 
+@pytest.mark.parametrize("size", [0.5, 0.6, 0.9, 1.2, 1.5])
+def test_a_line_load_of_just_nothing_is_none(made, size):
+    """What was weighed lies where a body over the front half alone has it, at 1000 mm: the lever leaves the rear part
+    nothing, and rounding of the sums some 1e-20 t/mm to either side of it."""
+    share = rear_share(1000.0)
+    c = made.chassis(
+        axles=(made.axle("front", XF, 0.15 + size * (1 - share)), made.axle("rear", XR, 0.15 + size * share)),
+        body=made.Body(start=0, end=4000, split=2000),
+    )
+    found = sizes(carried_masses(c, 0.0, (2000, 0, 0)))
+    assert abs(found["body, rear part", "left"][0]) < 1e-15
+    assert found["body, front part", "left"][0] == pytest.approx(size / 4000, rel=ROUNDING)
+
+
 def light(made, **body):
     """An engine of 400 kg and a winch of 90 kg ahead of a front axle that was weighed with 350 kg only."""
     mounts = (made.mount("a", "left rail", 400, -400), made.mount("b", "right rail", 400, 400))

@@ -184,6 +184,19 @@ def test_a_rear_axle_written_first_is_still_the_rear_one(tmp_path, base):
     assert [(a.station, a.load) for a in found.axles] == [(300, 0.777), (600, 0.8)]
 
 
+def test_stations_with_a_unit_tell_the_front_axle_too(tmp_path, base):
+    """11.02 in (279.9 mm) is before 23.62 in (599.95 mm) whichever is written first: what is taken out of the front
+    axle is its own."""
+    swapped = base.replace("wheelbase = 2300\n", "").replace("load = 800", "unsprung = 120\nload = 800")
+    swapped = swapped.replace("station = 600\nunsprung", 'station = "23.62 in"\nunsprung')
+    swapped = swapped.replace("load = 750", 'station = "11.02 in"\nunsprung = 111\nload = 750')
+    (tmp_path / "frame.toml").write_text(swapped, encoding="utf-8")
+    found = laid(tmp_path, OVER + '[[remove]]\naxle = "front"\nentry = "unsprung"\n')
+    assert found.axles[0].station == pytest.approx(11.02 * 25.4)
+    assert found.axles[1].unsprung == 0.12
+    assert found.axles[0].unsprung != 0.111
+
+
 BENCH = """
 [[bench_tests]]
 name = "lever"

@@ -231,11 +231,55 @@ def test_axles_by_wheelbase_or_station(read):
 
 def test_springs_and_wheel_loads(read):
     leaf = 'spring = "leaf"\neyes = [2400, 3500]\nwheel_loads = { left = 372, right = 382 }\n'
-    rear = read(more=leaf).axles[1]
+    front = ("load = 800", "load = 800\nwheel_loads = { left = 400, right = 400 }")
+    rear = read(front, more=leaf).axles[1]
     assert rear.seats == ((2400, pytest.approx(600 / 1100)), (3500, pytest.approx(500 / 1100)))  # lever about 2900
     assert sum(rear.wheel_loads) == pytest.approx(rear.load, rel=1e-15)  # 754 weighed by wheel, brought to 750
     assert rear.wheel_loads[0] / rear.wheel_loads[1] == pytest.approx(372 / 382)
     assert read().axles[0].wheel_loads is None
+
+
+def test_wheels_of_one_axle_only_are_told_at_the_other_ones_line(read, minimal):
+    """The roll of the other axle would be a guess that the file does not list."""
+    with pytest.raises(InputError) as caught:
+        read(more="wheel_loads = { left = 372, right = 382 }\n")
+    (problem,) = caught.value.problems
+    assert problem.line == minimal[: minimal.index("[[axles]]")].count("\n") + 1
+    assert problem.key == "axle 1, wheel_loads"
+    assert "is missing" in problem.rule
+    assert problem.suggestion == "Give wheel_loads for both axles or for neither"
+
+
+def test_no_case_is_called_as_the_state_on_the_scales_is(read):
+    """Every solution has that case first, and what is asked for by name would be its."""
+    from ladderfe.solve import AS_WEIGHED
+
+    with pytest.raises(InputError, match="is already the name of the state in which the vehicle was weighed"):
+        read(more=f'[[cases]]\nname = "{AS_WEIGHED}"\nkind = "amplified"\nfactor = 3\n')
+
+
+FIRST = '[[mounts]]\nname = "engine mount'
+SILL = '[[outriggers]]\nname = "{}"\nrail = "{}"\nstation = {}\nlength = 200\n'
+SILL += 'shape = "tube"\ndiameter = 60\nwall = 3\n'
+OUTRIGGERS = SILL.format("sill left", "right", 900) + SILL.format("sill", "both", 1800)
+STEPS = SILL.format("sill", "both", 900) + '[[mounts]]\nname = "step left"\non = "rear"\n'
+STEPS += '[[mounts]]\nname = "step"\non = "sill"\n'
+
+
+@pytest.mark.parametrize(("changes", "more", "key", "taken"), [
+    ((FIRST, '[[mounts]]\nname = "engine mount left"\non = "rear"\n\n' + FIRST), "", "engine mount", "mount 1"),
+    (("wall", "wall"), OUTRIGGERS, "sill", "outrigger 1"),
+    (("wall", "wall"), STEPS, "step", "mount 2"),
+    (('name = "front"', 'name = "crossmember 2"'), "", "", "crossmember 1"),
+])  # fmt: skip
+def test_names_of_what_stands_on_both_sides_are_its_own(read, changes, more, key, taken):
+    """Two of one name would be one to all that names them: the load of the first would hang on the second, silently."""
+    numbered = (changes,) if key else (changes, ('name = "rear"\n', ""))
+    with pytest.raises(InputError) as caught:
+        read(*numbered, more=more)
+    (problem,) = caught.value.problems
+    assert problem.rule.endswith(f"is already the name of {taken}")
+    assert not key or f'calls the one on the left "{key} left"' in problem.rule
 
 
 def test_what_is_beside_the_springs(read):

@@ -98,3 +98,23 @@ def test_pivots_of_independent_wheels_and_dampers_have_names(made):
     assert sum(f.size for f in of(found, s.case("turn"), way="sideways")) == pytest.approx(-0.4 * SPRUNG, rel=1e-9)
     up = of(found, s.case("bounce"), place="damper bracket")
     assert [(f.side, f.way, f.size) for f in up] == [("left", "up", 2000.0), ("right", "up", 2000.0)]
+
+
+def test_couples_of_independent_wheels_are_told_about_all_three_axes(made):
+    """Statics of one wheel: Y at the ground and m b at the wheel's centre, about its pivots at (850, 300, -80) and the
+    height -40 of the side force; by hand, M_x = y Z - z Y, M_z = x Y - y X."""
+    front = made.axle("front", made.FRONT, kind="independent", links=PIVOTS)
+    turn = made.CaseSpec(name="turn", kind="cornering", side="left", acceleration=0.4)
+    c, s = solved(made, (front, leaf(made, "rear", made.REAR)), turn)
+    k, axle = s.case("turn"), c.axles[0]
+    found = [f for f in of(link_forces(c, s), k, axle="front") if f.couple]
+    assert {(f.side, f.about) for f in found} == {(side, w) for side in ("left", "right") for w in "xyz"}
+    for i, side in enumerate(("left", "right")):
+        inertia = axle.unsprung / 2 * 1000 * 0.4 * G
+        x_ground, y_ground = s.ground[i, 0, k], s.ground[i, 1, k]
+        roll = y_ground * (-40 - c.ground) + inertia * (-40 - c.ground - axle.tyre_radius)
+        out = (axle.track - 600) / 2 * (1 if i else -1)
+        yaw = (made.FRONT - 850) * (y_ground + inertia) - out * x_ground
+        size = {f.about: f.size for f in found if f.side == side}
+        assert size["x"] == pytest.approx(roll, rel=1e-9)
+        assert size["z"] == pytest.approx(yaw, rel=1e-9)

@@ -366,4 +366,5 @@ def test_picture_names_the_case_it_lacks(ladderfe, plain_file):
     assert status == 2
     assert "There is no case 'rear axle bouncing'. Did you mean 'rear axle bounce'?" in err
     status, _, err = ladderfe("picture", plain_file, "--case", "xyz")
-    assert "Cases are: as weighed, static, amplified, front axle bounce, rear axle bounce." in " ".join(err.split())
+    cases = ("as weighed", "static", "amplified", "front axle bounce", "rear axle bounce")
+    assert f"Cases are: {', '.join(map(repr, cases))}." in " ".join(err.split())

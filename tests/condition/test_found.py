@@ -140,6 +140,20 @@ def test_a_reading_on_a_wall_whose_thickness_tapers_counts_alike_either_way_roun
     assert (state.nominal, state.mean, state.least) == pytest.approx((4.75, 4, 4))
 
 
+def test_rust_on_a_wall_whose_thickness_tapers_is_rust_at_its_thin_end_too(found_of, made):
+    """3 to 5 mm over 1000 to 1400 mm: of 4 mm in the middle 3.2 are left, a fifth is lost; at 1050 mm, built 3.25, that
+    leaves 2.6, and at 1350 mm no more than was read, though 0.8 of 4.75 are 3.8."""
+    thin, thick = made.box(150, 75, 3), made.box(150, 75, 5)
+    spans = (
+        made.Span(start=0, end=1000, shape=thin),
+        made.Span(start=1000, end=1400, shape=thin, shape_end=thick),
+        made.Span(start=1400, end=4000, shape=thick),
+    )
+    frame = made.chassis(rails=made.rails(spans=spans))
+    read = span_at(found_of("left,1200,bottom,3.2", frame, reach=150).chassis, "left", 1200)
+    assert [read.shape.bottom, read.shape_end.bottom] == pytest.approx([2.6, 3.2])
+
+
 def test_as_built_and_as_found_have_the_same_stations_and_members(found_of):
     text = "left,1180,bottom,1.9\nleft,1200,outer,hole,1280\nright,2300,web,3.1\nright,3100,top,1.5\nright,3100,top,1.7"
     found = found_of(text)

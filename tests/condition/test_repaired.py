@@ -129,6 +129,52 @@ def test_new_rails_of_an_overlay_are_new_metal(plans, tmp_path):
     assert states.parts_changed
 
 
+def path_to(end):
+    """Rails of the test frame that end at a station."""
+    ends = ", ".join(f"{{ station = {x}, half_spacing = 400, height = 0 }}" for x in (0, end))
+    return f"[rails]\npath = [{ends}]\n"
+
+
+def test_rust_on_a_taper_stays_where_a_plan_changes_the_rails(plans, tmp_path):
+    """Lengthened at the rear, the rails have the same metal in front: what is left of it is what was found, though
+    every cut of the taper is interpolated anew."""
+    wall = 'shape = "box", width = 75, wall = 3, radius = 0, depth = 150'
+    plans.frame(tmp_path, f"{{ to = 1150, {wall}, depth_end = 117 }}, {{ {wall.replace('150', '117')} }}")
+    stations = (137, 211, 371, 433, 577, 691, 877, 1013)
+    rows = "".join(f"left,{x},bottom,{1 + k / 10:g},,\n" for k, x in enumerate(stations))
+    states = plans.planned(tmp_path, path_to(4458), readings=rows)
+    rail = rail_of(states.chassis, "left")
+    left = [span_at(rail, x).shape.bottom for x in stations]
+    assert left == pytest.approx([1 + k / 10 for k in range(8)])
+
+
+def test_what_is_left_of_a_rail_cut_short_keeps_its_rust_and_its_holes(plans, tmp_path):
+    """4110 mm are left: the hole from 4050 to 4150 is open there, and the reading at 4125, which speaks for 250 mm to
+    either side, and to half-way to the next one on the other rail."""
+    plans.frame(tmp_path)
+    rows = "left,4050,bottom,hole,4150,0\nright,4125,bottom,1.2,,\nright,4025,top,1.1,,\nright,4125,top,1.3,,\n"
+    rows += "left,4070,top,1.5,,\nleft,4156,top,1.0,,\n"  # half-way between them nothing is left
+    states = plans.planned(tmp_path, path_to(4110) + "[body]\nto = 4110\n", readings=rows)
+    left, right = (rail_of(states.chassis, side) for side in ("left", "right"))
+    assert isinstance(span_at(left, 4080).shape, Channel)
+    assert isinstance(span_at(left, 4040).shape, Box)
+    assert span_at(right, 3880).shape.bottom == span_at(right, 4100).shape.bottom == 1.2
+    assert span_at(right, 3870).shape.bottom == 2
+    assert [span_at(right, x).shape.top for x in (4070, 4080, 4105)] == [1.1, 1.3, 1.3]
+    assert span_at(left, 4100).shape.web == 1.5  # the top, beside the hole
+
+
+def test_readings_of_a_wall_that_a_plan_does_away_with_are_of_no_account(plans, tmp_path):
+    """A box goes over into a channel of the same outline, which has no outer wall."""
+    plans.frame(tmp_path)
+    box = 'shape = "box", depth = 150, width = 75, wall = 2, radius = 0'
+    text = f'[rails]\nsections = [{{ to = 2000, {box} }}, {{ {box.replace("box", "channel")}, opens = "outward" }}]\n'
+    states = plans.planned(tmp_path, text, readings="left,2500,outer,1.2,,\nleft,1500,outer,1.3,,\n")
+    rail = rail_of(states.chassis, "left")
+    assert isinstance(span_at(rail, 2500).shape, Channel)
+    assert span_at(rail, 1500).shape.minus == 1.3
+
+
 @pytest.mark.parametrize(("weld", "throat"), [("throat = 1.2, ", 1.2), ("", 0.7 * 2)])
 def test_a_stitched_seam_counts_the_same_for_stiffness_and_strength(plans, tmp_path, weld, throat):
     """EN 1993-1-8 4.5.1 (from memory): a run has its full throat over its length less two throats; spread over the

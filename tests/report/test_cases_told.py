@@ -97,3 +97,10 @@ def test_couples_and_forces_are_told_apart(made):
     assert {n for n in s.supports if is_couple(n)} == turning
     assert any(" yaw " in n for n in turning)
     assert any(" arm couple " in n for n in turning)
+
+
+def test_a_mount_whose_name_has_such_a_word_has_forces_in_newtons(made):
+    """Names of mounts are the user's own; rows of axles are called by axle, way and side."""
+    names = ("front roll bar pad, along z", "left roll hoop", "the wind-up winch, along x", "yaw roll left, along y")
+    assert not any(is_couple(n) for n in names)
+    assert is_couple("rear wind-up left")
