@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -40,11 +41,14 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
     "residuals": ("case", "of", "X", "Y", "Z", "about x", "about y", "about z"),
 }  # fmt: skip
 
+#: Rows of an axle whose force is a couple: axle, way, side.
+COUPLE = re.compile("(front|rear) (wind-up|arm couple|yaw|roll) (left|right)")
+
 
 def is_couple(support: str) -> bool:
     """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
-    stiffens."""
-    return support == "body" or any(f" {way} " in support for way in ("wind-up", "arm couple", "yaw", "roll"))
+    stiffens; never for pulls and stands at mounts, whatever these are called."""
+    return support == "body" or COUPLE.fullmatch(support) is not None
 
 
 def _name(f: Findings, case: int) -> str:
