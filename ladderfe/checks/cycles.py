@@ -73,8 +73,8 @@ def usual_cycles(
     """Bounce between 1/f and f times what acts standing, and twist from one side to the other.
 
     f is the factor of the amplified case, else the greatest of the bounces, else `BOUNCE_FACTOR`.  Twist goes between
-    two cases of one kind that push up opposite wheels; where the file has none, bounce is the only cycle.  `how`: in
-    words where one's own share is stated.
+    two cases of one kind that push up opposite wheels, those without forces at mounts before others; where the file has
+    none, bounce is the only cycle.  `how`: in words where one's own share is stated.
     """
     static, f, notes = _static(solution), *_factor(chassis)
     states = [CycleState(f"static/{f:g}", static, 1 / f), CycleState(f"static x {f:g}", static, f)]
@@ -87,6 +87,9 @@ def usual_cycles(
                       tuple(notes))  # fmt: skip
     states += pair
     names.append(f"twist, {pair[0].name} to {pair[1].name}")
+    if pair[1].factor < 0 and solution.cases[pair[1].case].pulls:
+        notes.append(f"ASSUMED: the other way the forces at mounts of {pair[0].name} turn round with the couple. Next: "
+                     "where they do not, give a second case that pushes up the other wheel.")  # fmt: skip
     share = f"ASSUMED: {100 * twist_share:.3g} % of all cycles are twists"
     notes.append(f"{share} (no published table of cycles is known; state your own {how}).")
     cycles = (Cycle(first=states[0].name, second=states[1].name, share=1 - twist_share),
@@ -113,7 +116,7 @@ def _factor(chassis: Chassis) -> tuple[float, list[str]]:
 def _twist(chassis: Chassis, solution: Solution) -> list[CycleState] | None:
     number = {c.name: k for k, c in enumerate(solution.cases) if k}
     for kind in TWISTS:
-        own = [s for s in chassis.cases if s.kind == kind]
+        own = sorted((s for s in chassis.cases if s.kind == kind), key=lambda s: bool(s.forces))
         pair = [next((s for s in own if _raised(s) == side), None) for side in ("left", "right")]
         if pair[0] is not None and pair[1] is not None:
             return [CycleState(s.name, number[s.name], 1.0) for s in pair if s is not None]

@@ -30,10 +30,11 @@ from ladderfe.sections.effective import (
 )  # fmt: skip
 from ladderfe.sections.plate_buckling import strain_factor
 
-__all__ = ["WORTH", "Demands", "PointPlaces", "demands", "gross_peak", "remaining_stress"]
+__all__ = ["WORTH", "Demands", "PointPlaces", "demands", "effective_peak", "gross_peak", "remaining_stress"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 
 #: Part of the greatest normal stress of a part in a case from which its places are looked at.
 WORTH = 0.25
@@ -113,16 +114,36 @@ def gross_peak(s: Stresses) -> Array:
     return out
 
 
-def demands(mesh: Mesh, rows: Rows, s: Stresses, yield_stress: float) -> Demands:
-    """What is looked at, with the pattern of stress of every panel; the condition as weighed is no case."""
-    part = mesh.part_of()[rows.member]
-    peak = gross_peak(s)
-    peak[:, 0] = 0.0
-    most = float(peak.max(initial=0.0))
+def effective_peak(mesh: Mesh, rows: Rows, s: Stresses, yield_stress: float, wanted: Mask) -> Array:
+    """(r, c) greatest normal stress of every row and case: on effective walls where wanted (never less than on gross
+    ones), on gross walls elsewhere."""
+    out = gross_peak(s)
+    wanted = wanted & (out > 0)
+    if not wanted.any():
+        return out
+    d = demands(mesh, rows, s, yield_stress, wanted)
+    chosen = d.slender()
+    if len(chosen):
+        at = d.row[chosen], d.case[chosen]
+        left = remaining_stress(d, s, chosen, d.effective(chosen))
+        out[at] = np.maximum(out[at], np.abs(left).max(axis=1))
+    return out
+
+
+def _worth_a_look(mesh: Mesh, part: IntArray, peak: Array) -> Mask:
+    """(r, c) where effective walls may govern; the condition as weighed is no case."""
+    peak = np.where(np.arange(peak.shape[1]) > 0, peak, 0.0)
     top = np.zeros((len(mesh.parts), peak.shape[1]))
     np.maximum.at(top, part, peak)
-    wanted = (peak >= np.maximum(WORTH * top[part], LEAST * most)) & (peak > 0)
-    row, case = np.nonzero(wanted)
+    out: Mask = (peak >= np.maximum(WORTH * top[part], LEAST * peak.max(initial=0.0))) & (peak > 0)
+    return out
+
+
+def demands(mesh: Mesh, rows: Rows, s: Stresses, yield_stress: float, wanted: Mask | None = None) -> Demands:
+    """What is looked at (or the rows and cases wanted), with the pattern of stress of every panel."""
+    part, peak = mesh.part_of()[rows.member], gross_peak(s)
+    most = float(peak[:, 1:].max(initial=0.0))
+    row, case = np.nonzero(_worth_a_look(mesh, part, peak) if wanted is None else wanted)
     used, section = np.unique(s.section[row], return_inverse=True)
     sections = tuple(mesh.least_sections[k] for k in used)
     table = panel_table(sections)

@@ -13,7 +13,7 @@ from ladderfe.chassis import Criteria
 from ladderfe.checks.by_wall import first_greatest
 from ladderfe.checks.rows import Rows
 from ladderfe.checks.stress import Stresses
-from ladderfe.checks.thin_walls import gross_peak
+from ladderfe.checks.thin_walls import effective_peak
 from ladderfe.mesh import Mesh, Part
 from ladderfe.sections import Section, properties
 from ladderfe.sections.panels import Panel, panels_of
@@ -37,9 +37,10 @@ PARTS = {"patch": (1 / 1.4, 0.8 / 1.4), "crippling": (1 / 1.25, 1 / 1.25)}
 class ShearUse:
     """Average shear of a wall slender in shear against the permissible one times chi_w (1 at most), in a case.
 
-    height: clear, thickness: mm; bending: utilisation by normal stress there; together: EN 1993-1-5 7.1 with the
-    flanges' own moment left out, bending + (2 ratio - 1)^2 where ratio is over a half; ratio alone where that is more
-    (the square is less than the ratio between 1/4 and 1) or shear is up to a half.
+    height: clear, thickness: mm; bending: utilisation by normal stress there, on effective walls where shear is over a
+    half (7.1(1) with M_pl asks less); together: EN 1993-1-5 7.1 with the flanges' own moment left out, bending +
+    (2 ratio - 1)^2 where ratio is over a half; ratio alone where that is more (the square is less than the ratio
+    between 1/4 and 1) or shear is up to a half.
     """
 
     case: str
@@ -65,8 +66,9 @@ class SeatUse:
 
     share: of that web; rule: "patch" (EN 1993-1-5, sharp edge) or "crippling" (EN 1993-1-3, bend); resistance at yield;
     limit: times permissible bending stress over yield; bearing: length taken, mm; bending: utilisation by normal stress
-    there; together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2) or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11), or
-    ratio alone where that is more; by_case: the same of every case that pushes.
+    on effective walls there (EN 1993-1-5 4.6, EN 1993-1-3 6.1.4); together: (ratio + 0.8 bending)/1.4 (EN 1993-1-5 7.2)
+    or (ratio + bending)/1.25 (EN 1993-1-3 6.1.11), or ratio alone where that is more; by_case: the same of every case
+    that pushes.
     """
 
     case: str
@@ -99,21 +101,25 @@ def shear_uses(
 ) -> tuple[ShearUse, ...]:
     """Every case and wall slender in shear at its worst place, governing first; empty where no web is."""
     mesh, part = solution.mesh, solution.mesh.part_of()[rows.member]
-    bending = gross_peak(s) / criteria.bending
-    found: dict[tuple[int, int, str], ShearUse] = {}
+    webs, wanted = [], np.zeros((len(rows.member), len(solution.cases)), dtype=bool)
     for k in np.unique(s.section):
         own = np.nonzero(s.section == k)[0]
         for web in _slender_webs(mesh, mesh.least_sections[k], yield_stress):
             stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
-            ratio, beside = stress / (criteria.shear * web.chi), bending[own]
-            together = np.where(ratio > 0.5, np.maximum(ratio, beside + (2 * ratio - 1) ** 2), ratio)
-            for owner in np.unique(part[own]):
-                for c in range(1, together.shape[1]):
-                    r = first_greatest(np.where(part[own] == owner, together[:, c], -1.0))
-                    key = (c, int(owner), web.panel.name)
-                    if ratio[r, c] > 0 and (key not in found or together[r, c] > found[key].together * (1 + 1e-9)):
-                        values = (stress[r, c], ratio[r, c], beside[r, c], together[r, c])
-                        found[key] = _shear_use(solution, key, float(rows.along[own[r]]), web, criteria, values)
+            webs.append((own, web, stress, stress / (criteria.shear * web.chi)))
+            wanted[own, 1:] |= webs[-1][3][:, 1:] > 0.5
+    bending = effective_peak(mesh, rows, s, yield_stress, wanted) / criteria.bending
+    found: dict[tuple[int, int, str], ShearUse] = {}
+    for own, web, stress, ratio in webs:
+        beside = bending[own]
+        together = np.where(ratio > 0.5, np.maximum(ratio, beside + (2 * ratio - 1) ** 2), ratio)
+        for owner in np.unique(part[own]):
+            for c in range(1, together.shape[1]):
+                r = first_greatest(np.where(part[own] == owner, together[:, c], -1.0))
+                key = (c, int(owner), web.panel.name)
+                if ratio[r, c] > 0 and (key not in found or together[r, c] > found[key].together * (1 + 1e-9)):
+                    values = (stress[r, c], ratio[r, c], beside[r, c], together[r, c])
+                    found[key] = _shear_use(solution, key, float(rows.along[own[r]]), web, criteria, values)
     return tuple(sorted(found.values(), key=lambda u: -float(f"{u.together:.9g}")))
 
 
@@ -184,8 +190,13 @@ def seat_uses(
     The seat is taken to bear on the rail's bottom flange along BEARING mm.  Two webs share the force by the lever rule
     from where the seat stands, one alone at most; more than two share alike.  A seat that only pulls asks nothing.
     """
-    bending, found = gross_peak(s) / criteria.bending, []
-    for _, force, seats in _pushing(solution, yield_stress):
+    pushing, found = list(_pushing(solution, yield_stress)), []
+    wanted = np.zeros((len(rows.member), len(solution.cases)), dtype=bool)
+    for _, force, seats in pushing:
+        for seat in seats:
+            wanted |= _rows_at(rows, seat)[:, None] & (force > 0)
+    bending = effective_peak(solution.mesh, rows, s, yield_stress, wanted) / criteria.bending
+    for _, force, seats in pushing:
         uses = [_seat_use(solution, rows, criteria, seat, bending, force) for seat in seats]
         if uses:
             found.append(max(uses, key=lambda u: float(f"{u.together:.9g}")))
@@ -258,13 +269,18 @@ def _seat(mesh: Mesh, part: Part, member: int, place: str, yield_stress: float) 
                  resistance=stands[worst], yield_stress=yield_stress)  # fmt: skip
 
 
+def _rows_at(rows: Rows, seat: _Seat) -> NDArray[np.bool_]:
+    """(r,) True for the rows of a seat's member at it."""
+    out: NDArray[np.bool_] = (rows.member == seat.member) & (abs(rows.along - seat.along) < 1.0)
+    return out
+
+
 def _seat_use(
     solution: Solution, rows: Rows, criteria: Criteria, seat: _Seat, bending: Array, force: Array
 ) -> SeatUse:
     """The case that asks most; its force with the bending at the seat."""
     limit = seat.resistance * criteria.bending / seat.yield_stress
-    here = (rows.member == seat.member) & (abs(rows.along - seat.along) < 1.0)
-    beside = bending[here].max(axis=0, initial=0.0)
+    beside = bending[_rows_at(rows, seat)].max(axis=0, initial=0.0)
     ratio = seat.share * force / max(limit, 1e-9)
     of_force, of_bending = PARTS[seat.rule]
     together = np.where(force > 0, np.maximum(ratio, of_force * ratio + of_bending * beside), 0.0)

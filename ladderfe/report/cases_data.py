@@ -48,8 +48,8 @@ CASE_COLUMNS: dict[str, tuple[str, ...]] = {
 
 def is_couple(support: str) -> bool:
     """True for rows of the frame whose force is a couple: wind-up of an axle, arms of independent wheels, a body that
-    stiffens."""
-    return support == "body" or bool(COUPLES.fullmatch(support))
+    stiffens; never for pulls and stands at mounts, whatever these are called."""
+    return support == "body" or COUPLES.fullmatch(support) is not None
 
 
 def _name(f: Findings, case: int) -> str:

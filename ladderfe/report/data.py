@@ -65,17 +65,25 @@ def findings_tables(findings: Findings) -> dict[str, tuple[tuple[str, ...], Rows
 
 
 def _plain_numbers(table: str, rows: Rows) -> Rows:
-    """Numbers rounded to nine digits, and 0 where they are nothing beside the greatest in columns of their unit."""
+    """Numbers rounded to nine digits, and 0 where they are nothing beside the greatest in columns of their unit (or
+    beside 1 in columns without one); None where there is no number, a word where it is infinite."""
     columns = list(zip(*rows, strict=True))
     groups: dict[str, list[int]] = {}
     for k, (name, column) in enumerate(zip(COLUMNS[table], columns, strict=False)):
         if any(isinstance(v, float) for v in column):
             groups.setdefault(name if name in PLACES else name.rpartition(" ")[2], []).append(k)
     for group in groups.values():
-        least = NOTHING * max(abs(v) for k in group for v in columns[k])
+        most = max((abs(v) for k in group for v in columns[k] if math.isfinite(v)), default=0.0)
+        least = NOTHING * (most if " " in COLUMNS[table][group[0]] else min(most, 1.0))
         for k in group:
-            columns[k] = tuple(rounded(float(v)) if abs(v) > least else 0.0 for v in columns[k])
+            columns[k] = tuple(_plain_number(float(v), least) for v in columns[k])
     return list(zip(*columns, strict=True))
+
+
+def _plain_number(value: float, least: float) -> float | str | None:
+    if math.isfinite(value):
+        return rounded(value) if abs(value) > least else 0.0
+    return None if math.isnan(value) else "infinite" if value > 0 else "-infinite"
 
 
 def _utilisations(f: Findings) -> Rows:

@@ -133,11 +133,11 @@ def _as_found(found: Found) -> list[str]:
 
 
 def whole_percent(ratio: float) -> str:
-    """A utilisation in percent without decimals; 100 is never told of what is under or over."""
-    shown = f"{100 * ratio:.0f}"
-    if shown == "100" and abs(ratio - 1) > 1e-4:
-        shown = f"{100 * ratio:.1f}"
-    return f"{shown} %"
+    """A utilisation in percent without decimals, with more where 100 would be told of what is under or over."""
+    if abs(ratio - 1) <= 1e-4:
+        return "100 %"
+    told = [f"{100 * ratio:.{digits}f}" for digits in range(3)]
+    return next((words for words in told if float(words) != 100), told[-1]) + " %"
 
 
 def limit_words(limit: Limit) -> str:

@@ -56,18 +56,22 @@ def _summary(book: Workbook, f: Findings, source: str, formats: tuple[Format, Fo
     sheet = book.add_worksheet("summary")
     sheet.set_column(0, 0, 44)
     sheet.set_column(1, 1, 16)
-    sheet.set_column(2, 6, 20)
+    sheet.set_column(2, 7, 20)
     lines = [f.chassis.title, f"Chassis file: {source}", f"Weighed: {f.chassis.condition}", f"ladderfe {__version__}"]
     for k, line in enumerate(lines):
         sheet.write_string(k, 0, line)
     first = len(lines) + 1
-    sheet.write_row(first, 0, ("case", "utilisation", "part", "along mm", "wall", "criterion", "stress N/mm2"), bold)
-    row = first
+    head = ("case", "utilisation", "part", "along mm", "wall", "criterion", "stress N/mm2",
+            "utilisation, thin walls and seats counted")  # fmt: skip
+    sheet.write_row(first, 0, head, bold)
+    row, thin = first, f.buckling.by_case()
     for u in f.first_of_cases().values():
         row += 1
         sheet.write_string(row, 0, u.case)
         sheet.write_number(row, 1, u.ratio, over if u.ratio > 1 else share)
         sheet.write_row(row, 2, (u.part, round(u.along, 1), u.wall, u.criterion, round(u.stress, 1)))
+        most = max(u.ratio, thin.get(u.case, 0.0))
+        sheet.write_number(row, 7, most, over if most > 1 else share)
     row += 2
     sheet.write_string(row, 0, f"Not here but in CSV files, for their length: {', '.join(LEFT_OUT)}.")
     for k, text in enumerate(CAUTIONS):

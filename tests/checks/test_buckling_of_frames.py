@@ -231,6 +231,35 @@ def test_spring_seats_push_webs(thin):
         assert replace(bent, rule="crippling").shares == pytest.approx((0.56, 0.84), rel=EXACT)  # EN 1993-1-3 6.1.11
 
 
+def test_bending_beside_a_seat_is_on_effective_walls(thin):
+    """EN 1993-1-5 7.2 with 4.6, from memory: the moment at the seat over W_eff = 26131.3143 mm3 (above) times 165."""
+    f = thin
+    for u in f.buckling.seats:
+        part, c = f.solution.mesh.part(u.part), f.solution.case(u.case)
+        here = [m in part.members and abs(x - u.along) < 1
+                for m, x in zip(f.rows.member, f.rows.along, strict=True)]  # fmt: skip
+        moment = np.abs(f.rows.resultants[here, 4, c]).max()
+        assert u.bending == pytest.approx(moment / (26131.3143 * 165), rel=1e-6)
+
+
+def test_bending_beside_shear_is_on_effective_walls(made):
+    """Flanges 160 x 2 mm lose width: bending beside shear over a half is the stress on what is left, however little it
+    is beside the greatest of the frame (`effective_section` alone, My only)."""
+    shape = Box(depth=200, width=160, top=2, bottom=2, minus=0.6, plus=0.6)
+    f = findings(made, shape)
+    found = [u for u in f.buckling.shear if u.kind == "rail" and u.ratio > 0.5]
+    assert found
+    for u in found:
+        part, c = f.solution.mesh.part(u.part), f.solution.case(u.case)
+        here = [m in part.members and x == u.along for m, x in zip(f.rows.member, f.rows.along, strict=True)]
+        stresses = []
+        for moment in f.rows.resultants[here, 4, c]:
+            _, left = effective_section(shape.section(), 0.0, float(moment), youngs_modulus=210e3)
+            corners = np.array([[[y, z] for y in (-80.0, 80.0) for z in (-100.0, 100.0)]])
+            stresses.append(np.abs(left.stress(corners)).max())
+        assert u.bending == pytest.approx(max(stresses) / 165, rel=2e-2)
+
+
 def test_a_seat_counts_in_every_case_that_pushes_it(thin):
     """Of the case that asks most as told, of others by their own force and bending; all over a limit are counted."""
     f = thin

@@ -63,6 +63,22 @@ def test_the_couple_alone_goes_both_ways(made):
     assert c.ranges(stress)[1] == pytest.approx(60.0)
 
 
+def test_the_couple_with_forces_at_mounts(made):
+    """With signs changed a constant pull would turn too, 2 |C + F| for the 2 |C| of a couple to and fro under it: the
+    couple alone goes before it, and where there is none that is told."""
+    hook = made.mount("hook", "rear", 3900.0, 0.0)
+    alone = case("couple", "limit twist", wheels=("front left",))
+    pulled = case("pulled", "limit twist", wheels=("front left",), forces=(("hook", (0.0, 0.0, 500.0)),))
+
+    def twist(*cases):
+        f = check(made.chassis(cases=(made.STATIC, *cases), mounts=(hook,)), assumptions=False)
+        c = usual_cycles(f.chassis, f.solution)
+        return c.names[1], any("forces at mounts of pulled turn round" in n for n in c.notes)
+
+    assert twist(pulled, alone) == ("twist, couple to couple, the other way", False)
+    assert twist(pulled) == ("twist, pulled to pulled, the other way", True)
+
+
 def test_without_a_static_case_what_was_weighed_bounces(made):
     f = check(made.chassis(cases=(made.TWICE,)), assumptions=False)
     c = usual_cycles(f.chassis, f.solution)

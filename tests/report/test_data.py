@@ -8,7 +8,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from ladderfe.checks import check
 from ladderfe.checks.beside import beside
+from ladderfe.report.cases_data import is_couple
 from ladderfe.report.data import csv_tables, findings_json, findings_tables
 from ladderfe.report.findings_text import findings_text
 
@@ -168,6 +170,42 @@ def test_line_loads_and_proofs_as_on_the_page(document):
     proofs = rows_of(document, "self-check")
     assert all(r["holds"] for r in proofs)
     assert all(r["why this limit"] for r in proofs)
+
+
+def test_a_web_that_stands_nothing_hides_no_other_seat(thin_seats):
+    """A web of no resistance (EN 1993-1-3 6.1.7: inside radius over 17.7 thicknesses) is used without bounds; beside
+    that the utilisation of the other seats is not nothing."""
+    f, (first, *others) = thin_seats, thin_seats.buckling.seats
+    endless = replace(first, resistance=0.0, limit=0.0, ratio=first.share * first.force / 1e-9)
+    f = replace(f, buckling=replace(f.buckling, seats=(endless, *others)))
+    head, rows = findings_tables(f)["spring-seats"]
+    told = [row[head.index("utilisation")] for row in rows]
+    assert told[1:] == pytest.approx([u.ratio for u in others], rel=1e-8)
+    assert min(told) > 0
+
+
+def test_what_is_no_number_is_never_written_as_nothing(thin_seats):
+    """nan is no 0 and makes no 0 of others; an infinite number is a word."""
+    f = thin_seats
+    first, second, third, *_ = f.buckling.seats
+    odd = (replace(first, force=np.nan), replace(second, force=np.inf), third)
+    head, rows = findings_tables(replace(f, buckling=replace(f.buckling, seats=odd)))["spring-seats"]
+    at = head.index("force N")
+    assert [row[at] for row in rows] == [None, "infinite", pytest.approx(third.force, rel=1e-8)]
+
+
+@pytest.fixture(scope="module")
+def thin_seats(made):
+    return check(made.chassis(), assumptions=False)
+
+
+@pytest.mark.parametrize(("support", "couple"), [
+    ("front wind-up left", True), ("rear arm couple right", True), ("front yaw left", True), ("rear roll right", True),
+    ("body", True), ("rear left spring", False), ("front roll bar foot", False), ("left roll hoop, along x", False),
+])  # fmt: skip
+def test_couples_are_told_from_forces_at_mounts_of_such_names(support, couple):
+    """A pull on a roll hoop is a force in N, not a couple in N mm."""
+    assert is_couple(support) == couple
 
 
 def test_infinite_assumptions_are_words(plain_findings):

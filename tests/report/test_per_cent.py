@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import ladderfe
+from ladderfe.report.margin_text import whole_percent
 from ladderfe.report.table import share
 
 PACKAGE = Path(ladderfe.__file__).parent
@@ -52,3 +53,12 @@ def test_nor_does_the_readme():
 @pytest.mark.parametrize(("ratio", "places", "words"), [(2.774, 1, "277.4 %"), (0.957, 1, "95.7 %"), (1, 0, "100 %")])
 def test_share(ratio, places, words):
     assert share(ratio, places) == words
+
+
+@pytest.mark.parametrize(("ratio", "words"), [
+    (0.99, "99 %"), (0.9961, "99.6 %"), (0.9996, "99.96 %"), (1.0, "100 %"), (1.00005, "100 %"), (1.0003, "100.03 %"),
+    (1.003, "100.3 %"), (1.006, "101 %"), (0.99989, "99.99 %"),
+])  # fmt: skip
+def test_a_hundred_is_told_of_what_is_at_its_limit_only(ratio, words):
+    """0.9996 is not "100.0 %"; within a ten-thousandth of the limit it is at it."""
+    assert whole_percent(ratio) == words

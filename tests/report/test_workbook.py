@@ -48,6 +48,19 @@ def test_the_summary_has_the_governing_number_of_every_case(book, plain_findings
         assert rows[case][2] == u.part
 
 
+def test_the_summary_tells_a_case_over_at_a_seat_only(plain_findings):
+    """All stresses below their limits, a web at a spring seat over its own: `check` tells that case OVER, and so does
+    the first sheet."""
+    f = plain_findings
+    seat = replace(f.buckling.seats[0], by_case=((f.buckling.seats[0].case, 1.234),))
+    f = replace(f, buckling=replace(f.buckling, seats=(seat,)))
+    assert [name for name, _ in f.cases_over()] == [seat.case]
+    sheet = load_workbook(io.BytesIO(findings_workbook(f, "frame.toml")))["summary"]
+    (row,) = [r for r in sheet.iter_rows() if r[0].value == seat.case]
+    assert (row[7].value, "OVER" in row[7].number_format) == (pytest.approx(1.234), True)
+    assert row[1].value < 1
+
+
 def test_what_is_over_is_marked_in_words_too(book, plain_findings):
     column = book["utilisations"]["J"][1:]
     ratios = [(c.value, "OVER" in c.number_format) for c in column]
