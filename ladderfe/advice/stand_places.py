@@ -59,6 +59,11 @@ class PropUse:
     stands: tuple[str, ...]
     after: Stage
 
+    @property
+    def lifted(self) -> int:
+        """How many stands beside the props are lifted."""
+        return sum(name not in self.stands for name in self.after.lifted)
+
 
 def proposed(chassis: Chassis, cuts: Sequence[Cut], bad: Collection[Bad]) -> tuple[StandUse, ...]:
     """All pairs of stations, the best first; ModelError where none is left to try."""
@@ -108,7 +113,8 @@ def _may(rail: Rail, cut: Cut, away: float, cuts: Sequence[Cut], bad: Collection
 def props(
     frames: Frames, whole: Solution, level: str, cut: Cut, may: dict[float, Mount]
 ) -> tuple[PropUse, ...]:
-    """Props at all distances beside one cut, in front, behind and both, the least movement of its faces first.
+    """Props at all distances beside one cut, in front, behind and both, those that lift no stand and then the least
+    movement of its faces first.
 
     They are set up snug under the uncut rail: at the height at which it stands in the case `level`.
     """
@@ -132,7 +138,8 @@ def props(
              for (p, names), c in zip(asked, cases, strict=True)]  # fmt: skip
     at = frames.cuts.index(cut)
     held = [u for u in found if u.after.holds]
-    return tuple(sorted(held, key=lambda u: (float(f"{u.after.faces[at].greatest:.4g}"), len(u.stands), u.offsets)))
+    return tuple(sorted(held, key=lambda u: (
+        u.lifted, float(f"{u.after.faces[at].greatest:.4g}"), len(u.stands), u.offsets)))  # fmt: skip
 
 
 def height_of(whole: Solution, place: str, case: int) -> float:

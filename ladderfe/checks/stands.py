@@ -22,7 +22,8 @@ from ladderfe.solve import Solution
 from ladderfe.solve.cut import on_stands
 
 __all__ = ["Frames", "Lowered", "Stage", "frames_of", "lowered", "pieces_held_by_nothing", "proofs_of", "rail_stand",
-           "stage_of", "stands_case", "used", "weight_of", "with_stands"]  # fmt: skip
+           "stage_of", "stands_case", "used", "weight_of",
+           "with_stands", "freed", "held_together"]  # fmt: skip
 
 #: By which one stand is set low, mm; the first serves to find where the frame first comes off a stand.
 SLIGHT, LOW = 0.01, (1.0, 2.0, 5.0)
@@ -195,7 +196,7 @@ def proofs_of(frames: Frames, solved: tuple[Solution, Solution | None], name: st
     out = [_carried(frames, s, name) for s in solved if s is not None and not s.tips[s.case(name)]]
     if opened is not None and not whole.tips[whole.case(name)]:
         out.append(Proof(
-            what="the brace's forces, put on both faces, bring the movements before the cut back",
+            what="the brace's forces put back on both faces close the cuts",
             difference=put_back(whole, opened, frames.cuts, whole.case(name)), limit=1e-7,
             why="rounding of the solution, which grows with the number of members"))  # fmt: skip
     return tuple(out)
