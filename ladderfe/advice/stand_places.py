@@ -1,10 +1,10 @@
 """Where stands may go: a plain search over stations of the rails, and props beside a cut.
 
-Four stands are proposed, a pair in front and a pair behind, each at one station of both rails.  Stations that are tried:
-those of crossmembers and the quarter points of the rails; not within `CLEAR` of a cut, and not where a wall was found
-thin, gone or doubtful.  Pairs are `APART` apart at least.  First come pairs under which every stand carries at least
-`LEAST` of the load before and after the cut, then those that keep that before it, then those that hold at all; among
-these the one whose cut moves least, without a cut the one whose least loaded stand carries most.
+Four stands are proposed, a pair in front and a pair behind, each at one station of both rails.  Stations that are
+tried: those of crossmembers and the quarter points of the rails; not within `CLEAR` of a cut, and not where a wall was
+found thin, gone or doubtful.  Pairs are `APART` apart at least.  First come pairs under which every stand carries at
+least `LEAST` of the load before and after the cut, then those that keep that before it, then those that hold at all;
+among these the one whose cut moves least, without a cut the one whose least loaded stand carries most.
 Props go under the cut rail on both sides of the cut, at `OFFSETS`, set up snug under the rail as it stands before.
 All bounds are judgement, no source.
 """
@@ -20,10 +20,10 @@ import numpy as np
 from ladderfe.chassis import Chassis, Mount, Rail
 from ladderfe.checks.cut_faces import Cut
 from ladderfe.checks.stands import Frames, Stage, frames_of, rail_stand, stage_of, stands_case, with_stands
-from ladderfe.errors import ModelError
 from ladderfe.solve import Solution
 
-__all__ = ["APART", "CLEAR", "LEAST", "OFFSETS", "Bad", "PropUse", "StandUse", "prop_mounts", "props", "proposed"]
+__all__ = ["APART", "CLEAR", "LEAST", "OFFSETS", "Bad", "PropUse", "StandUse", "height_of", "hint_for",
+           "prop_mounts", "props", "proposed"]  # fmt: skip
 
 CLEAR, APART, LEAST = 150.0, 500.0, 0.10
 OFFSETS = (150.0, 250.0, 400.0)
@@ -46,7 +46,7 @@ class StandUse:
         """What comes first is the better."""
         after = self.after or self.before
         kind = [after.least >= LEAST and self.before.least >= LEAST, self.before.least >= LEAST and after.holds,
-                self.before.holds and after.holds, True].index(True)  # fmt: skip
+                self.before.holds and after.holds, self.before.holds, True].index(True)  # fmt: skip
         return kind, float(f"{after.moves if self.after else -self.before.least:.6g}")
 
 
@@ -66,11 +66,11 @@ class PropUse:
 
 
 def proposed(chassis: Chassis, cuts: Sequence[Cut], bad: Collection[Bad]) -> tuple[StandUse, ...]:
-    """All pairs of stations, the best first; ModelError where none is left to try."""
+    """All pairs of stations, the best first, those that do not even hold the uncut vehicle last."""
     stations = _stations(chassis, cuts, bad)
     pairs = [(a, b) for a, b in combinations(stations, 2) if b - a >= APART]
     if not pairs:
-        raise ModelError("stands", "no two stations are left that stands could be proposed for", 'Give --at yourself')
+        return ()
     mounts = {s: tuple(rail_stand(chassis, r.side, s) for r in chassis.rails) for s in stations}
     frames = frames_of(with_stands(chassis, [m for own in mounts.values() for m in own]), cuts)
     cases = [stands_case(f"{a:g} and {b:g}", [m.name for s in (a, b) for m in mounts[s]]) for a, b in pairs]
@@ -79,7 +79,14 @@ def proposed(chassis: Chassis, cuts: Sequence[Cut], bad: Collection[Bad]) -> tup
         StandUse(pair, stage_of(frames, whole, c.name), None if opened is None else stage_of(frames, opened, c.name))
         for pair, c in zip(pairs, cases, strict=True)
     ]
-    return tuple(sorted((u for u in found if u.before.holds), key=lambda u: (u.rank, u.stations)))
+    return tuple(sorted(found, key=lambda u: (u.rank, u.stations)))
+
+
+def hint_for(stage: Stage) -> str:
+    """What to do where stands do not hold the vehicle."""
+    if " drop" in stage.tips:
+        return "Give `droop` of that axle, its travel down until dampers or straps hold it"
+    return "Put stands on both sides, with the centre of gravity between them"
 
 
 def _stations(chassis: Chassis, cuts: Sequence[Cut], bad: Collection[Bad]) -> list[float]:
@@ -130,10 +137,11 @@ def props(
             heights = [(m.name, height_of(whole, m.name, k)) for m in own]
             cases.append(stands_case(f"{pair}", [*stands, *(m.name for m in own)], heights))
             asked.append((pair, tuple(m.name for m in own)))
-    if not cases or frames.opened is None:
+    if not cases:
         return ()
     _, opened = frames.solved(cases, whole)
-    assert opened is not None
+    if opened is None:
+        return ()
     found = [PropUse(cut, (abs(p[0]), p[1]), names, stage_of(frames, opened, c.name))
              for (p, names), c in zip(asked, cases, strict=True)]  # fmt: skip
     at = frames.cuts.index(cut)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf, isinf
 
-from ladderfe.advice.stand_places import Bad, PropUse, StandUse, prop_mounts, props, proposed
+from ladderfe.advice.stand_places import Bad, PropUse, StandUse, hint_for, prop_mounts, proposed, props
 from ladderfe.chassis import Chassis, Mount
 from ladderfe.chassis.settings import YIELD
+from ladderfe.chassis.taken import suspension_guess
 from ladderfe.checks.cut_faces import Cut, Freed
 from ladderfe.checks.proofs import Proof
 from ladderfe.checks.stands import (
@@ -34,7 +36,8 @@ from ladderfe.mesh.rails import SAME
 
 __all__ = ["Ground", "Stands", "stands"]
 
-LEVEL = "stands"
+#: The case in which all stands are level, and what a cut beside a cut is called.
+LEVEL, OTHER = "stands", "other cut"
 #: A wall found thinner than this part of the wall as built is no metal for a stand; judgement, no source.
 THIN = 0.9
 #: Stands keep so far from holes and places that ring dull, mm; judgement, no source.
@@ -56,9 +59,9 @@ class Ground:
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Stands:
     """All answers.  origin: where the stands come from ("given", "file", "proposed"); weight: N on them; before, after
-    (None where nothing is cut or the cut frame falls apart); freed, props: by cut; low: each stand low by some mm; free:
-    which stand first comes free when which is low by how many mm; work: the greatest utilisation before and after;
-    places: pairs of stations for four stands, the best first."""
+    (None where nothing is cut or the cut frame falls apart); freed, props: by cut; low: each stand low by some mm;
+    free: which stand first comes free when which is low by how many mm; work: greatest utilisation before and after;
+    hung: axles for which so many mm of droop are taken; places: pairs of stations for four stands, the best first."""
 
     chassis: Chassis
     found: Found | None
@@ -75,6 +78,7 @@ class Stands:
     props: tuple[tuple[PropUse, ...], ...]
     places: tuple[StandUse, ...]
     proofs: tuple[Proof, ...]
+    hung: tuple[tuple[str, float], ...] = ()
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
@@ -106,7 +110,7 @@ def stands(
     cuts = tuple(sorted(set(cuts)))
     for cut in cuts:
         _refuse(chassis, cut, cuts)
-    chassis = chassis if found is None else found.chassis
+    chassis, hung = _hanging(chassis if found is None else found.chassis)
     bad = bad_metal(found)
     places = proposed(chassis, cuts, bad)
     own, origin = _own(chassis, at, places)
@@ -118,8 +122,7 @@ def stands(
     whole, opened = solved
     before = stage_of(frames, whole, LEVEL)
     if not before.holds:
-        raise ModelError("stands", f"on {' and '.join(names)} {_held_not(before.tips)}",
-                         "Put them on both sides, with the centre of gravity between them")  # fmt: skip
+        raise ModelError("stands", f"on {', '.join(names)}: {before.tips}", hint_for(before))
     after = None if opened is None else stage_of(frames, opened, LEVEL)
     low, free = lowered(frames, names)
     return Stands(
@@ -128,13 +131,22 @@ def stands(
         low=low, free=free,
         work=(used(frames, whole), used(frames, opened) if opened and after and after.holds else None),
         props=tuple(props(frames, whole, LEVEL, c, m) for c, m in zip(cuts, may, strict=True)),
-        places=places, proofs=proofs_of(frames, solved, LEVEL),
+        hung=hung, places=tuple(p for p in places if p.before.holds), proofs=proofs_of(frames, solved, LEVEL),
     )  # fmt: skip
 
 
-def _held_not(words: str) -> str:
-    """How the uncut vehicle does not stand, after "on these stands"."""
-    return words.split(" the vehicle ", 1)[1].join(("the vehicle ", "")) if " the vehicle " in words else words
+def _hanging(chassis: Chassis) -> tuple[Chassis, tuple[tuple[str, float], ...]]:
+    """The chassis with a travel down, as in cases of its file that hang, for axles whose springs could not hold them up
+    and that have none; which axles, and the travel, mm."""
+    axles, told = [], []
+    for axle in chassis.axles:
+        leaf = len(axle.seats) > 1
+        pull = (inf if leaf else 0.0) if axle.pull is None else axle.pull
+        if isinf(axle.droop) and not isinf(pull):
+            axle = replace(axle, droop=suspension_guess("droop", axle.name, leaf=leaf).used)
+            told.append((axle.name, axle.droop))
+        axles.append(axle)
+    return replace(chassis, axles=(axles[0], axles[1])), tuple(told)
 
 
 def _own(chassis: Chassis, at: Sequence[Mount], places: Sequence[StandUse]) -> tuple[list[Mount], str]:
@@ -144,7 +156,10 @@ def _own(chassis: Chassis, at: Sequence[Mount], places: Sequence[StandUse]) -> t
     if named := [m for m in chassis.mounts if m.name in _of_file(chassis)]:
         return named, "file"
     if not places:
-        raise ModelError("stands", "no four places were found that hold the vehicle", "Give --at yourself")
+        raise ModelError("stands", "no two stations are left at which stands could be proposed", "Give --at yourself")
+    if not places[0].before.holds:
+        first = places[0].before
+        raise ModelError("stands", f"no four places hold the vehicle: {first.tips}", hint_for(first))
     return [rail_stand(chassis, r.side, s) for s in places[0].stations for r in chassis.rails], "proposed"
 
 
@@ -171,13 +186,13 @@ def _refuse(chassis: Chassis, cut: Cut, cuts: Sequence[Cut]) -> None:
     reach += [(a.station, 1.0, f"bump stop of the {a.name} axle") for a in chassis.axles]
     reach += [(p[0], 1.0, f"bracket of the {a.name} axle") for a in chassis.axles for _, of, p in a.brackets()
               if of == side]  # fmt: skip
-    reach += [(c.station, 10.0, "other cut") for c in cuts if c != cut and c.side == side]
+    reach += [(c.station, 10.0, OTHER) for c in cuts if c != cut and c.side == side]
     for station, half, name in reach:
         if abs(s - station) <= max(half, SAME):
             away = max(half, SAME) + 10
-            words = f"the {name} is joined to the rail there"
-            raise ModelError(f"cut through the {cut.name}", words if name != "other cut" else "another cut is there",
-                             f"Cut beside it, before {station - away:.0f} or behind {station + away:.0f} mm")  # fmt: skip
+            words = "another cut is there" if name == OTHER else f"the {name} is joined to the rail there"
+            beside = f"Cut beside it, before {station - away:.0f} or behind {station + away:.0f} mm"
+            raise ModelError(f"cut through the {cut.name}", words, beside)
 
 
 def bad_metal(found: Found | None) -> tuple[Bad, ...]:
@@ -192,6 +207,7 @@ def bad_metal(found: Found | None) -> tuple[Bad, ...]:
 
 
 def _ground(chassis: Chassis, frames: Frames, mount: Mount, found: Found | None) -> Ground:
+    """What is under one stand's name."""
     side = mount.part.removesuffix(" rail") if mount.part in ("left rail", "right rail") else ""
     steel = chassis.material.yield_stress or YIELD.used
     web = web_at(frames.whole, mount.name, chassis.criteria, steel) if side else None

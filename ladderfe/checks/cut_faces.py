@@ -46,8 +46,8 @@ class Freed:
 class Faces:
     """Movement of the rear face of a cut against the front one, as if they passed through each other.
 
-    top, bottom, inner, outer: gap along the rail at the middle of each wall of the outline, mm, + opens; up, right: step
-    of the rear piece, mm; turn: about the rail's own axis x' (top to the left), y' (opens at the top) and z'
+    top, bottom, inner, outer: gap along the rail at the middle of each wall of the outline, mm, + opens; up, right:
+    step of the rear piece, mm; turn: about the rail's own axis x' (top to the left), y' (opens at the top) and z'
     (opens at the left), degrees.
     """
 
@@ -146,7 +146,8 @@ def _both_faces(whole: Solution, opened: Solution, cut: Cut, case: int) -> Array
     ends = np.zeros((len(mesh.ends), 16, 1))
     ends[front, 8:, 0], ends[rear, :8, 0] = whole.end_forces[front, 8:, case], whole.end_forces[rear, :8, case]
     out = frame.gather(ends)
-    own, other = (range(int(frame.start[n]), int(frame.start[n + 1])) for n in (mesh.ends[front, 1], mesh.ends[rear, 0]))
+    nodes = mesh.ends[front, 1], mesh.ends[rear, 0]
+    own, other = (range(int(frame.start[n]), int(frame.start[n + 1])) for n in nodes)
     if len(own) == len(other):
         out[list(own)] = -out[list(other)]
     return out

@@ -82,7 +82,7 @@ class Frames:
     detached: str = ""
 
     def solved(self, cases: Sequence[LoadCase], whole: Solution | None = None) -> tuple[Solution, Solution | None]:
-        """The frame whole and cut in cases on stands; a `whole` one whose cases have the same masses spares the first."""
+        """The frame whole and cut in cases on stands; a `whole` one spares the first."""
         before = on_stands(self.chassis, self.whole, cases) if whole is None else whole
         if self.opened is None:
             return before, None
@@ -149,12 +149,19 @@ def stage_of(frames: Frames, solution: Solution, name: str) -> Stage:
     k = solution.case(name)
     stands = solution.cases[k].stands
     if solution.tips[k]:
-        return Stage(tips=solution.tips[k], forces=tuple((s, 0.0) for s in stands))
+        return Stage(tips=_told(solution.tips[k]), forces=tuple((s, 0.0) for s in stands))
     force = {s: float(solution.support_forces[solution.supports.index(s), k]) for s in stands}
     least = NOTHING * sum(force.values())
     cut = solution.mesh is frames.opened
     faces = tuple(faces_of(frames.chassis, solution, c, k) for c in frames.cuts) if cut else ()
     return Stage(tips="", forces=tuple((s, f if f > least else 0.0) for s, f in force.items()), faces=faces)
+
+
+def _told(words: str) -> str:
+    """How stands fail to hold the vehicle, without their names."""
+    if " cannot hold the vehicle" in words:
+        return f"they cannot hold the vehicle{words.split(' cannot hold the vehicle', 1)[1]}"
+    return f"the vehicle {words.split(' the vehicle ', 1)[1]}" if " the vehicle " in words else words
 
 
 def lowered(frames: Frames, stands: Sequence[str]) -> tuple[tuple[Lowered, ...], tuple[str, str, float] | None]:

@@ -281,8 +281,8 @@ def _seat_use(
 
 @dataclass(frozen=True, slots=True)
 class WebAt:
-    """The web that a force from below at a place of a rail asks most of: its wall, its share, the rule, and the greatest
-    force at the place, N, by the permissible bending stress (`SeatUse`: that web's limit over its share)."""
+    """The web that a force from below at a place of a rail asks most of: its wall, its share, the rule, and the
+    greatest force at the place, N, by the permissible bending stress (`SeatUse`: that web's limit over its share)."""
 
     wall: str
     share: float

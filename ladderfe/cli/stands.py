@@ -26,7 +26,9 @@ SIDES: dict[str, Side] = {"left": "left", "right": "right"}
 
 @click.command("stands", short_help="What stands carry, what a cut through a rail sets free and moves, where to prop.")
 @chassis_argument
-@click.option("--cut", "cuts", multiple=True, metavar="PLACE", help='Cut right through a rail, "left 2300"; repeatable.')
+@click.option(
+    "--cut", "cuts", multiple=True, metavar="PLACE", help='Cut right through a rail, "left 2300"; repeatable.'
+)
 @click.option(
     "--at", "places", multiple=True, metavar="PLACE",
     help='A stand under a rail, "left 600", or under a mount by its name; repeatable [default: those of the chassis '
@@ -44,7 +46,8 @@ def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json:
     Examples:
       ladderfe stands models/short-4x4.toml
       ladderfe stands my-chassis.toml --cut "left 2300"
-      ladderfe stands my-chassis.toml --cut "left 2300" --at "left 600" --at "right 600" --at "left 3000" --at "right 3000"
+      ladderfe stands my-chassis.toml --cut "left 2300" --readings my-readings.csv
+      ladderfe stands my-chassis.toml --at "left 600" --at "right 600" --at "left 3000" --at "right 3000"
     """  # fmt: skip
     chassis = read(file)
     opened = [Cut(*_place(chassis, "--cut", words, inside=True)) for words in cuts]
@@ -93,9 +96,10 @@ def _place(
     rail = rail_of(chassis, side)
     off = 1.0 if inside else 0.0
     if not rail.start + off <= station <= rail.end - off:
+        lacks = "metal on both sides of" if inside else "station"
         raise click.UsageError(
-            f"{option} {words!r}: the {rail.name} has no {'metal on both sides of' if inside else 'station'} {station:g} "
-            f"mm; it runs from {rail.start:g} to {rail.end:g} mm."
+            f"{option} {words!r}: the {rail.name} has no {lacks} {station:g} mm; it runs from {rail.start:g} "
+            f"to {rail.end:g} mm."
         )
     return side, station
 

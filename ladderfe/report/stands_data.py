@@ -15,6 +15,10 @@ from ladderfe.report.stands_words import BASIS, CAUTIONS_STANDS, answer, left_ou
 
 __all__ = ["stands_json"]
 
+#: What a cut sets free, with its unit and that unit in N or N mm.
+FREED = dict.fromkeys(("N", "Vy", "Vz"), ("kN", 1e3)) | dict.fromkeys(("T", "My", "Mz"), ("kN m", 1e6))
+TURNS = ("about the rail", "about the level axis", "about the upright axis")
+
 
 def stands_json(s: Stands, source: str) -> str:
     """One document with all that the page tells, and every prop and pair of stations that was tried; kN, kN m, mm and
@@ -79,8 +83,7 @@ def _cut(s: Stands, k: int) -> dict[str, Any]:
     return {
         "rail": cut.side,
         "station mm": rounded(cut.station),
-        "brace": {f"{n} kN" if n in ("N", "Vy", "Vz") else f"{n} kN m": rounded(v / (1e3 if n in ("N", "Vy", "Vz") else 1e6))
-                  for n, v in freed.items()},
+        "brace": {f"{n} {FREED[n][0]}": rounded(v / FREED[n][1]) for n, v in freed.items()},
         "free": None if after is None else _faces(after.faces[k]),
         "props": [
             {"before mm": p.offsets[0] or None, "behind mm": p.offsets[1] or None, **_stage(p.after),
@@ -94,8 +97,7 @@ def _faces(f: Faces) -> dict[str, Any]:
     return {
         "gap mm": {name: _near(v) for name, v in f.gaps.items()},
         "step mm": {"up": _near(f.up), "right": _near(f.right)},
-        "turn degrees": dict(zip(("about the rail", "about the level axis", "about the upright axis"), map(_near, f.turn),
-                                 strict=True)),
+        "turn degrees": dict(zip(TURNS, map(_near, f.turn), strict=True)),
         "closes at": list(f.closing),
     }  # fmt: skip
 

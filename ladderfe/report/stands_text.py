@@ -61,7 +61,8 @@ def _loads(s: Stands) -> list[str]:
     rows = []
     for g in s.ground:
         cut = [_load(after[g.name])] if after else []
-        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *_bears(g, max(before[g.name], after.get(g.name, 0.0)))])
+        most = max(before[g.name], after.get(g.name, 0.0))
+        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *_bears(g, most)])
     head = ["stand", "at mm", "whole", *(["cut"] if after else []), "web bears", "used"]
     return [*heading("Load on each stand, kN"), *table(head, rows, "lr" + "r" * (len(head) - 2))]
 
@@ -102,8 +103,8 @@ def _cut(s: Stands, k: int) -> list[str]:
     out += [*heading(f"{cut.name[0].upper()}{cut.name[1:]}: gap and step of the rear face, mm, its turn, degrees"),
             *table(head, rows, "w" + "r" * 9 + "w")]  # fmt: skip
     words = (
-        "Gaps at the middle of each wall, + opens; step of the rear piece up and to the right; turn about the rail (+ its "
-        "top to the left), about the level axis (+ opens at the top) and the upright one (+ opens on the left)."
+        "Gaps at the middle of each wall, + opens; step of the rear piece up and to the right; turn about the rail (+ "
+        "its top to the left), about the level axis (+ opens at the top) and the upright one (+ opens on the left)."
     )
     return out + paragraph(words)
 
@@ -124,8 +125,8 @@ def _places(s: Stands) -> list[str]:
     rows = [_place(u, bool(s.cuts)) for u in s.places[:SHOWN]]
     words = "Four stands, two under each rail at the same stations; least stand: its share of the whole load."
     title = "Four stands elsewhere" if s.origin != "proposed" else "Where four stands may go"
-    return [*heading(f"{title}: the best {len(rows)} of {len(s.places)} pairs"), *table(head, rows, "l" + "r" * (len(head) - 1)),
-            *paragraph(words)]  # fmt: skip
+    shown = table(head, rows, "l" + "r" * (len(head) - 1))
+    return [*heading(f"{title}: the best {len(rows)} of {len(s.places)} pairs"), *shown, *paragraph(words)]
 
 
 def _place(u: StandUse, cut: bool) -> list[str]:

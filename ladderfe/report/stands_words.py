@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from ladderfe.advice.stand_places import CLEAR, LEAST, OFFSETS, PropUse
 from ladderfe.advice.stands import OFF_DAMAGE, THIN, Stands
@@ -14,8 +14,8 @@ from ladderfe.report.cautions import NO_INSPECTION, RUST, USUAL, WORKSHOP
 from ladderfe.report.table import share
 
 __all__ = [
-    "BASIS", "CAUTIONS_STANDS", "SIGNS", "answer", "best_props", "kn", "left_out", "low_words", "mm", "moved", "prop_name",
-    "warnings", "work_words",
+    "BASIS", "CAUTIONS_STANDS", "SIGNS", "answer", "best_props", "kn", "left_out", "low_words", "mm", "moved",
+    "prop_name", "warnings", "work_words",
 ]  # fmt: skip
 
 ORIGINS = {
@@ -24,22 +24,22 @@ ORIGINS = {
     "proposed": "proposed here, for the file names none under [workshop] and none were given",
 }
 SIGNS = (
-    "Forces of the brace: what the rear piece does to the front one just before the cut. N along the rail (+ pulls: the "
-    "faces want apart), Vy to the right, Vz up (minus: the front piece holds the rear one up), T about the rail, My (+ "
-    "pulls at the top) and Mz (+ pulls on the left). A stiff brace across the cut, tacked on before it, takes just that."
+    "Forces of the brace: what the rear piece does to the front one just before the cut. N along the rail (+ pulls: "
+    "the faces want apart), Vy to the right, Vz up (minus: the front piece holds the rear one up), T about the rail, "
+    "My (+ pulls at the top) and Mz (+ pulls on the left). A stiff brace across it, tacked on before, takes just that."
 )
 BASIS = (
     "Axles and wheels hang from their springs; stands push only. A cut sets free all that two faces hold together. "
     "Gaps and steps are those of the free faces, as if they passed through each other: where a gap is negative they "
     "meet in truth, the blade binds there and the metal jams.",
     f"Props stand {', '.join(f'{d:g}' for d in OFFSETS)} mm before or behind the cut under the same rail, set up snug "
-    "before it: they carry nothing until it is made. Each row adds them to the stands above; first come those with which no stand is "
-    "lifted.",
-    f"Four stands are looked for at crossmembers and quarter points of the rails, {CLEAR:g} mm off cuts at least, under "
-    f"metal that readings do not put below {100 * THIN:g} % of the wall as built or within {OFF_DAMAGE:g} mm of holes "
-    f"and doubtful places. First come those under which every stand carries {100 * LEAST:g} % of the load or more before "
-    "and after the cut; of these, those that let the cut move least (without a cut: that load the least loaded stand "
-    "most). Bounds are judgement, no source.",
+    "before it: they carry nothing until it is made. Each row adds them to the stands above; first come those with "
+    "which no stand is lifted.",
+    f"Four stands are looked for at crossmembers and quarter points of the rails, {CLEAR:g} mm off cuts at least, "
+    f"under metal that readings do not put below {100 * THIN:g} % of the wall as built or within {OFF_DAMAGE:g} mm of "
+    f"holes and doubtful places. First come those under which every stand carries {100 * LEAST:g} % of the load or "
+    "more before and after the cut; of these, those that let the cut move least (without a cut: that load the least "
+    "loaded stand most). Bounds are judgement, no source.",
     f"What a stand may bring to the rail is what its most loaded web bears on {BEARING:g} mm by the rules for spring "
     "seats (EN 1993-1-5 or EN 1993-1-3, from memory, texts not seen), times permissible bending stress over yield.",
 )
@@ -61,6 +61,7 @@ CAUTIONS_STANDS = (
 
 
 def kn(newtons: float) -> str:
+    """In kN."""
     return f"{newtons / 1000:.2f}"
 
 
@@ -82,6 +83,11 @@ def answer(s: Stands) -> list[str]:
         f"On {stands} with all axles hanging they carry {kn(s.weight)} kN; the least, {kn(force)} kN, is on "
         f"{least}.{_lifted(s.before)}"
     ]
+    if s.hung:
+        names = _and([f"the {name} axle" for name, _ in s.hung])
+        drop = s.hung[0][1]
+        hang = "hang" if len(s.hung) > 1 else "hangs"
+        out.append(f"ASSUMED: {names} {hang} in dampers or straps after {drop:g} mm of droop.")
     if not s.cuts:
         return out
     name = _and([f"the {c.side} rail cut through at {c.station:g} mm" for c in s.cuts])
@@ -115,11 +121,13 @@ def moved(f: Faces) -> str:
     elif f.closing:
         apart = max(f.gaps, key=lambda n: f.gaps[n])
         shut = min(f.gaps, key=lambda n: f.gaps[n])
-        gap = f"it opens by {max(gaps):.1f} mm at the {apart} and closes by {-min(gaps):.1f} mm at the {shut}: the blade binds there"
+        shuts = f"closes by {-min(gaps):.1f} mm at the {shut}: the blade binds there"
+        gap = f"it opens by {max(gaps):.1f} mm at the {apart} and {shuts}"
     else:
         gap = f"it opens, by {max(gaps):.1f} mm at most"
     steps = [f"{'rises' if f.up > 0 else 'drops'} by {abs(f.up):.1f} mm"] if abs(f.up) >= 0.05 else []
-    steps += [f"goes {abs(f.right):.1f} mm to the {'right' if f.right > 0 else 'left'}"] if abs(f.right) >= 0.05 else []
+    way = "right" if f.right > 0 else "left"
+    steps += [f"goes {abs(f.right):.1f} mm to the {way}"] if abs(f.right) >= 0.05 else []
     return f"{gap}.{f' The rear piece {_and(steps)} against the front one.' if steps else ''}"
 
 
@@ -133,7 +141,8 @@ def _propped(s: Stands, cut: Cut, props: tuple[PropUse, ...]) -> str:
         return ""
     if left > 0.8 * free:
         return " No prop beside the cut makes it much less: brace it."
-    return f" With {'props' if all(best.offsets) else 'a prop'} {prop_name(best)} {left:.1f} mm is left of {free:.1f} mm."
+    what = "props" if all(best.offsets) else "a prop"
+    return f" With {what} {prop_name(best)} the greatest of this is {left:.1f} mm instead of {free:.1f} mm."
 
 
 def prop_name(p: PropUse) -> str:
@@ -155,8 +164,8 @@ def low_words(s: Stands) -> str:
     name, low, height = s.free
     which = "it" if low == name else name
     return (
-        f"The frame first comes off a stand where {low} is low by {height:.1f} mm: {which} then carries nothing and the "
-        "vehicle rocks. Set all to one height within a fraction of that, with shims or on the nut."
+        f"The frame first comes off a stand where {low} is low by {height:.1f} mm: {which} then carries nothing and "
+        "the vehicle rocks. Set all to one height within a fraction of that, with shims or on the nut."
     )
 
 
@@ -185,8 +194,8 @@ def warnings(s: Stands) -> list[str]:
             ends = [v for v, _ in axle.seats]
             if len(ends) > 1 and min(ends) < c.station < max(ends):
                 out.append(
-                    f"The {axle.name} spring on the {c.side} hangs on both sides of the cut at {c.station:g} mm: how far it "
-                    "holds the two pieces together is not in the model."
+                    f"The {axle.name} spring on the {c.side} hangs on both sides of the cut at {c.station:g} mm: how "
+                    "far it holds the two pieces together is not in the model."
                 )
     for g in s.ground:
         if g.metal:
@@ -206,13 +215,15 @@ def _piece(s: Stands, cut: Cut) -> list[str]:
     rail = next(r for r in s.chassis.rails if r.side == cut.side)
     edges = sorted([rail.start, *(c.station for c in s.cuts if c.side == cut.side), rail.end])
     out = []
-    for a, b in zip(edges, edges[1:], strict=False):
+    for a, b in pairwise(edges):
         if cut.station not in (a, b) or any(g.side == cut.side and a <= g.station <= b for g in s.ground):
             continue
         ends = [(c.station_left if cut.side == "left" else c.station_right, c.name) for c in s.chassis.crossmembers]
         held = [name for v, name in ends if a <= v <= b]
-        by = f"only its crossmember{'s' if len(held) > 1 else ''} {_and(held)} hold{'' if len(held) > 1 else 's'} it"
-        out.append(f"The {rail.name} from {a:g} to {b:g} mm has no stand of its own: {by if held else 'nothing holds it'}.")
+        by = "nothing holds it"
+        if held:
+            by = f"only {'crossmembers' if len(held) > 1 else 'crossmember'} {_and(held)} between it and the other rail"
+        out.append(f"The {rail.name} from {a:g} to {b:g} mm has no stand of its own: {by}.")
     return out
 
 

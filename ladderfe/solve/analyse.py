@@ -76,7 +76,8 @@ def analyse(
 ) -> Solution:
     """Solve a frame for all cases.
 
-    `factor` is that of an equal frame solved before, `balance` as for `respond`.  Raises MechanismError where the frame is not held together.
+    `factor` is that of an equal frame solved before, `balance` as for `respond`.
+    Raises MechanismError where the frame is not held together.
     """
     factor = factorised(frame_of(mesh)) if factor is None else factor
     system = hanging.suspended()

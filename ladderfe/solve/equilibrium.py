@@ -138,8 +138,8 @@ class CasesInBalance:
         return self._added(found.scaled(times))
 
     def hung(self) -> Equilibrium:
-        """Cases on stands alone, the first (as on the scales) left at rest.  A case whose stands cannot hold the vehicle
-        has that in `tips` and a share of 0; its numbers are 0."""
+        """Cases on stands alone, the first (as on the scales) left at rest.  A case whose stands cannot hold the
+        vehicle has that in `tips` and a share of 0; its numbers are 0."""
         self.load[2, 1:] = self.load[8, 1:] = [-GRAVITY * c.gravity for c in self.cases[1:]]
         for k in range(1, len(self.cases)):
             try:
