@@ -47,7 +47,7 @@ def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json:
       ladderfe stands models/short-4x4.toml
       ladderfe stands my-chassis.toml --cut "left 2300"
       ladderfe stands my-chassis.toml --cut "left 2300" --readings my-readings.csv
-      ladderfe stands my-chassis.toml --at "left 600" --at "right 600" --at "left 3000" --at "right 3000"
+      ladderfe stands my-chassis.toml --at "front jack pad" --at "rear jack pad"
     """  # fmt: skip
     chassis = read(file)
     opened = [Cut(*_place(chassis, "--cut", words, inside=True)) for words in cuts]

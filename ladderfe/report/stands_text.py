@@ -20,6 +20,7 @@ from ladderfe.report.stands_words import (
     low_words,
     mm,
     prop_name,
+    unsigned,
     warnings,
     work_words,
 )
@@ -92,16 +93,17 @@ def _low(s: Stands) -> list[str]:
 
 def _cut(s: Stands, k: int) -> list[str]:
     cut, f = s.cuts[k], s.freed[k]
-    row = [kn(v) for v in (f.N, f.Vy, f.Vz)] + [f"{v / 1e6:.3f}" for v in (f.T, f.My, f.Mz)]
+    row = [kn(v) for v in (f.N, f.Vy, f.Vz)] + [unsigned(f"{v / 1e6:.3f}") for v in (f.T, f.My, f.Mz)]
     out = heading(f"Cut through the {cut.name}: the brace's forces")
     out += table(["N kN", "Vy kN", "Vz kN", "T kN m", "My kN m", "Mz kN m"], [row], "rrrrrr") + paragraph(SIGNS)
     if s.after is None or not s.after.holds:
         return out
-    rows = [["free", *_faces(s.after.faces[k]), ""]]
-    rows += [[prop_name(p), *_faces(p.after.faces[k]), _props(p)] for p in best_props(s.props[k])]
-    head = ["prop", "top", "bottom", "inner", "outer", "up", "right", "x'", "y'", "z'", "kN on the props"]
+    rows, shown = [["free", *_faces(s.after.faces[k]), "-"]], best_props(s.props[k])
+    rows += [[prop_name(p), *_faces(p.after.faces[k]), _props(p)] for p in shown]
+    lifted = ["", *(_lifted(p) for p in shown)]
+    head = ["prop", "top", "bottom", "inner", "outer", "up", "right", "x'", "y'", "z'", "kN on props"]
     out += [*heading(f"{cut.name[0].upper()}{cut.name[1:]}: gap and step of the rear face, mm, its turn, degrees"),
-            *table(head, rows, "w" + "r" * 9 + "w")]  # fmt: skip
+            *table(head, rows, "w" + "r" * 9 + "l", below=lifted)]  # fmt: skip
     words = (
         "Gaps at the middle of each wall, + opens; step of the rear piece up and to the right; turn about the rail (+ "
         "its top to the left), about the level axis (+ opens at the top) and the upright one (+ opens on the left)."
@@ -116,8 +118,13 @@ def _faces(f: Faces) -> list[str]:
 def _props(p: PropUse) -> str:
     force = dict(p.after.forces)
     own = [kn(force[n]) if force[n] > 0 else "0 (idle)" for n in p.stands]
+    return " and ".join(own)
+
+
+def _lifted(p: PropUse) -> str:
+    """Stands beside the props that the frame comes off."""
     off = [n for n in p.after.lifted if n not in p.stands]
-    return " and ".join(own) + (f"; LIFTED: {', '.join(off)}" if off else "")
+    return f"LIFTED: {', '.join(off)}" if off else ""
 
 
 def _places(s: Stands) -> list[str]:

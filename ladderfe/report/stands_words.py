@@ -15,7 +15,7 @@ from ladderfe.report.table import share
 
 __all__ = [
     "BASIS", "CAUTIONS_STANDS", "SIGNS", "answer", "best_props", "kn", "left_out", "low_words", "mm", "moved",
-    "prop_name", "warnings", "work_words",
+    "prop_name", "unsigned", "warnings", "work_words",
 ]  # fmt: skip
 
 ORIGINS = {
@@ -62,7 +62,12 @@ CAUTIONS_STANDS = (
 
 def kn(newtons: float) -> str:
     """In kN."""
-    return f"{newtons / 1000:.2f}"
+    return unsigned(f"{newtons / 1000:.2f}")
+
+
+def unsigned(words: str) -> str:
+    """No minus before nothing."""
+    return words.removeprefix("-") if float(words) == 0 else words
 
 
 def mm(value: float) -> str:
@@ -78,7 +83,7 @@ def _and(names: list[str]) -> str:
 def answer(s: Stands) -> list[str]:
     """The short answer, in paragraphs."""
     stands = f"{len(s.ground)} stands ({ORIGINS[s.origin]})"
-    least, force = min(s.before.forces, key=lambda f: f[1])
+    least, force = _least(s.before)
     out = [
         f"On {stands} with all axles hanging they carry {kn(s.weight)} kN; the least, {kn(force)} kN, is on "
         f"{least}.{_lifted(s.before)}"
@@ -97,7 +102,7 @@ def answer(s: Stands) -> list[str]:
     if s.after is None or not s.after.holds:
         tips = s.after.tips if s.after else ""
         return [*out, f"With {name} these stands no longer hold it: {tips}. Set props first."]
-    least, force = min(s.after.forces, key=lambda f: f[1])
+    least, force = _least(s.after)
     out.append(
         f"With {name} the frame comes off {_and(list(s.after.lifted))}: LIFTED, carrying nothing."
         if s.after.lifted else f"With {name} the least load is {kn(force)} kN, on {least}."
@@ -105,6 +110,11 @@ def answer(s: Stands) -> list[str]:
     for cut, faces, props in zip(s.cuts, s.after.faces, s.props, strict=True):
         out.append(f"{cut.name[0].upper()}{cut.name[1:]}: {moved(faces)}{_propped(s, cut, props)}")
     return out
+
+
+def _least(stage: Stage) -> tuple[str, float]:
+    """The stand that carries least, of those alike the first, and its load."""
+    return min(stage.forces, key=lambda f: float(f"{f[1]:.6g}"))
 
 
 def _lifted(stage: Stage) -> str:
@@ -124,7 +134,9 @@ def moved(f: Faces) -> str:
         shuts = f"closes by {-min(gaps):.1f} mm at the {shut}: the blade binds there"
         gap = f"it opens by {max(gaps):.1f} mm at the {apart} and {shuts}"
     else:
-        gap = f"it opens, by {max(gaps):.1f} mm at most"
+        gap = "the gap stays shut"
+        if max(gaps) >= 0.05:
+            gap = f"it opens, by {max(gaps):.1f} mm at most"
     steps = [f"{'rises' if f.up > 0 else 'drops'} by {abs(f.up):.1f} mm"] if abs(f.up) >= 0.05 else []
     way = "right" if f.right > 0 else "left"
     steps += [f"goes {abs(f.right):.1f} mm to the {way}"] if abs(f.right) >= 0.05 else []
