@@ -21,7 +21,8 @@ from ladderfe.sections.patch_load import SeatedWeb
 from ladderfe.sections.plate_buckling import shear_critical, shear_factor, shear_reduction, shear_slenderness
 from ladderfe.solve import Solution
 
-__all__ = ["BEARING", "SeatUse", "ShearUse", "seat_uses", "seated_webs", "shear_uses", "webless_seats"]
+__all__ = ["BEARING", "SeatUse", "ShearUse", "WebAt", "seat_uses", "seated_webs", "shear_uses", "web_at",
+           "webless_seats"]
 
 Array = NDArray[np.float64]
 
@@ -292,6 +293,28 @@ def _seat_use(
         together=float(together[c]),
         by_case=tuple((solution.cases[k].name, float(together[k])) for k in np.nonzero(together)[0]),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class WebAt:
+    """The web that a force from below at a place of a rail asks most of: its wall, its share, the rule, and the
+    greatest force at the place, N, by the permissible bending stress (`SeatUse`: that web's limit over its share)."""
+
+    wall: str
+    share: float
+    rule: str
+    limit: float
+
+
+def web_at(mesh: Mesh, place: str, criteria: Criteria, yield_stress: float) -> WebAt | None:
+    """The web under a named place; None off the rails and where no upright web stands on a bottom flange."""
+    parts = mesh.part_of()
+    near = [_seat(mesh, mesh.parts[int(parts[m])], m, place, yield_stress) for m in _at_rail(mesh, place)]
+    found = [
+        WebAt(s.panel.name, s.share, s.rule, s.resistance * criteria.bending / yield_stress / s.share)
+        for s in near if s is not None and s.share > 0
+    ]  # fmt: skip
+    return min(found, key=lambda w: float(f"{w.limit:.9g}"), default=None)
 
 
 def _shares(places: list[float], at: float) -> list[float]:

@@ -44,6 +44,7 @@ COMMANDS = {
     "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",
+    "stands": "stands",
     "start": "start",
     "tow": "tow",
     "twist": "twist",

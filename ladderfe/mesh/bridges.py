@@ -60,12 +60,16 @@ def bridges_of(shaped: Shaped, lengths: Array, material: Material) -> tuple[Brid
 def _bridge(
     shaped: Shaped, lengths: Array, material: Material, boxes: tuple[int, int], own: range
 ) -> Bridge | None:  # fmt: skip
-    """None where the members between two boxes are not one opening, or a node between them holds the section."""
+    """None where the members between two boxes are not one opening, or a node between them holds the section, or a cut
+    parts them."""
     shapes = [s for m in own if (s := open_channel(shaped.shapes[m]))]
     first, last = (shaped.shapes[m] for m in boxes)
     if not cell_of(first) or not cell_of(last):
         return None
     nodes = [int(shaped.ends[own[0], 0]), *(int(shaped.ends[m, 1]) for m in own)]
+    around = [boxes[0], *own, boxes[1]]
+    if any(shaped.ends[p, 1] != shaped.ends[q, 0] for p, q in pairwise(around)):
+        return None  # a cut lies between them
     kinds = [int(shaped.extras[n]) for n in nodes]
     wanted = [RACKING, *(OPEN for _ in own[1:]), RACKING]
     if len(shapes) < len(own) or len({s.opens for s in shapes}) > 1 or kinds != wanted:

@@ -14,7 +14,7 @@ from ladderfe.joints import Meeting
 from ladderfe.mesh.builder import Builder
 from ladderfe.mesh.joined import joined, joint_meetings, joint_warpings
 from ladderfe.mesh.places import points_of
-from ladderfe.mesh.rails import SAME, box_at, rail_line, rail_point, rail_shape, rail_stations
+from ladderfe.mesh.rails import SAME, RailLine, box_at, rail_line, rail_point, rail_shape, rail_stations
 from ladderfe.mesh.types import Mesh
 from ladderfe.sections import open_channel
 
@@ -43,8 +43,9 @@ class _RailNodes:
 
 
 def build_mesh(
-    chassis: Chassis, *, extra: Iterable[float] = (), refine: int = 1, taper_steps: int = TAPER_STEPS
-) -> Mesh:
+    chassis: Chassis, *, extra: Iterable[float] = (), refine: int = 1, taper_steps: int = TAPER_STEPS,
+    cuts: Iterable[tuple[str, float]] = (),
+) -> Mesh:  # fmt: skip
     """Divide a chassis into members; joints that nobody described are estimated (`joined`).
 
     Parameters
@@ -53,6 +54,8 @@ def build_mesh(
     extra : further stations (mm) that shall carry a node on both rails
     refine : every member is divided into this many
     taper_steps : least number of steps for each tapered span
+    cuts : side and station (one of those that carry a node) at which a rail is cut right through: two nodes stand
+        there, that of the front piece first, and what hangs there stays with it
 
     Returns
     -------
@@ -62,8 +65,11 @@ def build_mesh(
     chassis = joined(chassis)
     racks = bool(np.isfinite(chassis.joint_level)) and chassis.joint_model == "walls"
     b = Builder(chassis.material, racks=racks)
-    extra = tuple(extra)
-    lines: dict[str, _RailNodes] = {r.side: _add_rail(b, chassis, r, extra, refine, taper_steps) for r in chassis.rails}
+    extra, cut = tuple(extra), {r.side: tuple(at for side, at in cuts if side == r.side) for r in chassis.rails}
+    lines: dict[str, _RailNodes] = {
+        r.side: _add_rail(b, r, rail_line(r, tuple(rail_stations(chassis, r, extra)), refine, taper_steps), cut[r.side])
+        for r in chassis.rails
+    }
     for d in chassis.diaphragms:
         line, box = lines[d.side], box_at(lines[d.side].rail, d.station)
         if box is not None:
@@ -76,10 +82,7 @@ def build_mesh(
     return b.freeze(_places(chassis, lines, tips))
 
 
-def _add_rail(
-    b: Builder, chassis: Chassis, rail: Rail, extra: tuple[float, ...], refine: int, taper_steps: int
-) -> _RailNodes:
-    line = rail_line(rail, tuple(rail_stations(chassis, rail, extra)), refine, taper_steps)
+def _add_rail(b: Builder, rail: Rail, line: RailLine, cut: tuple[float, ...]) -> _RailNodes:
     numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(line.points, line.stations, strict=True)]
     sides = SIDES[rail.side]
     sections = [b.section(shape, sides, least) for shape, least in zip(line.shapes, line.least, strict=True)]
@@ -87,7 +90,13 @@ def _add_rail(
         (b.section(p, sides, p_least), b.section(q, sides, q_least))
         for (p, q), (p_least, q_least) in zip(line.end_shapes, line.end_least, strict=True)
     ]
-    first = b.chain(numbers, line.points, line.stations, sections, line.tapered, edges)
+    first = len(b.ends)
+    ends = [0, *(k for k, s in enumerate(line.stations) if any(abs(s - c) < SAME for c in cut)), len(numbers) - 1]
+    for p, q in itertools.pairwise(ends):
+        own = numbers[p : q + 1]
+        if p:
+            own[0] = b.node(line.points[p], f"{rail.name} behind the cut at {line.stations[p]:.0f} mm")
+        b.chain(own, line.points[p : q + 1], line.stations[p : q + 1], sections[p:q], line.tapered[p:q], edges[p:q])
     b.close_part(rail.name, "rail", rail.side, first)
     return _RailNodes(rail, np.array(line.stations), tuple(numbers))
 

@@ -12,7 +12,7 @@ from ladderfe.mesh import Mesh
 from ladderfe.solve.band import Factor
 from ladderfe.solve.members import frame_of
 from ladderfe.solve.on_axles import OnWheels
-from ladderfe.solve.respond import Hanging, Responses, respond
+from ladderfe.solve.respond import Balance, Hanging, Responses, respond
 from ladderfe.solve.supports import Footing, factorised
 
 __all__ = ["Solution", "analyse"]
@@ -71,14 +71,17 @@ class Solution(Responses):
         raise KeyError(name)
 
 
-def analyse(mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None) -> Solution:
+def analyse(
+    mesh: Mesh, hanging: Hanging, *, factor: Factor | None = None, balance: Balance | None = None
+) -> Solution:
     """Solve a frame for all cases.
 
-    `factor` is that of an equal frame solved before.  Raises MechanismError where the frame is not held together.
+    `factor` is that of an equal frame solved before, `balance` as for `respond`.
+    Raises MechanismError where the frame is not held together.
     """
     factor = factorised(frame_of(mesh)) if factor is None else factor
     system = hanging.suspended()
-    answers, (footing,), (found,) = respond(mesh, factor, [hanging])
+    answers, (footing,), (found,) = respond(mesh, factor, [hanging], balance=balance)
     return Solution(
         mesh=mesh,
         frame=answers.frame,

@@ -102,11 +102,12 @@ class CasesInBalance:
 
     def __init__(
         self, footing: Footing, chassis: Chassis, cases: Sequence[LoadCase], system: Suspended,
-        suspensions: Sequence[Suspension], *, told: bool = True,
+        suspensions: Sequence[Suspension], *, told: bool = True, wheels: OnWheels | None = None,
     ) -> None:  # fmt: skip
+        """wheels: how the axles are set up under this footing, where that was settled before."""
         self.told = told
         self.footing, self.chassis, self.cases, self.suspensions = footing, chassis, cases, suspensions
-        self.wheels = OnWheels.of(footing, system, suspensions)
+        self.wheels = wheels or OnWheels.of(footing, system, suspensions)
         self.rows = Rows((*(s.name for s in system.seats), *system.held), footing.lever)
         self.inertia = footing.motions.T @ (footing.loads[:, :6] + footing.loads[:, 6:])  # of a rigid body
         n, r = len(cases), len(footing.flexibility)
@@ -135,6 +136,19 @@ class CasesInBalance:
         found = Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
                             tuple(self.lifted), self.off_level)  # fmt: skip
         return self._added(found.scaled(times))
+
+    def hung(self) -> Equilibrium:
+        """Cases on stands alone, the first (as on the scales) left at rest.  A case whose stands cannot hold the
+        vehicle has that in `tips` and a share of 0; its numbers are 0."""
+        self.load[2, 1:] = self.load[8, 1:] = [-GRAVITY * c.gravity for c in self.cases[1:]]
+        for k in range(1, len(self.cases)):
+            try:
+                self._on_stands([k])
+            except ModelError as error:
+                self.tips[k], self.share[k] = error.problem, 0.0
+                self.load[:, k] = 0.0
+        return Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
+                           tuple(self.lifted), True)  # fmt: skip
 
     def _added(self, found: Equilibrium) -> Equilibrium:
         """Cases that add up others, which may add up others in their turn."""

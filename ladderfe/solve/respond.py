@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +30,7 @@ from ladderfe.solve.equilibrium import Equilibrium, equilibrium
 from ladderfe.solve.frame import Frame
 from ladderfe.solve.supports import HOLDS, Footing, support_rows
 
-__all__ = ["Hanging", "Responses", "respond"]
+__all__ = ["Balance", "Hanging", "Responses", "respond"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -82,6 +82,10 @@ class Hanging:
         )
 
 
+#: Finds the equilibrium of all cases of a hanging on a footing.
+Balance = Callable[[Footing, Hanging], Equilibrium]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Responses:
     """Answers of a frame to c cases.
@@ -124,16 +128,14 @@ class _Loads:
 
 
 def respond(
-    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging], *, told: bool = True
+    mesh: Mesh, factor: Factor, hangings: Sequence[Hanging], *, told: bool = True, balance: Balance | None = None
 ) -> tuple[Responses, tuple[Footing, ...], tuple[Equilibrium, ...]]:
     """Answers to all cases of all hangings, one after the other, with each hanging's footing and equilibrium.  told:
-    False where it does not matter how those tip over that do."""
+    False where it does not matter how those tip over that do; balance: finds the equilibrium in its own way."""
     loads = _loads(mesh, factor.frame, hangings)
     footings = _footings(factor, hangings, loads)
-    found = tuple(
-        equilibrium(f, h.chassis, h.cases, h.suspended(), h.suspensions, told=told)
-        for f, h in zip(footings, hangings, strict=True)
-    )
+    usual = partial(_usual, told=told)
+    found = tuple((balance or usual)(f, h) for f, h in zip(footings, hangings, strict=True))
     pairs = list(zip(footings, found, strict=True))
     straining = _side_by_side([f.straining(e.load, e.force) for f, e in pairs])
     rigid = _side_by_side([f.motions @ e.rigid for f, e in pairs])
@@ -152,6 +154,10 @@ def respond(
         fields=fields,
     )
     return answers, footings, found
+
+
+def _usual(footing: Footing, h: Hanging, told: bool) -> Equilibrium:
+    return equilibrium(footing, h.chassis, h.cases, h.suspended(), h.suspensions, told=told)
 
 
 def _side_by_side(cases: Sequence[Array]) -> Array:

@@ -1,0 +1,234 @@
+"""Where the stands stand, what they carry, and what the frame does when it is cut: everything for one page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import inf, isinf
+
+from ladderfe.advice.stand_places import Bad, PropUse, StandUse, hint_for, prop_mounts, proposed, props
+from ladderfe.chassis import Chassis, Mount
+from ladderfe.chassis.settings import YIELD
+from ladderfe.chassis.taken import suspension_guess
+from ladderfe.checks.cut_faces import Cut, Freed
+from ladderfe.checks.proofs import Proof
+from ladderfe.checks.stands import (
+    Frames,
+    Lowered,
+    Stage,
+    frames_of,
+    freed,
+    held_together,
+    lowered,
+    proofs_of,
+    rail_stand,
+    stage_of,
+    stands_case,
+    used,
+    weight_of,
+    with_stands,
+)
+from ladderfe.checks.utilisation import Utilisation
+from ladderfe.checks.web_forces import WebAt, web_at
+from ladderfe.condition import Found
+from ladderfe.errors import ModelError
+from ladderfe.mesh.rails import SAME
+
+__all__ = ["Ground", "Stands", "stands"]
+
+#: The case in which all stands are level, and what a cut beside a cut is called.
+LEVEL, OTHER = "stands", "other cut"
+#: A wall found thinner than this part of the wall as built is no metal for a stand; judgement, no source.
+THIN = 0.9
+#: Stands keep so far from holes and places that ring dull, mm; judgement, no source.
+OFF_DAMAGE = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """A stand: its name, rail ("" off the rails) and station, the web above it (None off the rails or where there is
+    none), and what readings say of the walls there, in words."""
+
+    name: str
+    side: str
+    station: float
+    web: WebAt | None
+    metal: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stands:
+    """All answers.  origin: where the stands come from ("given", "file", "proposed"); weight: N on them; before, after
+    (None where nothing is cut or the cut frame falls apart); freed, props: by cut; low: each stand low by some mm;
+    free: which stand first comes free when which is low by how many mm; work: greatest utilisation before and after;
+    hung: axles for which so many mm of droop are taken; places: pairs of stations for four stands, the best first."""
+
+    chassis: Chassis
+    found: Found | None
+    origin: str
+    ground: tuple[Ground, ...]
+    frames: Frames
+    weight: float
+    before: Stage
+    after: Stage | None
+    freed: tuple[Freed, ...]
+    low: tuple[Lowered, ...]
+    free: tuple[str, str, float] | None
+    work: tuple[Utilisation | None, Utilisation | None]
+    props: tuple[tuple[PropUse, ...], ...]
+    places: tuple[StandUse, ...]
+    proofs: tuple[Proof, ...]
+    hung: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        return self.frames.cuts
+
+    @property
+    def proven(self) -> bool:
+        """True where every proof holds."""
+        return all(p.holds for p in self.proofs)
+
+    @property
+    def exceeded(self) -> bool:
+        """True where a stress is over its limit, a stand asks more of its web than that bears, or the cut frame falls
+        apart or off its stands."""
+        falls = bool(self.frames.detached) or (self.after is not None and not self.after.holds)
+        stages = [s for s in (self.before, self.after) if s is not None]
+        bears = {g.name: g.web.limit for g in self.ground if g.web is not None}
+        pressed = any(force > bears.get(name, force) for s in stages for name, force in s.forces)
+        return falls or pressed or any(u is not None and u.ratio > 1 for u in self.work)
+
+
+def stands(
+    chassis: Chassis, cuts: Sequence[Cut] = (), at: Sequence[Mount] = (), found: Found | None = None
+) -> Stands:
+    """The study of a chassis (as found where `found` is given) on stands: `at`, else those of the file, else proposed.
+
+    Raises ModelError where a cut meets what hangs on the rail, and where the stands do not hold the uncut vehicle.
+    """
+    cuts = tuple(sorted(set(cuts)))
+    for cut in cuts:
+        _refuse(chassis, cut, cuts)
+    chassis, hung = _hanging(chassis if found is None else found.chassis)
+    bad = bad_metal(found)
+    places = proposed(chassis, cuts, bad)
+    own, origin = _own(chassis, at, places)
+    may = [prop_mounts(chassis, c, cuts, bad) for c in cuts]
+    stood = with_stands(chassis, [*own, *(m for of in may for m in of.values())])
+    frames = held_together(frames_of(stood, cuts))
+    names = [m.name for m in own]
+    solved = frames.solved([stands_case(LEVEL, names)])
+    whole, opened = solved
+    before = stage_of(frames, whole, LEVEL)
+    if not before.holds:
+        raise ModelError("stands", f"on {', '.join(names)}: {before.tips}", hint_for(before))
+    after = None if opened is None else stage_of(frames, opened, LEVEL)
+    low, free = lowered(frames, names)
+    return Stands(
+        chassis=stood, found=found, origin=origin, ground=tuple(_ground(stood, frames, m, found) for m in own),
+        frames=frames, weight=weight_of(whole, 1), before=before, after=after, freed=freed(frames, whole, LEVEL),
+        low=low, free=free,
+        work=(used(frames, whole), used(frames, opened) if opened and after and after.holds else None),
+        props=tuple(props(frames, whole, LEVEL, c, m) for c, m in zip(cuts, may, strict=True)),
+        hung=hung, places=tuple(p for p in places if p.before.holds), proofs=proofs_of(frames, solved, LEVEL),
+    )  # fmt: skip
+
+
+def _hanging(chassis: Chassis) -> tuple[Chassis, tuple[tuple[str, float], ...]]:
+    """The chassis with a travel down, as in cases of its file that hang, for axles whose springs could not hold them up
+    and that have none; which axles, and the travel, mm."""
+    axles, told = [], []
+    for axle in chassis.axles:
+        leaf = len(axle.seats) > 1
+        pull = (inf if leaf else 0.0) if axle.pull is None else axle.pull
+        if isinf(axle.droop) and not isinf(pull):
+            axle = replace(axle, droop=suspension_guess("droop", axle.name, leaf=leaf).used)
+            told.append((axle.name, axle.droop))
+        axles.append(axle)
+    return replace(chassis, axles=(axles[0], axles[1])), tuple(told)
+
+
+def _own(chassis: Chassis, at: Sequence[Mount], places: Sequence[StandUse]) -> tuple[list[Mount], str]:
+    """The stands and where they come from."""
+    if at:
+        return list({m.name: m for m in at}.values()), "given"
+    if named := [m for m in chassis.mounts if m.name in _of_file(chassis)]:
+        return named, "file"
+    if not places:
+        raise ModelError("stands", "no two stations are left at which stands could be proposed", "Give --at yourself")
+    if not places[0].before.holds:
+        first = places[0].before
+        raise ModelError("stands", f"no four places hold the vehicle: {first.tips}", hint_for(first))
+    return [rail_stand(chassis, r.side, s) for s in places[0].stations for r in chassis.rails], "proposed"
+
+
+def _of_file(chassis: Chassis) -> tuple[str, ...]:
+    """Mounts that the file's first case on stands names, else those under [workshop]."""
+    for case in chassis.cases:
+        if case.kind == "stands":
+            return case.at
+    workshop = getattr(getattr(chassis.source, "tables", None), "workshop", None)
+    names = getattr(workshop, "stands", None) or ()
+    return tuple(full for n in names for full in (n, f"{n} left", f"{n} right"))
+
+
+def _refuse(chassis: Chassis, cut: Cut, cuts: Sequence[Cut]) -> None:
+    """ModelError where something is joined to the rail at a cut, or two cuts are one."""
+    rail = next(r for r in chassis.rails if r.side == cut.side)
+    s, side = cut.station, cut.side
+    reach = [(c.station_left if side == "left" else c.station_right, c.shape.width / 2, f"crossmember {c.name}")
+             for c in chassis.crossmembers]  # fmt: skip
+    reach += [(o.station, o.shape.width / 2, f"outrigger {o.name}") for o in chassis.outriggers if o.side == side]
+    reach += [(d.station, d.thickness, f"diaphragm {d.name}") for d in chassis.diaphragms if d.side == side]
+    reach += [(m.station, 1.0, f"mount {m.name}") for m in chassis.mounts if m.part == rail.name and not m.spread]
+    reach += [(v, 1.0, f"spring seat of the {a.name} axle") for a in chassis.axles for v, _ in a.seats]
+    reach += [(a.station, 1.0, f"bump stop of the {a.name} axle") for a in chassis.axles]
+    reach += [(p[0], 1.0, f"bracket of the {a.name} axle") for a in chassis.axles for _, of, p in a.brackets()
+              if of == side]  # fmt: skip
+    reach += [(c.station, 10.0, OTHER) for c in cuts if c != cut and c.side == side]
+    for station, half, name in reach:
+        if abs(s - station) <= max(half, SAME):
+            away = max(half, SAME) + 10
+            words = "another cut is there" if name == OTHER else f"the {name} is joined to the rail there"
+            beside = f"Cut beside it, before {station - away:.0f} or behind {station + away:.0f} mm"
+            raise ModelError(f"cut through the {cut.name}", words, beside)
+
+
+def bad_metal(found: Found | None) -> tuple[Bad, ...]:
+    """Stretches of the rails on which nobody should put a stand, by the readings."""
+    if found is None:
+        return ()
+    out: list[Bad] = [(h.side, h.reach[0] - OFF_DAMAGE, h.reach[1] + OFF_DAMAGE) for h in found.holes]
+    out += [(s.side, s.station - OFF_DAMAGE, s.station + OFF_DAMAGE) for s in found.suspects]
+    out += [(s.side, s.start, s.end) for s in found.stretches
+            if any(w.basis == "read" and w.least < THIN * w.nominal for w in s.walls)]  # fmt: skip
+    return tuple(out)
+
+
+def _ground(chassis: Chassis, frames: Frames, mount: Mount, found: Found | None) -> Ground:
+    """What is under one stand's name."""
+    side = mount.part.removesuffix(" rail") if mount.part in ("left rail", "right rail") else ""
+    steel = chassis.material.yield_stress or YIELD.used
+    web = web_at(frames.whole, mount.name, chassis.criteria, steel) if side else None
+    return Ground(name=mount.name, side=side, station=mount.station, web=web, metal=_metal(found, side, mount.station))
+
+
+def _metal(found: Found | None, side: str, station: float) -> tuple[str, ...]:
+    """What readings say of the rail's walls at a stand."""
+    if found is None or not side:
+        return ()
+    out = []
+    stretch = next((s for s in found.stretches_of(side) if s.start - SAME <= station <= s.end + SAME), None)
+    for w in stretch.walls if stretch else ():
+        if w.basis == "hole":
+            out.append(f"{w.wall} gone")
+        elif w.basis == "read" and w.least < THIN * w.nominal:
+            out.append(f"{w.wall} {w.least:.2f} of {w.nominal:g} mm")
+    unread = [w.wall for w in stretch.walls if w.basis == "assumed"] if stretch else []
+    if unread:
+        out.append("UNREAD: " + ("all walls" if stretch and len(unread) == len(stretch.walls) else ", ".join(unread)))
+    for s in found.suspects:
+        if s.side == side and abs(s.station - station) <= OFF_DAMAGE:
+            out.append(f"doubtful place at {s.station:g} mm")
+    return tuple(out)
