@@ -44,6 +44,7 @@ COMMANDS = {
     "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",
+    "square": "square",
     "start": "start",
     "tow": "tow",
     "twist": "twist",
