@@ -21,7 +21,7 @@ __all__ = ["MODES", "Mode", "Modes", "alignment_modes", "moved"]
 MODES: Final = ("sag", "twist", "bow", "diamond", "left side", "right side", "spread")
 OPEN: Final = 1e-6
 #: A mode that the readings fix no nearer than this, mm, is told as not fixed.
-VAGUE: Final = 50.0
+VAGUE: Final = 20.0
 ARM: Final = 1000.0
 STEPS: Final = 60
 
@@ -117,12 +117,16 @@ def _model(o: Observations, shapes: Array, centre: Array, u: Array) -> tuple[Arr
 
 
 def _heights(o: Observations, d: Array, shapes: Array, u: Array, value: Array, slope: Array) -> None:
-    """Fill in the rows of heights: level plus the place on the unit normal of the floor.  d (n, 3) from the centre."""
+    """Fill in the rows of heights: level plus the place on the unit normal of the floor.  d (n, 3) from the centre.
+
+    The slope leaves out that on a tilted floor movements in plan change heights a little: heights alone must not count
+    as fixing a diamond.  The values have it, so that steps still end at them.
+    """
     k, p = len(shapes), o.first[o.heights]
     normal = np.array([u[k + 1] / ARM, u[k + 2] / ARM, 0.0])
     normal[2] = np.sqrt(max(1.0 - normal[0] ** 2 - normal[1] ** 2, 0.01))
     value[o.heights] = u[k] + d[p] @ normal
-    slope[o.heights, :k] = (shapes[:, p] @ normal).T
+    slope[o.heights, :k] = (shapes[:, p, 2] * normal[2]).T
     slope[o.heights, k] = 1.0
     for j in (0, 1):
         slope[o.heights, k + 1 + j] = (d[p, j] - normal[j] / normal[2] * d[p, 2]) / ARM

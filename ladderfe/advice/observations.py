@@ -58,7 +58,7 @@ class Observations:
         rows = np.arange(len(self.distances))
         out[rows, self.second[self.distances]] += directions
         out[rows, self.first[self.distances]] -= directions
-        return out.reshape(len(rows), -1)
+        return out.reshape(len(rows), 3 * len(self.points))
 
 
 def observed(

@@ -119,7 +119,8 @@ def _readings(s: Straightness, usual: set[str]) -> list[str]:
         if not own:
             continue
         rows = [_row(c, usual) for c in own]
-        head = ["line", "points", "expected", "read", "difference", "limit", "", "note" if any(r[-1] for r in rows) else ""]
+        note = "note" if any(r[-1] for r in rows) else ""
+        head = ["line", "points", "expected", "read", "difference", "limit", "", note]
         out += heading(title)
         out += paragraph(words) if words else []
         if any(c.expected is None for c in own):
