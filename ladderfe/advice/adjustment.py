@@ -146,7 +146,7 @@ def _told(o: Observations, u: Array, value: Array, slope: Array) -> Adjusted:
         redundancy,
         residual / o.sigma / sure,
         cofactor / np.outer(sure, sure),
-        len(slope) - rank,
+        o.count + len(slope) - m - rank,
     )
 
 

@@ -136,7 +136,7 @@ def _told(o: Observations, u: Array, value: Array, slope: Array) -> Modes:
     _, size, right = np.linalg.svd(slope, full_matrices=True)
     rank = int(np.sum(size > OPEN * size[0]))
     scaled = right[:rank].T / size[:rank]
-    spare = len(o.value) - rank
+    spare = o.count - rank
     left = o.value - value
     scatter = float(np.sqrt(np.sum((left / o.sigma) ** 2) / spare)) if spare > 0 else float("nan")
     sigma = np.sqrt(np.sum(scaled**2, axis=1)) * (max(1.0, scatter) if spare > 0 else 1.0)

@@ -6,7 +6,8 @@ Arrays: m readings, n points.  x rearward, y right, z up, mm.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ __all__ = ["Array", "Index", "Observations", "fitted_plane", "observed"]
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
+#: Standard deviation of a reading that is left out, mm.
+LEFT_OUT: Final = 1e7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,6 +43,17 @@ class Observations:
     offsets: Index
     first: Index
     second: Index
+
+    def without(self, reading: int) -> Observations:
+        """The same with a reading left out: it keeps its number and weighs nothing."""
+        sigma = self.sigma.copy()
+        sigma[reading] = LEFT_OUT
+        return replace(self, sigma=sigma)
+
+    @property
+    def count(self) -> int:
+        """Readings that count."""
+        return int(np.sum(self.sigma < LEFT_OUT))
 
     @property
     def outward(self) -> Array:

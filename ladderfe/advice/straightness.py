@@ -118,17 +118,31 @@ def straightness(chassis: Chassis, alignment: Alignment, tolerance: Tolerance, e
     """What a round of measuring tells of a frame."""
     o = observed(chassis, alignment.readings, errors.tape, errors.level)
     network = adjusted(o)
+    slips, kept = _slips(o, network)
     return Straightness(
         alignment,
         _compared(chassis, alignment.readings, o, tolerance),
         _diagonals(chassis, alignment.readings, tolerance.diagonals),
         network,
         o,
-        misfits(network, o),
-        alignment_modes(chassis, o),
+        slips,
+        alignment_modes(chassis, kept),
         tolerance,
         errors,
     )
+
+
+def _slips(o: Observations, network: Adjusted) -> tuple[tuple[Misfit, ...], Observations]:
+    """Readings that do not fit, one by one, each without those named before; and the readings without those that no
+    other could stand for.  The search ends where it is not clear which reading is wrong."""
+    found: list[Misfit] = []
+    while slip := misfits(network, o):
+        found += slip
+        if slip[0].instead:
+            break
+        o = o.without(slip[0].reading)
+        network = adjusted(o)
+    return tuple(found), o
 
 
 def is_diagonal(r: AlignmentReading, face: Callable[[RailPoint], RailPoint]) -> bool:

@@ -102,7 +102,7 @@ def _told_first(s: Straightness) -> list[str]:
     if seen:
         words = "; ".join(f"{m.name} {_size(m)}, {mode_words(m)}" for m in seen)
         out += paragraph(f"By all readings at once: {words}.")
-    for words in misfit_words(s) if s.misfits else []:
+    for words in misfit_words(s)[: len(s.misfits)]:
         out += paragraph(words)
     return out
 

@@ -12,6 +12,8 @@ from ladderfe.report.table import two_figures
 __all__ = ["CANNOT_KNOW", "CAUTIONS_SQUARE", "HOW", "add_readings", "misfit_words", "mode_words", "next_steps",
            "reading_no", "signed", "tolerance_words"]  # fmt: skip
 
+DOUBTFUL = "Until then what stands under the trade's words is doubtful."
+LEFT_OUT = "What stands under the trade's words is worked out without it."
 #: How to measure (common practice, no source, but for the levels of the army manuals).
 HOW = (
     "The frame lies unloaded on four stands, bare or as bare as it gets, and the rails are levelled first: army truck "
@@ -108,7 +110,7 @@ def misfit_words(s: Straightness) -> list[str]:
         words = f"{reading_no(s, m.reading)} does not fit the others by {abs(m.off):.0f} mm"
         words += f": it reads too {'long' if m.off > 0 else 'short'}, or its points are others. Measure it again"
         words += f"; so do {', '.join(also)}, which cannot be told from it" if also else ""
-        out.append(words[0].upper() + words[1:] + ". Until then the numbers on this page that it enters are doubtful.")
+        out.append(words[0].upper() + words[1:] + ". " + (DOUBTFUL if also else LEFT_OUT))
     if not out:
         out.append("All readings that others bear out fit them within the error of measuring.")
     if bare:

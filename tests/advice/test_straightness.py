@@ -226,6 +226,19 @@ def test_a_slip_of_10_mm_is_named(row, off):
     assert found.instead == ()
 
 
+def test_slips_are_named_one_by_one_and_left_out_of_the_modes():
+    """Without noise: what was put in comes out to rounding, whatever the tape did twice.  The first estimate of a slip
+    is linear and bears the other slip still: within half a millimetre."""
+    readings = measured(DEMO, *with_modes(DEMO, KNOWN))
+    for row, off in ((10, 12.0), (33, -25.0)):
+        readings[row] = replace(readings[row], value=readings[row].value + off)
+    found = straightness(DEMO, Alignment(source="", readings=tuple(readings)), TOLERANCE, Errors())
+    assert {m.reading: m.off for m in found.misfits} == pytest.approx({10: 12.0, 33: -25.0}, abs=0.5)
+    assert sizes(found.modes) == pytest.approx(KNOWN, abs=1e-9)
+    assert found.modes.left[[10, 33]] == pytest.approx([12, -25], abs=1e-8)
+    assert found.modes.scatter < 1e-6
+
+
 def test_one_bay_cannot_tell_which_reading_is_wrong():
     """Six distances between four points have one spare: all normalised residuals are alike."""
     a, b = pairs_of(DEMO)[1:3]
