@@ -17,11 +17,13 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ladderfe.advice.observations import Array, Index, Observations, fitted_plane
 
 __all__ = ["ALIKE", "CONTROLLED", "CRITICAL", "Adjusted", "Misfit", "adjusted", "misfits"]
 
+Bools = NDArray[np.bool_]
 CRITICAL: Final = 3.29
 #: Below this redundancy number no other reading tells of an error, whatever its size.
 CONTROLLED: Final = 0.02
@@ -33,6 +35,8 @@ UNREAD_HEIGHT: Final = 5.0
 OPEN: Final = 1e-3
 #: A turn of the centre line counts by its movement at this distance, mm.
 ARM: Final = 1000.0
+#: Points that move less than this in a unit vector of what is open stand still.
+STILL: Final = 1e-3
 STEPS: Final = 60
 
 
@@ -51,7 +55,7 @@ class Adjusted:
 
     places: Array
     covariance: Array
-    fixed: Array
+    fixed: Bools
     residual: Array
     redundancy: Array
     normalised: Array
@@ -150,17 +154,25 @@ def _told(o: Observations, u: Array, value: Array, slope: Array) -> Adjusted:
     )
 
 
-def _fixed(places: Array, open_moves: Array) -> Array:
-    """(n,) whether a point moves in what the readings leave open only as the whole does in plan."""
+def _fixed(places: Array, open_moves: Array) -> Bools:
+    """(n,) whether a point moves in what the readings leave open only as the whole does in plan.
+
+    The point that moves most against the others is taken out first, until those that are left move as one.
+    """
     n = len(places)
     d = places - places.mean(axis=0)
-    whole = np.zeros((3 * n, 3))
-    whole[0::3, 0] = whole[1::3, 1] = 1.0
-    whole[0::3, 2], whole[1::3, 2] = -d[:, 1] / ARM, d[:, 0] / ARM
-    basis = np.linalg.qr(whole)[0]
-    rest = open_moves - open_moves @ basis @ basis.T
-    out: Array = np.sqrt(np.sum(rest.reshape(-1, n, 3) ** 2, axis=(0, 2))) < 1e-3
-    return out
+    whole = np.zeros((n, 3, 3))
+    whole[:, 0, 0] = whole[:, 1, 1] = 1.0
+    whole[:, 0, 2], whole[:, 1, 2] = -d[:, 1] / ARM, d[:, 0] / ARM
+    moves = open_moves.T.reshape(n, 3, -1)
+    held = np.ones(n, dtype=bool)
+    while held.any():
+        as_one = np.linalg.lstsq(whole[held].reshape(-1, 3), moves[held].reshape(-1, moves.shape[2]), rcond=None)[0]
+        rest = np.sqrt(np.sum((moves - whole @ as_one) ** 2, axis=(1, 2))) * held
+        if rest.max() < STILL:
+            break
+        held[np.argmax(rest)] = False
+    return held
 
 
 def misfits(a: Adjusted, o: Observations) -> tuple[Misfit, ...]:

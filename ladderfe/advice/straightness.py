@@ -12,6 +12,7 @@ import numpy as np
 from ladderfe.advice.adjustment import Adjusted, Misfit, adjusted, misfits
 from ladderfe.advice.alignment_modes import MODES, Mode, Modes, alignment_modes
 from ladderfe.advice.observations import Observations, fitted_plane, observed
+from ladderfe.advice.point_moves import PointMove, point_moves
 from ladderfe.advice.tolerances import Tolerance
 from ladderfe.chassis import Chassis
 from ladderfe.condition.alignment_types import Alignment, AlignmentReading, RailPoint
@@ -81,6 +82,7 @@ class Straightness:
     adjusted: Adjusted
     observations: Observations
     misfits: tuple[Misfit, ...]
+    points: tuple[PointMove, ...]
     modes: Modes
     tolerance: Tolerance
     errors: Errors
@@ -118,7 +120,7 @@ def straightness(chassis: Chassis, alignment: Alignment, tolerance: Tolerance, e
     """What a round of measuring tells of a frame."""
     o = observed(chassis, alignment.readings, errors.tape, errors.level)
     network = adjusted(o)
-    slips, kept = _slips(o, network)
+    slips, kept, without = _slips(o, network)
     return Straightness(
         alignment,
         _compared(chassis, alignment.readings, o, tolerance),
@@ -126,15 +128,16 @@ def straightness(chassis: Chassis, alignment: Alignment, tolerance: Tolerance, e
         network,
         o,
         slips,
+        point_moves(without, kept),
         alignment_modes(chassis, kept),
         tolerance,
         errors,
     )
 
 
-def _slips(o: Observations, network: Adjusted) -> tuple[tuple[Misfit, ...], Observations]:
-    """Readings that do not fit, one by one, each without those named before; and the readings without those that no
-    other could stand for.  The search ends where it is not clear which reading is wrong."""
+def _slips(o: Observations, network: Adjusted) -> tuple[tuple[Misfit, ...], Observations, Adjusted]:
+    """Readings that do not fit, one by one, each without those named before; and readings and network without those
+    that no other could stand for.  The search ends where it is not clear which reading is wrong."""
     found: list[Misfit] = []
     while slip := misfits(network, o):
         found += slip
@@ -142,7 +145,7 @@ def _slips(o: Observations, network: Adjusted) -> tuple[tuple[Misfit, ...], Obse
             break
         o = o.without(slip[0].reading)
         network = adjusted(o)
-    return tuple(found), o
+    return tuple(found), o, network
 
 
 def is_diagonal(r: AlignmentReading, face: Callable[[RailPoint], RailPoint]) -> bool:

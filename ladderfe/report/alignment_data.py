@@ -88,6 +88,11 @@ def _round(chassis: Chassis, s: Straightness) -> dict[str, Any]:
         "modes": [_mode(m) | {"which way": mode_words(m)} for m in s.modes.modes],
         "scatter about the modes": s.modes.scatter,
         "readings to add": add_readings(chassis, s.modes),
+        "points": [
+            {"point": p.point.name, "rearward mm": p.move[0], "to the right mm": p.move[1], "up mm": p.move[2],
+             "largest standard deviation mm": p.sigma}
+            for p in s.points
+        ],
         "points not fixed in plan": [p.name for p, fixed in zip(o.points, a.fixed, strict=True) if not fixed],
         "spare readings": a.spare,
         "does not fit": [

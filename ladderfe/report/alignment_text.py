@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isnan
 from typing import Final
 
 from ladderfe.advice.alignment_modes import Mode
@@ -76,6 +77,7 @@ def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], m
     out += _readings(last, {r.what for r in to_measure(chassis)})
     out += _diagonals(last)
     out += _modes(chassis, rounds)
+    out += _points(last)
     for m in moved:
         out += _moved(m)
     out += bullets("Do the readings fit each other?", misfit_words(last))
@@ -193,6 +195,24 @@ def _modes(chassis: Chassis, rounds: Sequence[Straightness]) -> list[str]:
     missing = add_readings(chassis, last.modes)
     out += paragraph("Readings that would fix what is open:") if missing else []
     return [*out, *(line for words in missing for line in paragraph(words, "  ", "- "))]
+
+
+def _points(s: Straightness) -> list[str]:
+    """Where the points lie, where readings fix enough of them."""
+    if not s.points:
+        return []
+    rows = [
+        [p.point.name, *("-" if isnan(v) else signed(v) for v in p.move), f"{p.sigma:.1f}"] for p in s.points
+    ]  # fmt: skip
+    loose = len(s.adjusted.fixed) - len(s.points)
+    more = f" {loose} further points are not fixed by the readings." if loose else ""
+    words = (
+        "By all readings at once, mm from where the points were built, the frame laid on the frame as built so that "
+        "all points come nearest; heights where one was read. +- is the largest of the three standard deviations."
+        + more
+    )
+    head = ["point", "rearward", "to the right", "up", "+-"]
+    return [*heading("Where the points lie"), *paragraph(words), *table(head, rows, "lrrrr")]
 
 
 def _moved(m: Moved) -> list[str]:

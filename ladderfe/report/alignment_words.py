@@ -12,8 +12,8 @@ from ladderfe.report.table import two_figures
 __all__ = ["CANNOT_KNOW", "CAUTIONS_SQUARE", "HOW", "add_readings", "misfit_words", "mode_words", "next_steps",
            "reading_no", "signed", "tolerance_words"]  # fmt: skip
 
-DOUBTFUL = "Until then what stands under the trade's words is doubtful."
-LEFT_OUT = "What stands under the trade's words is worked out without it."
+DOUBTFUL = "Until then modes and places of points are doubtful."
+LEFT_OUT = "Modes and places of points are worked out without it."
 #: How to measure (common practice, no source, but for the levels of the army manuals).
 HOW = (
     "The frame lies unloaded on four stands, bare or as bare as it gets, and the rails are levelled first: army truck "
@@ -38,7 +38,7 @@ CANNOT_KNOW = (
     "the same places.",
     "Bent brackets, worn or drawn holes, dents, crossmembers that are bent between the rails, and wheel positions: "
     "suspension geometry is measured on its own.",
-    "Bends that are none of the modes, a kink in one rail say: they show as scatter and in single readings.",
+    "Bends that are none of the modes, a kink in one rail say: they show as scatter and where the points lie.",
 )
 CAUTIONS_SQUARE = (
     "Figures and limits are not an opinion on whether a vehicle may be used. Where the maker gives a tolerance, that "
