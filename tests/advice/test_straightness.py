@@ -20,6 +20,7 @@ from ladderfe.advice.tolerances import TOLERANCES, chosen
 from ladderfe.advice.what_to_measure import pairs_of, to_measure
 from ladderfe.chassis import read_chassis
 from ladderfe.condition.alignment_types import Alignment, AlignmentReading, RailPoint
+from ladderfe.condition.rail_points import place_of
 
 MODELS = Path(__file__).resolve().parents[2] / "models"
 DEMO = read_chassis(MODELS / "short-4x4.toml")
@@ -168,6 +169,19 @@ def test_twist_of_four_heights():
     assert np.isnan(found["bow"].size)
 
 
+def test_sag_and_bow_are_of_the_middle_against_the_ends():
+    """By hand: rails of 3900 mm whose middle hangs 8 mm below the line of their ends and lies 5 mm left of it."""
+    readings = []
+    for x, share in ((0.0, 0.0), (975.0, 0.75), (1950.0, 1.0), (3900.0, 0.0)):
+        for side in ("left", "right"):
+            p = RailPoint(side, x)
+            _, y, z = place_of(DEMO, p)
+            readings.append(AlignmentReading(kind="height", first=p, value=300 + z - 8 * share))
+            readings.append(AlignmentReading(kind="offset", first=p, value=abs(y - 5 * share)))
+    found = modes_of(DEMO, readings)
+    assert (found["sag"].size, found["bow"].size) == pytest.approx((8.0, -5.0), abs=1e-9)
+
+
 def test_heights_on_the_best_plane_against_lstsq():
     """numpy.linalg.lstsq of a level floor, where normals are upright to first order."""
     rng = np.random.default_rng(4)
@@ -227,19 +241,30 @@ def test_a_slip_of_10_mm_is_named(row, off):
     assert found.instead == ()
 
 
-def test_points_lie_where_they_were_put():
+@pytest.mark.parametrize("seed", [2, 3, 4, 5])
+@pytest.mark.parametrize("chassis", [DEMO, PLAIN], ids=["kicked up", "flat"])
+def test_points_lie_where_they_were_put(chassis, seed):
     """scipy's Rotation.align_vectors lays the true places on those as built; dents of 10 mm that no mode knows."""
     from scipy.spatial.transform import Rotation
 
-    points, places = with_modes(DEMO, KNOWN)
-    places = places + np.random.default_rng(2).normal(0, 10, places.shape)
-    built = with_modes(DEMO, KNOWN * 0)[1]
+    points, places = with_modes(chassis, KNOWN)
+    places = places + np.random.default_rng(seed).normal(0, 10, places.shape)
+    built = with_modes(chassis, KNOWN * 0)[1]
     d, b = places - places.mean(axis=0), built - built.mean(axis=0)
     wanted = Rotation.align_vectors(b, d)[0].apply(d) - b
     floor = turned(places, 0.005, -0.004, 0.3, [0, 9, -5])
-    found = straightness(DEMO, Alignment(source="", readings=tuple(measured(DEMO, points, floor))), TOLERANCE, Errors())
+    read = Alignment(source="", readings=tuple(measured(chassis, points, floor)))
+    found = straightness(chassis, read, TOLERANCE, Errors())
     assert [p.point for p in found.points] == list(points)
     assert np.array([p.move for p in found.points]) == pytest.approx(wanted, abs=1e-6)
+
+
+def test_a_mirrored_frame_is_not_laid_on_itself():
+    """A rotation cannot turn left into right: the rails end up apart as far as they are, one for the other."""
+    points, places = with_modes(DEMO, KNOWN * 0)
+    o = observed(DEMO, measured(DEMO, points, places), 1.0, 1.0)
+    mirrored = replace(adjusted(o), places=o.built * [1, -1, 1])
+    assert np.abs([p.move for p in point_moves(mirrored, o)]).max() > 100
 
 
 def test_deviations_of_points_are_those_of_many_rounds():
