@@ -139,12 +139,15 @@ def _told(o: Observations, u: Array, value: Array, slope: Array) -> Modes:
     spare = o.count - rank
     left = o.value - value
     scatter = float(np.sqrt(np.sum((left / o.sigma) ** 2) / spare)) if spare > 0 else float("nan")
-    sigma = np.sqrt(np.sum(scaled**2, axis=1)) * (max(1.0, scatter) if spare > 0 else 1.0)
+    sigma = np.sqrt(np.sum(scaled**2, axis=1))
+    grown = max(1.0, scatter) if spare > 0 else 1.0
     free = np.sqrt(np.sum(right[rank:] ** 2, axis=0))
     units: Mapping[str, float] = {"twist": float(np.degrees(1 / ARM))}
     found = []
     for j, name in enumerate(MODES):
         unit = units.get(name, 1.0)
         known = free[j] < 1e-4 and sigma[j] < VAGUE
-        found.append(Mode(name, float(u[j]) * unit, float(sigma[j]) * unit) if known else Mode(name, np.nan, np.nan))
+        found.append(
+            Mode(name, float(u[j]) * unit, float(sigma[j]) * unit * grown) if known else Mode(name, np.nan, np.nan)
+        )
     return Modes(tuple(found), left, scatter)

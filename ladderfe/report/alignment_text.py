@@ -89,17 +89,23 @@ def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], m
 def _told_first(s: Straightness) -> list[str]:
     """What stands out, first."""
     unread = f", {s.alignment.unread} rows left empty" if s.alignment.unread else ""
-    e = s.errors
+    e, count = s.errors, len(s.alignment.readings)
     out = paragraph(
-        f"{s.alignment.source}: {len(s.alignment.readings)} readings{unread}. Error of measuring, standard deviation: "
-        f"tape {e.tape:g} mm, level {e.level:g} mm."
+        f"{s.alignment.source}: {count} reading{'s' if count > 1 else ''}{unread}. Error of measuring, standard "
+        f"deviation: tape {e.tape:g} mm, level {e.level:g} mm."
     )
-    steps = next_steps(s)
-    out += heading("Outside the tolerance" if steps else "Nothing outside the tolerance")
-    out += [line for words in steps for line in paragraph(words, "  ", "- ")]
-    out += paragraph(AGAIN) if steps else paragraph(
-        "All readings and pairs of diagonals lie within the figures chosen, which are told below with their sources."
-    )  # fmt: skip
+    judged = sum(c.limit is not None and c.expected is not None for c in s.compared) + len(s.diagonals)
+    if steps := next_steps(s):
+        out += heading("Outside the tolerance")
+        out += [line for words in steps for line in paragraph(words, "  ", "- ")]
+        out += paragraph(AGAIN)
+    elif judged:
+        out += heading("Nothing outside the tolerance")
+        out += paragraph(
+            "What can be compared lies within the figures chosen, which are told below with their sources."
+        )
+    else:
+        out += heading("Nothing can be compared yet")
     seen = [m for m in s.modes.modes if m.seen]
     if seen:
         words = "; ".join(f"{m.name} {_size(m)}, {mode_words(m)}" for m in seen)

@@ -33,7 +33,7 @@ HOW = (
 )
 CANNOT_KNOW = (
     "Whether the vehicle was built as the chassis file says: expected values are as true as the file. Pairs of "
-    "diagonals, twist and what moved between two rounds do not need them.",
+    "diagonals and twist of a frame built alike on both sides, and what moved between two rounds, do not need them.",
     "Sag of the frame under its own weight on the stands: it is not taken out, so compare rounds on the same stands at "
     "the same places.",
     "Bent brackets, worn or drawn holes, dents, crossmembers that are bent between the rails, and wheel positions: "

@@ -12,6 +12,9 @@ from ladderfe.cli.main import EXCEEDED, UNUSABLE, run
 
 MODELS = Path(__file__).resolve().parents[2] / "models"
 DEMO = str(MODELS / "short-4x4.toml")
+#: The demo's rails end to end and across, as built.
+ALONG = {("left 0", "left 3900"): 3900.6, ("right 0", "right 3900"): 3900.6, ("left 0", "right 3900"): 3971.8,
+         ("right 0", "left 3900"): 3971.8}  # fmt: skip
 
 
 @pytest.fixture
@@ -84,7 +87,29 @@ def test_too_few_readings_say_which_to_add(table, capsys):
     assert "No pair of diagonals was measured" in page
     heights = table("h.csv", only=lambda r: r[0] == "height" and r[1] in ("left 0", "right 0", "left 3900"))
     assert run(["square", DEMO, "--measured", heights]) == 0
-    assert "Too few to be compared: four heights or more are needed" in " ".join(capsys.readouterr().out.split())
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Nothing can be compared yet" in page
+    assert "Too few to be compared: four heights or more are needed" in page
+
+
+def test_the_readings_to_add_fix_every_mode(tmp_path, capsys):
+    """As the page of a single height asks for them: then no mode is open."""
+    file = tmp_path / "m.csv"
+    rows = ["kind,from,to,reading", "height,left 0,,560"]
+    file.write_text("\n".join(rows), encoding="utf-8")
+    run(["square", DEMO, "--measured", str(file), "--json"])
+    asked = json.loads(capsys.readouterr().out)["rounds"][0]["readings to add"]
+    assert len(asked) == 7
+    assert all(f"{a} to {b}" in " ".join(asked) for a, b in ALONG)
+    rows += [f"height,{side} {x},,{z}" for x, z in ((0, 560), (1520, 500), (3900, 610)) for side in ("left", "right")]
+    rows += [f"offset,left {x},,{y}" for x, y in ((0, 350), (1520, 383), (3900, 400))]
+    rows += [f"distance,{a},{b},{d}" for (a, b), d in ALONG.items()]
+    rows += [f"distance,left {x},right {x},{y}" for x, y in ((0, 700), (1520, 765.7), (3900, 800))]
+    file.write_text("\n".join(rows), encoding="utf-8")
+    run(["square", DEMO, "--measured", str(file), "--json"])
+    last = json.loads(capsys.readouterr().out)["rounds"][0]
+    assert last["readings to add"] == []
+    assert all(m["size"] is not None for m in last["modes"])
 
 
 def test_two_rounds_tell_what_moved(table, capsys):
