@@ -44,6 +44,7 @@ COMMANDS = {
     "scatter": "scatter",
     "schema": "schema",
     "splice": "splice",
+    "square": "square",
     "stands": "stands",
     "start": "start",
     "tow": "tow",

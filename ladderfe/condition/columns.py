@@ -22,22 +22,26 @@ UNIT: Final = re.compile(r"\s*(?:[(\[]?\s*(?:in|inch|inches|cm|m|ft|mil|mils|tho
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Number of each column by its name, and how many there are."""
+    """Number of each column by its name, and how many there are; the columns that are known and those that must be."""
 
     at: Mapping[str, int]
     count: int
+    known: tuple[str, ...] = COLUMNS
+    needed: tuple[str, ...] = NEEDED
 
     @property
     def complete(self) -> bool:
         """Whether all that a row needs has a column."""
-        return all(name in self.at for name in NEEDED)
+        return all(name in self.at for name in self.needed)
 
     def cells(self, row: Row) -> dict[str, str]:
         """What a row has in each known column, "" where it has nothing."""
-        return {n: row.cells[k] if (k := self.at.get(n, -1)) >= 0 and k < len(row.cells) else "" for n in COLUMNS}
+        return {n: row.cells[k] if (k := self.at.get(n, -1)) >= 0 and k < len(row.cells) else "" for n in self.known}
 
 
-def columns_of(table: CsvTable, file: str) -> tuple[Columns, list[Problem]]:
+def columns_of(
+    table: CsvTable, file: str, known: tuple[str, ...] = COLUMNS, needed: tuple[str, ...] = NEEDED
+) -> tuple[Columns, list[Problem]]:
     """The columns that the first row names, and what is wrong with it."""
     at: dict[str, int] = {}
     problems: list[Problem] = []
@@ -47,23 +51,23 @@ def columns_of(table: CsvTable, file: str) -> tuple[Columns, list[Problem]]:
         problems.append(Problem(file=file, line=line, key=key, value=value, rule=rule, suggestion=suggestion))
 
     words = [MILLIMETRES.sub("", c).strip().casefold() for c in table.head.cells]
-    unknown = [(k, w) for k, w in enumerate(words) if w and w not in COLUMNS]
+    unknown = [(k, w) for k, w in enumerate(words) if w and w not in known]
     for k, word in enumerate(words):
         if word in at:
             add(f"column {k + 1}", f'"{table.head.cells[k]}"', f"is the second one called {word}", "Take one out")
-        elif word in COLUMNS:
+        elif word in known:
             at[word] = k
     for k, word in unknown:
-        add(f"column {k + 1}", f'"{table.head.cells[k]}"', "is not a known column", _meant(word, at))
-    for name in NEEDED:
-        if name not in at and not any(closest(w, COLUMNS) == name or UNIT.sub("", w) == name for _, w in unknown):
-            add("first row", "", f"has no column called {name}", f"Known columns are {listed(COLUMNS, 'and')}")
-    return Columns(at, len(table.head.cells)), problems
+        add(f"column {k + 1}", f'"{table.head.cells[k]}"', "is not a known column", _meant(word, at, known))
+    for name in needed:
+        if name not in at and not any(closest(w, known) == name or UNIT.sub("", w) == name for _, w in unknown):
+            add("first row", "", f"has no column called {name}", f"Known columns are {listed(known, 'and')}")
+    return Columns(at, len(table.head.cells), known, needed), problems
 
 
-def _meant(word: str, at: Mapping[str, int]) -> str:
-    if UNIT.sub("", word) in COLUMNS:
+def _meant(word: str, at: Mapping[str, int], known: tuple[str, ...]) -> str:
+    if UNIT.sub("", word) in known:
         return 'Columns are in mm: call it so, and write the unit behind each number, as in "0.09 in"'
-    left = [c for c in COLUMNS if c not in at]
+    left = [c for c in known if c not in at]
     meant = closest(word, left)
-    return f'Did you mean "{meant}"? Otherwise take it out' if meant else f"Known columns are {listed(COLUMNS, 'and')}"
+    return f'Did you mean "{meant}"? Otherwise take it out' if meant else f"Known columns are {listed(known, 'and')}"

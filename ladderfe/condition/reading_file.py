@@ -14,7 +14,7 @@ from ladderfe.condition.rows import RowReader
 from ladderfe.condition.types import Hole, Reading, Readings, Suspect, Unread
 from ladderfe.errors import InputError, Problem
 
-__all__ = ["read_readings", "readings_csv", "readings_from_text"]
+__all__ = ["read_readings", "readings_csv", "readings_from_text", "text_of"]
 
 LARGEST: Final = 2_000_000  # bytes
 
@@ -22,7 +22,7 @@ LARGEST: Final = 2_000_000  # bytes
 def read_readings(path: str | Path, chassis: Chassis) -> Readings:
     """The readings in a file, on the rails of a chassis; raises InputError with every fault of the file."""
     name = str(path).encode(errors="replace").decode()  # names of files may hold bytes that are no UTF-8
-    return readings_from_text(_text_of(Path(path)), name, chassis)
+    return readings_from_text(text_of(Path(path)), name, chassis)
 
 
 def readings_from_text(text: str, source: str, chassis: Chassis) -> Readings:
@@ -100,7 +100,7 @@ def _whole(file: str, rule: str, suggestion: str) -> InputError:
     return InputError([_problem(file, 0, "file", "", rule, suggestion)])
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path) -> str:
     """The file's text, or the InputError that says in a sentence why there is none."""
     name = str(path)
     try:
