@@ -14,7 +14,7 @@ from ladderfe.report.governing_text import COVERED, percent, place_words
 __all__ = ["SEATS", "WALLS", "Headline", "case_rows", "headlines", "repair_headlines", "told"]
 
 WALLS = "local buckling of thin walls"
-SEATS = "force at a spring seat"
+SEATS = "force at a spring seat, jack or stand"
 
 
 @dataclass(frozen=True, slots=True)
