@@ -44,7 +44,7 @@ def repair_headlines(f: RepairFindings) -> tuple[Headline, ...]:
 
 def told(h: Headline) -> str:
     """A headline in percent, with OVER; by a formula of how stresses act together no figure beyond `COVERED`."""
-    return f"> {100 * COVERED:.0f} % OVER" if h.rules == WALLS and h.ratio > COVERED else percent(h.ratio)
+    return f"> {100 * COVERED:.0f} % OVER" if h.rules in (WALLS, SEATS) and h.ratio > COVERED else percent(h.ratio)
 
 
 def _headline(f: Findings, counted: bool) -> Headline:

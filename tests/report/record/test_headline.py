@@ -36,6 +36,13 @@ def test_a_seat_over_its_limit_is_the_large_number(plain_findings):
     assert page["cases"][0] == {"case": case, "uses": ["120.0 % OVER"], "where": where}
 
 
+def test_a_web_that_stands_nothing_has_no_figure(plain_findings):
+    """Its limit is 0, so any figure would be that of the division alone."""
+    _, f = seated(plain_findings, 3.7e13)
+    page = first_page(f, SAID, "frame.toml")
+    assert (page["governing"], page["over"]) == ("> 1000 %", True)
+
+
 def test_a_seat_within_its_limit_is_told_in_its_chapter(plain_findings):
     _, f = seated(plain_findings, 0.9)
     page = first_page(f, SAID, "frame.toml")
