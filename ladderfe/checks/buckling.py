@@ -1,4 +1,5 @@
-"""Local buckling of thin walls, in every case: effective walls, shear of webs, and force at spring seats.
+"""Local buckling of thin walls, in every case: effective walls, shear of webs, and force at spring seats, jacks and
+stands.
 
 Gross walls stay for stiffness; all of this is resistance.  How stresses act together, in words: N, My and Mz (and the
 stress of warping, which stays as on gross walls) act on one effective section; shear of a slender web counts beside

@@ -21,7 +21,8 @@ NOTHING = 1e-9
 STIFFNESS = "torsional stiffness"
 WELD = "weld by the plan"
 #: What thin walls are compared by.
-EFFECTIVE, SLENDER, SEATS = "stress on effective walls", "shear of slender webs", "force on webs at spring seats"
+EFFECTIVE, SLENDER = "stress on effective walls", "shear of slender webs"
+SEATS = "force on webs at spring seats, jacks and stands"
 #: Where else in their spread joints are taken that nobody described.
 OTHER_JOINTS = {"low": -1.0, "high": 1.0, "rigid": inf}
 #: N mm/rad to kN m/deg.
@@ -58,7 +59,7 @@ class Comparison:
     cases : greatest utilisation of each case; governing : the place of it, by case and chassis
     parts : greatest utilisation of each rail, crossmember and outrigger over all cases, from front to rear
     thin : greatest utilisation of what local buckling leaves of thin walls, of webs slender in shear and of webs by
-    force at spring seats, where any chassis has such; None for one that has none
+    force at spring seats, jacks and stands, where any chassis has such; None for one that has none
     sag : how far a rail bends from the straight line between the axles, mm; springs : spring forces, N
     """
 

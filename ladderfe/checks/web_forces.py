@@ -1,4 +1,5 @@
-"""What buckles webs beside normal stress: shear, and concentrated force where springs push on the rails."""
+"""What buckles webs beside normal stress: shear, and concentrated force where springs, jacks and stands push on the
+rails."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from ladderfe.cases import LoadCase, pull_name
 from ladderfe.chassis import Criteria
 from ladderfe.checks.by_wall import first_greatest
 from ladderfe.checks.rows import Rows
@@ -26,7 +28,7 @@ __all__ = ["BEARING", "SeatUse", "ShearUse", "WebAt", "seat_uses", "seated_webs"
 
 Array = NDArray[np.float64]
 
-#: Length of rail that a spring hanger bears on, mm (common practice, no source).
+#: Length of rail that a spring hanger, the head of a jack, a stand or a pad bears on, mm (common practice, no source).
 BEARING = 50.0
 #: A wall this upright (vertical part of its direction) is a web.
 UPRIGHT = 0.7
@@ -63,7 +65,7 @@ class ShearUse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatUse:
-    """Force at a spring seat of a rail, upward in N, on its most loaded web, in the case where it is greatest.
+    """Force at a spring seat, jack or stand of a rail, upward in N, on its most loaded web, in the worst case.
 
     share: of that web; rule: "patch" (EN 1993-1-5, sharp edge) or "crippling" (EN 1993-1-3, bend); resistance at yield;
     limit: times permissible bending stress over yield; bearing: length taken, mm; bending: utilisation by normal stress
@@ -186,7 +188,7 @@ def seated_webs(section: Section, to_end: float, yield_stress: float, E: float) 
 def seat_uses(
     solution: Solution, rows: Rows, s: Stresses, criteria: Criteria, yield_stress: float
 ) -> tuple[SeatUse, ...]:
-    """Every spring seat of the rails in the case that asks most of its web, governing first.
+    """Every spring seat, jack and stand of the rails in the case that asks most of its web, governing first.
 
     The seat is taken to bear on the rail's bottom flange along BEARING mm.  Two webs share the force by the lever rule
     from where the seat stands, one alone at most; more than two share alike.  A seat that only pulls asks nothing.
@@ -205,8 +207,8 @@ def seat_uses(
 
 
 def webless_seats(solution: Solution, yield_stress: float) -> tuple[tuple[str, str, float], ...]:
-    """(seat, part, station in mm) of spring seats that push where the rail has no upright web on a bottom flange, as
-    beside a hole in it or on a tube: `seat_uses` leaves them out."""
+    """(place, part, station in mm) of what pushes where the rail has no upright web on a bottom flange, as beside a
+    hole in it or on a tube: `seat_uses` leaves them out."""
     mesh, out = solution.mesh, []
     for place, _, seats in _pushing(solution, yield_stress):
         if not seats:
@@ -217,17 +219,36 @@ def webless_seats(solution: Solution, yield_stress: float) -> tuple[tuple[str, s
 
 
 def _pushing(solution: Solution, yield_stress: float) -> Iterator[tuple[str, Array, list[_Seat]]]:
-    """Places of springs that push a rail up in some case: force (c,) in N, and the seats on members beside that."""
+    """Places of springs, jacks and stands that push a rail up in some case: force (c,) in N, and the seats on members
+    beside that."""
     mesh = solution.mesh
     part_of = mesh.part_of()
-    for k, spring in enumerate(solution.springs):
-        for place, share in spring.seats:
-            force = np.maximum(share * solution.support_forces[k], 0.0)
-            force[0] = 0.0
-            near = _at_rail(mesh, place)
-            seats = [_seat(mesh, mesh.parts[int(part_of[m])], m, place, yield_stress) for m in near]
-            if near and force.max() > 0:
-                yield place, force, [seat for seat in seats if seat is not None]
+    springs = [(p, share * solution.support_forces[k]) for k, s in enumerate(solution.springs) for p, share in s.seats]
+    for place, every in (*springs, *_held_up(solution)):
+        force = np.maximum(every, 0.0)
+        force[0] = 0.0
+        near = _at_rail(mesh, place)
+        seats = [_seat(mesh, mesh.parts[int(part_of[m])], m, place, yield_stress) for m in near]
+        if near and force.max() > 0:
+            yield place, force, [seat for seat in seats if seat is not None]
+
+
+def _held_up(solution: Solution) -> Iterator[tuple[str, Array]]:
+    """Mounts that jacks, stands and pads push on, with their force (c,) in N; of cases added up that of their parts."""
+    rows = {name: k for k, name in enumerate(solution.supports)}
+    of = {c.name: c for c in solution.cases}
+
+    def jacks(case: LoadCase) -> set[str]:
+        return {case.jack} | {j for name, _ in case.of for j in jacks(of[name])}
+
+    jacked = [jacks(c) for c in solution.cases]
+    for place in dict.fromkeys(p for c in solution.cases for p in (c.jack, *c.stands) if p):
+        force = np.zeros(len(solution.cases))
+        if place in rows:
+            force += solution.support_forces[rows[place]]
+        if pull_name(place, "z") in rows:
+            force += np.where([place in j for j in jacked], solution.support_forces[rows[pull_name(place, "z")]], 0.0)
+        yield place, force
 
 
 def _at_rail(mesh: Mesh, place: str) -> list[int]:

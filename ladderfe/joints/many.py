@@ -159,7 +159,7 @@ def meetings(rails: Rails) -> Meetings | None:
     joint = rails.joint
     square, girth = (joint.as_square(side) for side in (EQUAL_AREA, EQUAL_GIRTH))
     gaps = rails.gaps(joint)
-    alike = [np.maximum(*gaps) == 0, np.minimum(*gaps) == 0]
+    alike = [np.maximum(*gaps) == 0, np.minimum(*gaps) == 0, np.minimum(*rails.gaps(square)) == 0]
     if any(a.any() != a.all() for a in alike):
         return None
     if joint.rail == "channel" and bool(alike[0].all()):

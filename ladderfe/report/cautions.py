@@ -110,8 +110,9 @@ def _in_plan(findings: Findings) -> list[str]:
         )
     if any(c.stands or c.jack for c in cases):
         out.append(
-            "Whether jacks, stands and pads crush or dent the wall that they bear on: spring seats alone are looked at "
-            "for that. A jack may push far harder than any spring, and thin or rusted walls fold under it: set it "
+            "Whether the flange over jacks, stands and pads dents, and narrow heads: webs of rails are looked at for a "
+            "bearing of 50 mm (ASSUMED), as at spring seats; crossmembers and outriggers are not. A jack "
+            "may push far harder than any spring, and thin or rusted walls fold under it: set it "
             "under metal that was read and is thick enough, on a block or plate that spreads the force to both webs."
         )
     return out

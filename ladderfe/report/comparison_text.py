@@ -85,7 +85,8 @@ def _summary(c: Comparison, names: Sequence[str]) -> list[str]:
         words += _moved(c, k, over[0], over[k]) if k else ""
         out += paragraph(words, "   ", f"{letter:<3}")
     if any(over):
-        out += paragraph("Cases over a limit: by stress, by thin walls or by the force at a spring seat.")
+        words = "Cases over a limit: by stress, by thin walls or by the force at a spring seat, jack or stand."
+        out += paragraph(words)
     return out
 
 
@@ -150,7 +151,7 @@ def _thin(c: Comparison, names: Sequence[str]) -> list[str]:
     out = [*heading("Thin walls: greatest utilisation, all cases"), *_side_by_side(c.thin, names, "")]
     words = "Where it says none, no wall is so thin. Which walls these are, and where: `ladderfe check` of each file."
     seats = any(f.buckling.seats for f in c.findings)
-    assumed = f" Spring seats are ASSUMED to bear on the bottom flange along {BEARING:.0f} mm."
+    assumed = f" Spring seats, jacks and stands are ASSUMED to bear on the bottom flange along {BEARING:.0f} mm."
     return out + paragraph(words + (assumed if seats else ""))
 
 

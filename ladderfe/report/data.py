@@ -206,7 +206,7 @@ def findings_json(findings: Findings, source: str, beside: Sequence[BesideRow] =
         "greatest utilisation": rounded(f.utilisations[0].ratio) if f.proven else None,
         "cases over a limit": [name for name, _ in f.cases_over()] if f.proven else None,
         "greatest utilisation of thin walls": rounded(f.buckling.ratio) if f.proven else None,
-        "greatest utilisation at spring seats": rounded(f.buckling.seat_ratio) if f.proven else None,
+        "greatest utilisation at spring seats, jacks and stands": rounded(f.buckling.seat_ratio) if f.proven else None,
         "looks unusual": unusual_data(as_stated(f)),
         "not checked": not_checked(f),
         "cautions": list(CAUTIONS),

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from ladderfe.checks import Findings
 from ladderfe.checks.ground import WHEELS, UnderWheels, held_up, under_wheels
 from ladderfe.report.chosen import chosen
+from ladderfe.report.governing_text import far_words
 from ladderfe.report.links_text import links_text
 from ladderfe.report.table import heading, paragraph, table
 
@@ -75,7 +76,24 @@ def _held_up(findings: Findings) -> list[str]:
     if not rows:
         return []
     told = [[findings.solution.cases[k].name, ", ".join(words)] for k, words in rows.items()]
-    return [*heading("Jack, stands and pads: force on the frame, kN"), *table(["case", "force at each"], told, "lw")]
+    head = heading("Jack, stands and pads: force on the frame, kN")
+    return [*head, *table(["case", "force at each"], told, "lw"), *_webs_over(findings)]
+
+
+def _over(ratio: float) -> str:
+    return far_words(ratio) + (" OVER" if ratio > 1 else "")
+
+
+def _webs_over(findings: Findings) -> list[str]:
+    """Of jacks, stands and pads on rails the one that asks most of a web."""
+    places = {h.place for h in held_up(findings.solution)}
+    u = next((u for u in findings.buckling.seats if u.seat in places), None)
+    if u is None:
+        return []
+    return paragraph(
+        f"Crushing of webs: {u.seat} asks most, {_kn(u.share * u.force)} of {_kn(u.limit)} kN on one web ({u.case}); "
+        f"with bending there {_over(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm."
+    )
 
 
 def _springs(findings: Findings, every: bool) -> list[str]:

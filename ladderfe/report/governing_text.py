@@ -86,7 +86,7 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
     kinds: tuple[tuple[str, Sequence[EffectiveUse | ShearUse | SeatUse], float], ...] = (
         ("the stress on what is left of thin walls", b.effective[:1], b.effective[0].ratio if b.effective else 0.0),
         ("the shear of a slender web", b.shear[:1], b.shear[0].together if b.shear else 0.0),
-        ("the force on a web at a spring seat", b.seats[:1], b.seat_ratio),
+        ("the force on a web at a spring seat, jack or stand", b.seats[:1], b.seat_ratio),
     )
     over = [
         f"{what} ({far_words(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses

@@ -52,7 +52,7 @@ def _count(findings: Findings) -> str:
         return f"{many} looked at, none over a limit."
     first = findings.first_of_cases()
     thin = any(ratio > first[name].ratio for name, ratio in over)
-    counted = ", local buckling of thin walls and force at spring seats counted" if thin else ""
+    counted = ", local buckling of thin walls and force at spring seats, jacks and stands counted" if thin else ""
     named = "; ".join(f"{name} {far_words(ratio)}" for name, ratio in over[:NAMED])
     more = f"; and {len(over) - NAMED} more" if len(over) > NAMED else ""
     return f"{many} looked at, {len(over)} OVER a limit{counted}: {named}{more}."

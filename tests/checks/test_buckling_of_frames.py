@@ -11,6 +11,7 @@ from ladderfe.checks.thin_walls import demands, remaining_stress
 from ladderfe.checks.web_forces import BEARING, seated_webs
 from ladderfe.condition import as_found, readings_from_text
 from ladderfe.report.buckling_text import buckling_text
+from ladderfe.report.forces_text import forces_text
 from ladderfe.sections import Box, Channel
 from ladderfe.sections.effective import edge_places, effective_section, gross_stress, panel_table, patterns
 from ladderfe.sections.panels import panels_of
@@ -326,3 +327,30 @@ def test_thin_tubes_are_named(made):
     steel = replace(made.WEIGHTLESS, youngs_modulus=210e3, yield_stress=355.0)
     b = check(made.chassis(rails=made.rails(THIN), material=steel, crossmembers=crosses), assumptions=False).buckling
     assert b.tubes == (("rear", pytest.approx(100.0), pytest.approx(90 * 235 / 355)),)
+
+
+def test_jacks_and_stands_push_webs(made):
+    """By hand, EN 1993-1-5 6.2 to 6.5 type (a), from memory, for 96 x 2 mm webs on 2 mm flanges, 235 N/mm2: m1 =
+    (2 + 15 x 2)/2 = 16, l_y = 50 + 2 x 2 (1 + 4) = 70 mm, F_cr = 0.9 x 6 x 210000 x 2^3/96 = 94500 N, lambda =
+    sqrt(70 x 2 x 235/94500) = 0.590, F = 0.5/lambda x 32900 = 27880 N.  Half of the jack's force in each web."""
+    mounts = tuple(made.mount(f"{s} pad {x}", f"{s} rail", float(x), y)
+                   for s, y in (("left", -made.HALF), ("right", made.HALF)) for x in (1000, 2900))  # fmt: skip
+    pads = tuple(m.name for m in mounts)
+    jack = made.CaseSpec(name="jack", kind="jack", at=pads[:1], factor=1.1)
+    stands = made.CaseSpec(name="stands", kind="stands", at=pads)
+    both = made.CaseSpec(name="twice the jack", kind="combination", of=(("jack", 2.0),))
+    axles = tuple(replace(a, pull=float("inf")) for a in made.AXLES)
+    f = findings(made, THIN, mounts=mounts, axles=axles, cases=(made.STATIC, jack, stands, both))
+    s, found = f.solution, {u.seat: u for u in f.buckling.seats}
+    push = s.support_forces[s.supports.index(f"{pads[0]}, along z")]
+    stand = s.support_forces[[s.supports.index(p) for p in pads], s.case("stands")]
+    jacked = found[pads[0]]
+    assert set(found) >= set(pads)
+    assert (jacked.case, jacked.force) == ("twice the jack", pytest.approx(2 * push[s.case("jack")], rel=EXACT))
+    assert dict(jacked.by_case).keys() == {"jack", "stands", "twice the jack"}
+    resistance = 0.5 / (70 * 2 * 235 / 94500) ** 0.5 * 70 * 2 * 235
+    assert jacked.ratio == pytest.approx(push[s.case("jack")] / (resistance * 165 / 235), rel=1e-6)
+    assert [found[p].force for p in pads[1:]] == pytest.approx(stand[1:], rel=EXACT)
+    told = " ".join(" ".join(forces_text(f)).split())
+    most = next(u for u in f.buckling.seats if u.seat in pads)
+    assert f"{most.seat} asks most, {most.force / 2000:.2f} of {resistance * 165 / 235000:.2f} kN on one web" in told

@@ -65,6 +65,16 @@ def test_a_joint_of_two_kinds_is_left_alone():
     assert meetings(Rails(joints, *(np.array(t) for t in ([3.0, 4.5], [3.0, 4.5], [4.0, 4.0], [0.0, 0.0])))) is None
 
 
+def test_tubes_whose_square_reaches_a_flange_in_some_states_are_left_alone():
+    """Side sqrt(pi)/2 x 80 = 70.90 mm, 36.9 mm low in a rail 150 mm deep: 75 - 36.9 - 35.45 = 2.65 mm above the rail's
+    face, within a bottom of 3 mm and clear of one of 2 mm; the springs in twist of the two differ by 1.6."""
+    tube = BOX.changed(crossmember="tube", depth=80.0, width=80.0, height=-36.9, bottom=3.0)
+    walls = [[3.0, 3.0], [3.0, 2.0], [2.5, 2.5], [2.6, 2.6]]
+    assert meetings(Rails(Joints.of([tube], 2), *(np.array(t) for t in walls))) is None
+    found = meetings(Rails(Joints.of([tube], 1), *(np.array(t[:1]) for t in walls)))
+    assert found.stiffness[0] == pytest.approx(meeting(tube.changed(far=2.6)).stiffness, rel=1e-12, abs=1e-3)
+
+
 @pytest.mark.parametrize(
     "changes", [{"through": True, "kind": "through"}, {"kind": "wrapped"}, {"doubler": 2.0, "margin": 20.0}]
 )

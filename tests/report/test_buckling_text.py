@@ -123,9 +123,10 @@ def test_a_seat_over_its_limit_counts_and_is_named_beside_the_stresses(plain_fin
     assert not plain_findings.exceeded
     assert f.exceeded
     assert json.loads(findings_json(f, "x"))["over a limit"] is True
-    assert json.loads(findings_json(f, "x"))["greatest utilisation at spring seats"] == 1.155
+    assert json.loads(findings_json(f, "x"))["greatest utilisation at spring seats, jacks and stands"] == 1.155
     seat = f.buckling.seats[0]
-    told = f"Beside these stresses the force on a web at a spring seat (115.5 %, {seat.part}, {seat.case}) is OVER its"
+    what = "the force on a web at a spring seat, jack or stand"
+    told = f"Beside these stresses {what} (115.5 %, {seat.part}, {seat.case}) is OVER its"
     assert told in page(f)
     assert "Beside these stresses" not in page(plain_findings)
     assert f"into the {seat.wall} wall of the {seat.part}, whose limit is" in words(f)

@@ -103,7 +103,7 @@ def _counted(h: Headline, f: Findings) -> str:
     if not h.rules:
         return ""
     u = f.utilisations[0]
-    beside = "Local buckling and spring seats counted; stress on whole walls alone"
+    beside = "Local buckling and spring seats, jacks and stands counted; stress on whole walls alone"
     beside = beside if h.rules in (SEATS, WALLS) else "Welded unloaded, stress on whole walls"
     return f"{h.case}: {h.rules}. {beside}: {percent(u.ratio)} ({u.case})."
 

@@ -14,7 +14,7 @@ from ladderfe.report.governing_text import COVERED, percent, place_words
 __all__ = ["SEATS", "WALLS", "Headline", "case_rows", "headlines", "repair_headlines", "told"]
 
 WALLS = "local buckling of thin walls"
-SEATS = "force at a spring seat"
+SEATS = "force at a spring seat, jack or stand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ def repair_headlines(f: RepairFindings) -> tuple[Headline, ...]:
 
 def told(h: Headline) -> str:
     """A headline in percent, with OVER; by a formula of how stresses act together no figure beyond `COVERED`."""
-    return f"> {100 * COVERED:.0f} % OVER" if h.rules == WALLS and h.ratio > COVERED else percent(h.ratio)
+    return f"> {100 * COVERED:.0f} % OVER" if h.rules in (WALLS, SEATS) and h.ratio > COVERED else percent(h.ratio)
 
 
 def _headline(f: Findings, counted: bool) -> Headline:

@@ -19,8 +19,8 @@ from ladderfe.report.sheets.words import mm, section_words, span_words
 __all__ = ["chassis_drawing"]
 
 PLAN = (
-    "Plan to scale, front to the left. Lengths in mm; stations count rearward from the datum. Thin chain lines: centre "
-    "lines and axles; wheels for orientation, their width is not given."
+    "Plan to scale, front to the left, the LEFT rail above: as seen from below. Lengths in mm; stations count rearward "
+    "from the datum. Thin chain lines: centre lines and axles; wheels for orientation, their width is not given."
 )
 SIDE = (
     "Left rail from the left to the same scale, front to the left. Lengths in mm; stations count rearward from the "

@@ -102,7 +102,7 @@ def _rail_cards(chassis: Chassis) -> list[Card]:
                 key = mirrored if side == "left" and mirrored in places else (shape, side)
                 places.setdefault(key, {}).setdefault((a, b), []).append(side)
     return [
-        Card("Rail as built", f"{side} rail, seen looking rearward", shape, SIDES[side], _told(where))
+        Card("Rail as built", f"{side} rail, seen looking forward", shape, SIDES[side], _told(where))
         for (shape, side), where in places.items()
     ]
 
@@ -142,7 +142,7 @@ def _left(found: Found, s: FoundStretch) -> tuple[float, float]:
 def _found_card(found: Found, s: FoundStretch, side: str) -> Card:
     built, mean, least = shapes_of(found, s)
     where = f"{side} rail {mm(s.start)} to {mm(s.end)}"
-    seen = f"{side} rail, seen looking rearward"
+    seen = f"{side} rail, seen looking forward"
     return Card("Rail as found", seen, built, SIDES[side], (where,), least, mean, s.walls)
 
 
@@ -151,5 +151,5 @@ def _bar_cards(kind: str, bars: Iterable[tuple[Shape, str]]) -> list[Card]:
     names: dict[Shape, list[str]] = {}
     for shape, name in bars:
         names.setdefault(shape, []).append(name)
-    looks = "seen looking to the right, front on the right"
+    looks = "seen looking to the left, front on the right"
     return [Card(kind, looks, shape, CROSS, tuple(dict.fromkeys(own))) for shape, own in names.items()]

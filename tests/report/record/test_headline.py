@@ -29,9 +29,18 @@ def test_a_seat_over_its_limit_is_the_large_number(plain_findings):
     case, f = seated(plain_findings, 1.2)
     page = first_page(f, SAID, "frame.toml")
     assert (page["governing"], page["over"]) == ("120.0 %", True)
-    assert page["counted"].startswith(f"{case}: force at a spring seat. Local buckling and spring seats counted")
+    where = "force at a spring seat, jack or stand"
+    counted = "Local buckling and spring seats, jacks and stands counted"
+    assert page["counted"].startswith(f"{case}: {where}. {counted}")
     assert "50.0 %" in page["counted"]
-    assert page["cases"][0] == {"case": case, "uses": ["120.0 % OVER"], "where": "force at a spring seat"}
+    assert page["cases"][0] == {"case": case, "uses": ["120.0 % OVER"], "where": where}
+
+
+def test_a_web_that_stands_nothing_has_no_figure(plain_findings):
+    """Its limit is 0, so any figure would be that of the division alone."""
+    _, f = seated(plain_findings, 3.7e13)
+    page = first_page(f, SAID, "frame.toml")
+    assert (page["governing"], page["over"]) == ("> 1000 %", True)
 
 
 def test_a_seat_within_its_limit_is_told_in_its_chapter(plain_findings):

@@ -9,6 +9,7 @@ import pytest
 
 from ladderfe.report.sheets import chassis_drawing
 from ladderfe.report.sheets.chassis_labels import over_rails
+from ladderfe.report.sheets.chassis_sheet import PLAN, _views
 from ladderfe.report.sheets.outlines import stretches
 from ladderfe.report.sheets.words import section_words, span_words
 
@@ -43,6 +44,15 @@ def test_chains_add_up_for_stations_with_many_decimals(demo_findings, sheet_of):
     chassis = replace(demo_findings.chassis, axles=axles)
     sheet = sheet_of(chassis_drawing(replace(demo_findings, chassis=chassis))[1])
     assert [t.number for t in sheet.of("overhangs")] == [680, 2360, 860]
+
+
+def test_which_way_the_plan_is_seen(demo_findings):
+    """x rearward, y right, z up: with stations to the right of the sheet, who stands above has the right rail above
+    (x cross y is z, toward the eye); with the left rail above one looks from below."""
+    v = _views(demo_findings, "plan", PLAN, narrow=False)
+    left_above = v.in_plan(0, -1)[1] < v.in_plan(0, 1)[1]  # heights of the sheet count downward
+    assert v.in_plan(1, 0)[0] > v.in_plan(0, 0)[0]
+    assert left_above == ("LEFT rail above: as seen from below" in PLAN)
 
 
 def test_stations_are_those_of_the_chassis(plan, demo_findings):

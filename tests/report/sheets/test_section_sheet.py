@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import pytest
 
 from ladderfe.checks.found import check_found
@@ -46,6 +47,19 @@ def test_printed_numbers_are_those_of_the_section(demo_findings, sheet_of):
     assert mesh.shapes[section].width == 70
     assert "both rails 600 to 2750" in words
     assert {"box 140 x 70 x 2.5", "tube 76 x 3", "channel 100 x 50 x 3"} <= set(words)
+
+
+def test_which_way_sections_are_seen(demo_findings):
+    """Sheets draw y' to the right and z' up: who sees that looks along z' x y' (x rearward, y right, z up); inner walls
+    of left rails are then on the right."""
+    mesh, cards = demo_findings.solution.mesh, cards_of(demo_findings.chassis, None)
+    ways = {(-1, 0, 0): "looking forward", (1, 0, 0): "looking rearward", (0, -1, 0): "looking to the left",
+            (0, 1, 0): "looking to the right"}  # fmt: skip
+    parts = {"Rail as built": "left rail", "Crossmember": next(p.name for p in mesh.parts if p.kind == "crossmember")}
+    for title, name in parts.items():
+        axes = mesh.axes[mesh.part(name).first]
+        way = ways[tuple(int(v) for v in np.rint(np.cross(axes[2], axes[1])))]
+        assert {way in c.seen for c in cards if c.title == title} == {True}
 
 
 @pytest.mark.parametrize("thicker", [1, 3])
