@@ -25,7 +25,7 @@ LIGHT: Final = (0.2, 0.3, 0.4)  # parts of the load of a light axle that its uns
 UNSPRUNG: Final = {"beam": (120.0, 170.0, 220.0), "independent": (80.0, 100.0, 120.0)}  # kg
 RATES: Final = {"front": (20.0, 30.0, 40.0), "rear": (25.0, 40.0, 60.0)}  # N/mm
 EYES: Final = (900.0, 1100.0, 1300.0)  # mm
-SIDE_SHARE: Final = Guess("share of both axle loads under the left wheels: taken as half", 0.47, EVEN, 0.53, "", MEMORY)
+SIDE_SHARE: Final = Guess("share of both axle loads, less listed masses, under the left wheels: taken as half", 0.47, EVEN, 0.53, "", MEMORY)
 
 
 def read_axles(faults: Faults, file: Any, rails: Rails, around: Around, assumed: Assumed) -> list[Axle]:
@@ -159,8 +159,11 @@ class _Axle:
         return mass
 
     def _spring_base(self) -> float:
-        """Distance between the springs, mm; assumed under the rails, at most a rail's width outside of them."""
-        stated, track = self.table.spring_base, self.table.track
+        """Distance between the springs, mm; that of the arms' pivots where torsion bars turn them, else assumed under
+        the rails, at most a rail's width outside of them."""
+        stated, track, pivots = self.table.spring_base, self.table.track, self.table.pivots
+        if stated is None and self.table.torsion_bar is not None and pivots is not None and pivots.spacing is not None:
+            return min(pivots.spacing, 0.95 * track)  # a bar has no seat: its wheel's force is on the arm's pivots
         spacing = sum(rail.half(self.station) for rail in self.rails)
         width = self.rails[0].outline(self.station)[0]
         used = min(spacing, 0.95 * track)

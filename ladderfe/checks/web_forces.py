@@ -40,7 +40,7 @@ PARTS = {"patch": (1 / 1.4, 0.8 / 1.4), "crippling": (1 / 1.25, 1 / 1.25)}
 class ShearUse:
     """Average shear of a wall slender in shear against the permissible one times chi_w (1 at most), in a case.
 
-    height: clear, thickness: mm; bending: utilisation by normal stress there, on effective walls where shear is over a
+    stress: over the clear height, as EN 1993-1-5 5.2 has it; height: clear, thickness: mm; bending: utilisation by normal stress there, on effective walls where shear is over a
     half (7.1(1) with M_pl asks less); together: EN 1993-1-5 7.1 with the flanges' own moment left out, bending +
     (2 ratio - 1)^2 where ratio is over a half; ratio alone where that is more (the square is less than the ratio
     between 1/4 and 1) or shear is up to a half.
@@ -108,7 +108,7 @@ def shear_uses(
     for k in np.unique(s.section):
         own = np.nonzero(s.section == k)[0]
         for web in _slender_webs(mesh, mesh.least_sections[k], yield_stress):
-            stress = np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
+            stress = web.taller * np.abs(s.mean[own][:, list(web.mean)]).max(axis=1)  # (rows, c)
             webs.append((own, web, stress, stress / (criteria.shear * web.chi)))
             wanted[own, 1:] |= webs[-1][3][:, 1:] > 0.5
     bending = effective_peak(mesh, rows, s, yield_stress, wanted) / criteria.bending
@@ -140,12 +140,14 @@ def _shear_use(
 
 @dataclass(frozen=True, slots=True)
 class _SlenderWeb:
-    """An internal panel with chi_w below 1, lambda_w, and the numbers of its pieces in the table of mean shear."""
+    """An internal panel with chi_w below 1, lambda_w, the numbers of its pieces in the table of mean shear, and by how
+    much the height outside, which that table takes, is more than the clear height."""
 
     panel: Panel
     chi: float
     slender: float
     mean: tuple[int, ...]
+    taller: float
 
 
 @lru_cache(maxsize=4096)
@@ -162,7 +164,9 @@ def _slender_webs(mesh: Mesh, section: Section, yield_stress: float) -> Iterator
         chi, slender = _chi(panel.width / panel.thickness, E, m.poissons_ratio, yield_stress)
         if chi < 1 and not panel.outstand:
             at = list(dict.fromkeys(properties(section).points.index.tolist()))
-            yield _SlenderWeb(panel, chi, slender, tuple(at.index(w) for w in panel.walls if w in at))
+            outside = sum(section.walls[w].true_length for w in panel.walls)
+            mean = tuple(at.index(w) for w in panel.walls if w in at)
+            yield _SlenderWeb(panel, chi, slender, mean, max(outside / panel.width, 1.0))
 
 
 def seated_webs(section: Section, to_end: float, yield_stress: float, E: float) -> list[tuple[Panel, SeatedWeb]]:

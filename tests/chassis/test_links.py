@@ -75,6 +75,15 @@ def test_pivots_of_independent_wheels(rear):
     assert rear('suspension = "independent"', 'torsion_bar = "front"').torsion_bar == "front"
 
 
+def test_a_torsion_bar_turns_about_the_pivots_that_are_stated(rear):
+    """A bar has no seat: the wheel's force is on the arm's pivots, and the bar's couple is that about them."""
+    bar = ('suspension = "independent"', 'torsion_bar = "front"')
+    assert rear(*bar).spring_base == 760  # under the middle of the rails
+    assert rear(*bar, "pivots = { spacing = 640 }").spring_base == 640
+    assert rear(*bar, "pivots = { spacing = 640 }", "spring_base = 700").spring_base == 700
+    assert rear(bar[0], "pivots = { spacing = 640 }").spring_base == 760
+
+
 def test_the_roll_centre_goes_with_the_ground(minimal):
     chassis = chassis_from_text(minimal + 'suspension = "independent"\n')
     assert with_assumption(chassis, "height_above_ground", 600).axles[1].links.side_height == -550
