@@ -25,7 +25,9 @@ LIGHT: Final = (0.2, 0.3, 0.4)  # parts of the load of a light axle that its uns
 UNSPRUNG: Final = {"beam": (120.0, 170.0, 220.0), "independent": (80.0, 100.0, 120.0)}  # kg
 RATES: Final = {"front": (20.0, 30.0, 40.0), "rear": (25.0, 40.0, 60.0)}  # N/mm
 EYES: Final = (900.0, 1100.0, 1300.0)  # mm
-SIDE_SHARE: Final = Guess("share of both axle loads, less listed masses, under the left wheels: taken as half", 0.47, EVEN, 0.53, "", MEMORY)
+SIDE_SHARE: Final = Guess(
+    "share of axle loads, less listed masses, under the left wheels: taken as half", 0.47, EVEN, 0.53, "", MEMORY
+)
 
 
 def read_axles(faults: Faults, file: Any, rails: Rails, around: Around, assumed: Assumed) -> list[Axle]:
@@ -163,7 +165,8 @@ class _Axle:
         the rails, at most a rail's width outside of them."""
         stated, track, pivots = self.table.spring_base, self.table.track, self.table.pivots
         if stated is None and self.table.torsion_bar is not None and pivots is not None and pivots.spacing is not None:
-            return min(pivots.spacing, 0.95 * track)  # a bar has no seat: its wheel's force is on the arm's pivots
+            at_pivots: float = pivots.spacing  # a bar has no seat: its wheel's force is on the arm's pivots
+            return min(at_pivots, 0.95 * track)
         spacing = sum(rail.half(self.station) for rail in self.rails)
         width = self.rails[0].outline(self.station)[0]
         used = min(spacing, 0.95 * track)

@@ -111,4 +111,6 @@ class AxleTable(Table):
     )
     track_bar: Annotated[TrackBarTable | None, spare(None)] = given("bracket of a beam axle's track bar")
     damper: Annotated[DamperTable | None, spare(None)] = given("its dampers; they do nothing when left out")
-    torsion_bar: Name | None = given("the crossmember that holds the torsion bars of independent wheels; spring_base is then that of stated pivots")
+    torsion_bar: Name | None = given(
+        "the crossmember that holds the torsion bars of independent wheels; spring_base is then that of stated pivots"
+    )

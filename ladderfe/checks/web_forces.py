@@ -40,10 +40,10 @@ PARTS = {"patch": (1 / 1.4, 0.8 / 1.4), "crippling": (1 / 1.25, 1 / 1.25)}
 class ShearUse:
     """Average shear of a wall slender in shear against the permissible one times chi_w (1 at most), in a case.
 
-    stress: over the clear height, as EN 1993-1-5 5.2 has it; height: clear, thickness: mm; bending: utilisation by normal stress there, on effective walls where shear is over a
-    half (7.1(1) with M_pl asks less); together: EN 1993-1-5 7.1 with the flanges' own moment left out, bending +
-    (2 ratio - 1)^2 where ratio is over a half; ratio alone where that is more (the square is less than the ratio
-    between 1/4 and 1) or shear is up to a half.
+    stress: over the clear height, as EN 1993-1-5 5.2 has it; height: clear, thickness: mm; bending: utilisation by
+    normal stress there, on effective walls where shear is over a half (7.1(1) with M_pl asks less); together:
+    EN 1993-1-5 7.1 with the flanges' own moment left out, bending + (2 ratio - 1)^2 where ratio is over a half; ratio
+    alone where that is more (the square is less than the ratio between 1/4 and 1) or shear is up to a half.
     """
 
     case: str
