@@ -165,8 +165,7 @@ class _Axle:
         the rails, at most a rail's width outside of them."""
         stated, track, pivots = self.table.spring_base, self.table.track, self.table.pivots
         if stated is None and self.table.torsion_bar is not None and pivots is not None and pivots.spacing is not None:
-            at_pivots: float = pivots.spacing  # a bar has no seat: its wheel's force is on the arm's pivots
-            return min(at_pivots, 0.95 * track)
+            return float(min(pivots.spacing, 0.95 * track))  # a bar has no seat: the force is on the arm's pivots
         spacing = sum(rail.half(self.station) for rail in self.rails)
         width = self.rails[0].outline(self.station)[0]
         used = min(spacing, 0.95 * track)
