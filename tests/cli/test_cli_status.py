@@ -194,6 +194,8 @@ def test_rails_that_can_slide_apart_are_named(ladderfe, file):
         (("picture", "x.toml", "--magnify", "nan"), "Error: Invalid value for '--magnify': nan is no number to reckon"),
         (("picture", "x.toml", "--magnify", "inf"), "Error: Invalid value for '--magnify': inf is no number to reckon"),
         (("picture", "x.toml", "--colour", "red"), "Error: Invalid value for '--colour': 'red' is not one of "),
+        (("margin", "x.toml", "--case", "bounce", "--case", "static"), "Error: --case is given 2 times; it takes one "),
+        (("check", "--pool", "300", "x.toml", "--pool=200"), "Error: --pool is given 2 times; it takes one value."),
     ],
 )
 def test_what_the_command_line_cannot_use_is_status_2(ladderfe, args, words):
