@@ -163,9 +163,10 @@ def _invoked(context: click.Context) -> int:
     try:
         return int(_group.invoke(context) or 0)
     except ModelError as error:
-        from ladderfe.cli.shared import placed
+        from ladderfe.cli.shared import look_unusual, placed
 
-        raise placed(error, context.obj) from error
+        _complain("\n".join(filter(None, (str(placed(error, context.obj)), look_unusual(context.obj)))))
+        return UNUSABLE
 
 
 def _columns() -> int:
