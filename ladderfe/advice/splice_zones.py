@@ -12,6 +12,7 @@ import numpy as np
 from ladderfe.advice.fatigue_ratio import SUSPECT_REACH
 from ladderfe.chassis import Chassis, Crossmember, Joint, Outrigger, Rail
 from ladderfe.checks.found import NEAR_MOUNT
+from ladderfe.checks.repair_places import rusted
 from ladderfe.condition import Found, features
 from ladderfe.condition.rails import shape_at
 from ladderfe.sections import Shape
@@ -24,7 +25,7 @@ KEEP_OFF: Final = 150.0
 #: Bends of the rail below this many degrees are no kick-up (own judgement, no source).
 BEND: Final = 2.0
 #: Kinds of zone that are rust, whose distance is own judgement.
-RUSTED: Final = ("hole", "suspect")
+RUSTED: Final = ("hole", "suspect", "thin")
 #: What is nearer to a suspension, steering, brake or belt mounting counts for more in inspections of several countries.
 MARKED: Final = ("hanger", "mount", "outrigger")
 
@@ -56,8 +57,9 @@ class Zone:
 def forbidden(chassis: Chassis, rail: Rail, found: Found | None = None) -> tuple[Zone, ...]:
     """All zones of a rail in which no joint should lie, from front to rear.
 
-    `chassis` and `rail` are as built: where readings thin a wall is no step of its section.  Holes of `found` and
-    places that ring dull are zones too, with `SUSPECT_REACH` to keep: a weld needs sound metal.
+    `chassis` and `rail` are as built: where readings thin a wall is no step of its section.  Holes of `found`,
+    places that ring dull and, as far as its readings speak, a wall of which less is left than a weld may join
+    (`repair_rules.RUSTED`) are zones too, with `SUSPECT_REACH` to keep: a weld needs sound metal.
     """
     zones = [*_joined(chassis, rail), *_hung(chassis, rail), *_bends(rail), *_steps(rail)]
     ends = ("front end of the rail", rail.start), ("rear end of the rail", rail.end)
@@ -175,4 +177,10 @@ def _rusted(rail: Rail, found: Found) -> list[Zone]:
         for s in found.suspects
         if s.side == rail.side
     ]
-    return [Zone(kind=k, what=what, begins=a, ends=b, off=SUSPECT_REACH) for k, what, a, b in bad]
+    out = [Zone(kind=k, what=what, begins=a, ends=b, off=SUSPECT_REACH) for k, what, a, b in bad]
+    names = tuple(dict.fromkeys(w.wall for s in found.stretches_of(rail.side) for w in s.walls))
+    for thin in rusted(found, rail.side, rail.start, rail.end, names):
+        if thin.left > 0:  # a hole has a zone of its own
+            what = f"{thin.wall} wall with {100 * thin.left:.0f} % left by mean"
+            out.append(Zone(kind="thin", what=what, begins=thin.start, ends=thin.end, off=SUSPECT_REACH))
+    return out

@@ -195,11 +195,13 @@ def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: 
     )
     blamed = _responsible(chassis, end, middle)
     listed = ", ".join(f"{m.name} {m.mass * 1000:.0f} kg" for m in blamed) or "none listed there"
+    weighed = " and ".join(f"{a.name} {a.load * 1000:g} kg" for a in chassis.axles)
     raise ModelError(
         f"body line load, {line.side} rail",
         f"comes out negative ({worst * 1e6:.0f} kg/m) at the {end}: that end was weighed too light for the masses "
-        f"listed there ({listed}), its unsprung mass and the frame itself ({frame_mass * 1000:.0f} kg in all)",
-        "Check the weighed axle load, which masses were aboard, their places and the unsprung mass",
+        f"listed there ({listed}), its unsprung mass and the frame itself ({frame_mass * 1000:.0f} kg in all), or the "
+        "other end too heavy",
+        f"Check the weighed loads of both axles ({weighed}), which masses were aboard, their places and the unsprung mass",
     )
 
 

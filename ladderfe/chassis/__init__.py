@@ -6,6 +6,7 @@ from ladderfe.chassis.reading import (
     chassis_from_text,
     json_schema,
     place_of_case,
+    places_of_loads,
     read_chassis,
     with_assumption,
 )
@@ -71,6 +72,7 @@ __all__ = [
     "chassis_from_text",
     "json_schema",
     "place_of_case",
+    "places_of_loads",
     "read_chassis",
     "suspension_guess",
     "with_assumption",

@@ -11,7 +11,7 @@ from typing import Any, Final
 from ladderfe.chassis.lines import Lines, Path
 from ladderfe.errors import InputError, Problem
 
-__all__ = ["VERY_ALIKE", "Faults", "NOUNS", "closest", "few", "listed", "shown", "some"]
+__all__ = ["VERY_ALIKE", "WALL_ALIKE", "Faults", "NOUNS", "closest", "few", "listed", "shown", "some"]
 
 #: What one element of each list is called.
 NOUNS: Final = {
@@ -53,6 +53,8 @@ NOUNS: Final = {
 #: How alike a wrong word must be to a known one to be offered: "hieght" finds "height", "hieght_rear" too.
 ALIKE: Final = 0.55
 VERY_ALIKE: Final = 0.8
+#: The same of names of walls, which are short: a far guess would book a reading on another wall.
+WALL_ALIKE: Final = 0.65
 #: What hangs on other parts, and how to hang it elsewhere.
 HANGING: Final[dict[str | int, str]] = {
     "mounts": "Move it: add [[mounts]]", "masses": "Hang it elsewhere: add [[masses]]"

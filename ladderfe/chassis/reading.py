@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from ladderfe.chassis.schema import ChassisFile
 
 __all__ = [
-    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "read_chassis",
+    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "places_of_loads", "read_chassis",
     "with_assumption",
 ]  # fmt: skip
 
@@ -109,11 +109,26 @@ def carried_on(chassis: Chassis, then: Callable[[Chassis], Chassis], **changes: 
 def place_of_case(chassis: Chassis, name: str) -> str:
     """File and line ("frame.toml:81") of the case of this name, "" where no file states it, as of usual cases."""
     source = chassis.source
-    if isinstance(source, Source):
-        for i, case in enumerate(source.tables.cases or []):
-            if case.name == name:
-                path = ("cases", i)
-                return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
+    return _place(source, "cases", source.tables.cases or [], name) if isinstance(source, Source) else ""
+
+
+def places_of_loads(chassis: Chassis) -> str:
+    """File and line of what both axles weigh, as in "frame.toml:81 (front axle), frame.toml:86 (rear axle)", after the
+    chassis file itself where they stand in others; "" where no file states it."""
+    source = chassis.source
+    if not isinstance(source, Source):
+        return ""
+    at = [(a.name, _place(source, "axles", source.tables.axles or [], a.name, "load")) for a in chassis.axles]
+    places = ", ".join(f"{place} ({name} axle)" for name, place in at if place)
+    elsewhere = places and not any(place.startswith(f"{source.name}:") for _, place in at)
+    return f"{source.name}: {places}" if elsewhere else places
+
+
+def _place(source: Source, table: str, rows: Iterable[Any], name: str, *key: str) -> str:
+    for i, row in enumerate(rows):
+        if row.name == name:
+            path = (table, i, *key)
+            return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
     return ""
 
 

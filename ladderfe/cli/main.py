@@ -76,7 +76,23 @@ class _Commands(click.Group):
             near = get_close_matches(args[0], COMMANDS, n=1, cutoff=0.5)
             hint = f" Did you mean {near[0]}?" if near else f" Commands are {', '.join(COMMANDS)}."
             raise click.UsageError(f"There is no command {args[0]!r}.{hint}", ctx)
-        return super().resolve_command(ctx, args)
+        name, command, rest = super().resolve_command(ctx, args)
+        if command is not None and not ctx.resilient_parsing:
+            _refuse_repeated(command, click.Context(command, ctx, name), rest)
+        return name, command, rest
+
+
+def _refuse_repeated(command: click.Command, ctx: click.Context, args: list[str]) -> None:
+    """UsageError for an option of one value that is given more than once: click would drop all but the last."""
+    try:
+        given = command.make_parser(ctx).parse_args(list(args))[2]
+    except click.UsageError:
+        return  # told when the command itself reads its arguments
+    if any(p.is_eager for p in given):  # such as --help
+        return
+    for p in dict.fromkeys(given):
+        if isinstance(p, click.Option) and not (p.multiple or p.is_flag or p.count) and given.count(p) > 1:
+            raise click.UsageError(f"{p.opts[0]} is given {given.count(p)} times; it takes one value.", ctx)
 
 
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -147,9 +163,10 @@ def _invoked(context: click.Context) -> int:
     try:
         return int(_group.invoke(context) or 0)
     except ModelError as error:
-        from ladderfe.cli.shared import placed
+        from ladderfe.cli.shared import look_unusual, placed
 
-        raise placed(error, context.obj) from error
+        _complain("\n".join(filter(None, (str(placed(error, context.obj)), look_unusual(context.obj)))))
+        return UNUSABLE
 
 
 def _columns() -> int:

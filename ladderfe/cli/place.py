@@ -8,7 +8,7 @@ import click
 
 from ladderfe.advice.places import ALL
 from ladderfe.chassis import Chassis, Side
-from ladderfe.chassis.faults import closest
+from ladderfe.chassis.faults import WALL_ALIKE, closest
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rails import rail_of, wall_names
 from ladderfe.units import UnitError
@@ -80,9 +80,9 @@ def _no_wall(chassis: Chassis, named: tuple[Side | None, str, float | None], one
         return []
     known = walls if one else [*walls, "all"]
     where = f"the {side} rail has" if side else "the rails have"
-    return [f"{where} no wall {wall!r}{'' if station is None else ' there'}.{_near(wall, known)}"]
+    return [f"{where} no wall {wall!r}{'' if station is None else ' there'}.{_near(wall, known, WALL_ALIKE)}"]
 
 
-def _near(word: str, known: list[str]) -> str:
-    near = closest(word, known, 0.5)
+def _near(word: str, known: list[str], alike: float = 0.5) -> str:
+    near = closest(word, known, alike)
     return f" Did you mean {near}?" if near else f" Known: {', '.join(known)}."

@@ -71,6 +71,8 @@ class Asked:
         from ladderfe.condition.plan_file import read_plan
 
         read = read_plan(path, self.file)
+        if context := click.get_current_context(silent=True):
+            context.find_root().obj = read.over  # as `shared.read` keeps a chassis
         self.check(names=read.readings is not None)
         return read
 

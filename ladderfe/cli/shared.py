@@ -11,15 +11,17 @@ from time import monotonic
 
 import click
 
-from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, read_chassis
+from ladderfe.chassis import Chassis, chassis_from_text, place_of_case, places_of_loads, read_chassis
 from ladderfe.cli.progress import Progress
 from ladderfe.errors import ModelError
 
-__all__ = ["chassis_argument", "files_read", "finite", "placed", "progress", "read", "seldom"]
+__all__ = ["chassis_argument", "files_read", "finite", "look_unusual", "placed", "progress", "read", "seldom"]
 
 chassis_argument = click.argument("file", type=click.Path(path_type=Path), metavar="CHASSIS.toml")
 #: The name that stands for standard input.
 STDIN = Path("-")
+#: So many values that look unusual are told beside an error.
+UNUSUAL = 6
 
 
 def read(file: Path) -> Chassis:
@@ -34,11 +36,26 @@ def read(file: Path) -> Chassis:
 
 
 def placed(error: ModelError, chassis: object, file: str = "") -> ModelError:
-    """The error with file and line of the case that it names, else with `file` where that is given."""
+    """The error with file and line of the case or the axles' loads that it is about, else with `file` where given."""
     noun, _, name = error.where.partition(" ")
-    place = place_of_case(chassis, name) if noun == "case" and isinstance(chassis, Chassis) else ""
+    place = ""
+    if isinstance(chassis, Chassis):
+        place = place_of_case(chassis, name) if noun == "case" else ""
+        place = places_of_loads(chassis) if error.where.startswith("body line load") else place
     before = place or file
     return ModelError(f"{before}: {error.where}", error.problem, error.hint) if before else error
+
+
+def look_unusual(chassis: object) -> str:
+    """What looks unusual in a chassis that could not be solved, a line for each: what is wrong may be there."""
+    if not isinstance(chassis, Chassis):
+        return ""
+    from ladderfe.chassis.unusual import unusual
+
+    found, name = unusual(chassis), getattr(chassis.source, "name", "") or chassis.title
+    lines = [f"  {u.where}: {u.shown}, usual {u.usual}; {u.hint}" for u in found[:UNUSUAL]]
+    lines += [f"  and {len(found) - UNUSUAL} more"] if len(found) > UNUSUAL else []
+    return "\n".join([f"Looks unusual in {name}:", *lines]) if found else ""
 
 
 def _read(file: Path) -> Chassis:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -60,7 +61,7 @@ def command(out: Path | None, overwrite: bool, **given: str | None) -> int:
     write_whole(out, text, overwrite)
     marks = text.count("ASSUMED") - 1  # the first is in the words at the top
     click.echo(f"{out} is written; {marks} notes in it say what is ASSUMED. Put what you measured in their place.")
-    click.echo(f"Next: ladderfe check {out}")
+    click.echo(f"Next: ladderfe check {shlex.quote(str(out))}")
     return 0
 
 

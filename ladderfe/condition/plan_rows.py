@@ -7,7 +7,7 @@ from math import isnan
 from typing import Any
 
 from ladderfe.chassis import Chassis, Rail, Side, Span
-from ladderfe.chassis.faults import Faults, closest, listed
+from ladderfe.chassis.faults import WALL_ALIKE, Faults, closest, listed
 from ladderfe.chassis.lines import Path
 from ladderfe.condition.plan_slots import read_slots
 from ladderfe.condition.plan_types import TIP, Drilled, Edge, Ends, Insert, PlanPlate, Splice
@@ -170,7 +170,7 @@ class RowMaker:
         for name in names:
             if any(name not in k for k in known):
                 lacking = next(k for k in known if name not in k)
-                meant = closest(name, lacking)
+                meant = closest(name, lacking, WALL_ALIKE)
                 hint = f'Did you mean "{meant}"? Otherwise write one of these' if meant else f"Write {listed(lacking)}"
                 rule = f"must be a wall of the {rail.name} from there on, which has {listed(lacking, 'and')}"
                 self.faults.add((*path, "wall"), rule, hint, value=f'"{name}"')

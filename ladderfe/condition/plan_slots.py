@@ -12,7 +12,7 @@ from math import ceil, floor, isnan
 from typing import Any, Final
 
 from ladderfe.chassis import Rail
-from ladderfe.chassis.faults import Faults, closest, listed
+from ladderfe.chassis.faults import WALL_ALIKE, Faults, closest, listed
 from ladderfe.chassis.lines import Path
 from ladderfe.condition.plan_types import Insert, PlanPlate, Slots, Splice
 from ladderfe.condition.rails import SAME, SIDES
@@ -81,7 +81,7 @@ def _walls(faults: Faults, path: Path, table: Any, thick: dict[str, float]) -> t
         return tuple(thick)
     for name in names:
         if name not in thick:
-            meant = closest(name, thick)
+            meant = closest(name, thick, WALL_ALIKE)
             hint = f'Did you mean "{meant}"? Otherwise write one of these, or all' if meant else "Write some of these"
             rule = f"must be walls of the rail there, which has {listed(sorted(thick), 'and')}"
             faults.add((*path, "slots", "wall"), rule, hint, value=f'"{name}"')

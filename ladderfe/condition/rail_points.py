@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from ladderfe.chassis import Chassis, Rail, Side
-from ladderfe.chassis.faults import closest, listed
+from ladderfe.chassis.faults import WALL_ALIKE, closest, listed
 from ladderfe.condition.alignment_types import RailPoint
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rails import SAME, rail_of, shape_at
@@ -42,7 +42,7 @@ def point_named(text: str, chassis: Chassis) -> RailPoint:
     if face in ("middle", "rail"):
         face = ""
     if face and face not in FACES:
-        meant = closest(face, FACES)
+        meant = closest(face, FACES, WALL_ALIKE)
         hint = f'Did you mean "{meant}"? Otherwise leave the face out' if meant else "Leave the face out for the middle"
         raise PointError(f"may end in a face of the rail: {listed(FACES)}", hint)
     return RailPoint(SIDES[words[0]], _station(" ".join(words[1:]), rail_of(chassis, SIDES[words[0]])), face)

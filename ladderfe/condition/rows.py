@@ -7,7 +7,7 @@ from math import nan
 from typing import Final
 
 from ladderfe.chassis import Chassis, Rail, Side
-from ladderfe.chassis.faults import closest, listed, shown
+from ladderfe.chassis.faults import WALL_ALIKE, closest, listed, shown
 from ladderfe.condition.columns import Columns
 from ladderfe.condition.csv_table import Row
 from ladderfe.condition.measures import station_of, thickness_of
@@ -128,7 +128,7 @@ class RowReader:
         if word in known:
             return word
         names = listed(known, "and")
-        meant = closest(word, known)
+        meant = closest(word, known, WALL_ALIKE)
         hint = f'Did you mean "{meant}"? Otherwise write one of these' if meant else f"Write {listed(known)}"
         where = f" at {station:g} mm" if sure else ""
         of = f"the {rail.name}{where}, which has" if rail else f"a rail{where}; they have"

@@ -13,6 +13,7 @@ from ladderfe.checks.utilisation import Utilisation
 from ladderfe.report.cautions import not_checked
 from ladderfe.report.document import Table, begun, document_json, proof_table
 from ladderfe.report.found_data import readings_json
+from ladderfe.report.plan_changes import change_words
 from ladderfe.report.repair_fatigue import fatigue_json, fatigue_table
 from ladderfe.report.repair_words import KNM_PER_DEG, REPAIR_CAUTIONS, need_words, next_words
 from ladderfe.report.splice_data import price_json
@@ -50,6 +51,7 @@ def _whole(f: RepairFindings) -> dict[str, Any]:
     three = (f.built, f.found, f.repaired)
     return {
         "over a limit": f.exceeded,
+        "changes": change_words(f.states),
         "greatest utilisation": {s: x.utilisations[0].ratio for s, x in zip(STATES, three, strict=True)},
         "cases over a limit": {s: [n for n, _ in x.cases_over()] for s, x in zip(STATES, three, strict=True)},
         "torsional stiffness kN m/deg": {

@@ -13,6 +13,7 @@ from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition.left_open import left_open
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.governing_text import percent, place_words
+from ladderfe.report.plan_changes import change_words
 
 __all__ = ["KNM_PER_DEG", "REPAIR_CAUTIONS", "long_lists", "need_words", "next_words", "states_word", "summary_words"]
 
@@ -51,6 +52,8 @@ def summary_words(f: RepairFindings) -> list[str]:
         f"As found ({states_word(f)}) {_governs(f.found.utilisations[0])}, {over[1]} over.",
         f"As repaired {_governs(f.repaired.utilisations[0])}, {over[2]} over.",
     ]
+    if changed := change_words(f.states):
+        lines.append(changed)
     if all(t is not None for t in f.twist):
         values = [t * KNM_PER_DEG for t in f.twist if t is not None]
         words = " / ".join(f"{v:#.3g}" for v in values)

@@ -79,6 +79,17 @@ def test_walls_that_lost_metal_are_no_steps_but_holes_are_zones(made):
     assert zones(c, "hole", found, side=0) == []
 
 
+def test_walls_of_which_less_is_left_than_a_weld_may_join_are_zones(made):
+    """A piece must not be butt-welded to less than 0.8 of a wall as built, 2 mm here: 1.55 is too thin as far as the
+    reading speaks, 250 mm each way and 50 mm more, 1.65 is not."""
+    c = made.chassis()
+    text = "side,station,wall,reading,to,rim\nright,1200,bottom,1.55,,\nright,2700,bottom,1.65,,\n"
+    found = as_found(c, readings_from_text(text, "r.csv", c))
+    assert zones(c, "thin", found) == [(900, 1500)]
+    assert zones(c, "thin", found, side=0) == []
+    assert all(b <= 900 or a >= 1500 for a, b in free_stretches(c.rails[1], forbidden(c, c.rails[1], found), 20.0))
+
+
 def test_zones_merge_and_leave_the_rest(made):
     c = made.chassis()
     own = forbidden(c, c.rails[0])

@@ -195,13 +195,15 @@ def test_a_negative_line_load_names_the_light_end_and_what_is_listed_there(made,
     if distribution == "linear":
         front = cramer(2000, 2000, 4000**2 / 6, 4000**2 / 3, p + q, p * XF + q * XR)[0]
     size = f"{front / 2 * 1e6:.0f}"
+    weighed = " and ".join(f"{a.name} {1000 * a.load:g} kg" for a in c.axles)
     assert front < 0
     with pytest.raises(ModelError) as caught:
         carried_masses(c, 0.08, (2000, 0, 0))
     assert str(caught.value) == (
         f"body line load, left rail: comes out negative ({size} kg/m) at the front: that end was weighed too light for "
-        "the masses listed there (engine 400 kg, winch 90 kg), its unsprung mass and the frame itself (80 kg in all). "
-        "Check the weighed axle load, which masses were aboard, their places and the unsprung mass."
+        "the masses listed there (engine 400 kg, winch 90 kg), its unsprung mass and the frame itself (80 kg in all), "
+        f"or the other end too heavy. Check the weighed loads of both axles ({weighed}), which masses were "
+        "aboard, their places and the unsprung mass."
     )
 
 

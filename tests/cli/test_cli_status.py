@@ -153,11 +153,16 @@ def test_a_line_load_that_turns_negative_is_one_sentence(ladderfe, file):
     front, rear = 1063.449, 5.0
     share = [(1039.5 - 778) / 2540, (3118.5 - 778) / 2540]
     behind = (rear - share[0] * (front + rear)) / (share[1] - share[0])
-    assert err == (
+    first, *rest = err.splitlines(keepends=True)
+    weighed = [k for k, line in enumerate(Path(path).read_text().splitlines(), 1) if line.startswith("load = ")]
+    assert first == (
+        f"{path}:{weighed[0]} (front axle), {path}:{weighed[1]} (rear axle): "
         f"body line load, left rail: comes out negative ({behind / 2 / 2.079:.0f} kg/m) at the rear: that end was "
         "weighed too light for the masses listed there (none listed there), its unsprung mass and the frame itself (0 "
-        "kg in all). Check the weighed axle load, which masses were aboard, their places and the unsprung mass.\n"
+        "kg in all), or the other end too heavy. Check the weighed loads of both axles (front 1223.45 kg and rear 175 "
+        "kg), which masses were aboard, their places and the unsprung mass.\n"
     )
+    assert "".join(rest).startswith(f"Looks unusual in {path}:\n  rear axle, load: 175 kg, usual 200 to 6000 kg; ")
 
 
 def test_a_mechanism_is_named_in_words(ladderfe, file):
@@ -194,6 +199,8 @@ def test_rails_that_can_slide_apart_are_named(ladderfe, file):
         (("picture", "x.toml", "--magnify", "nan"), "Error: Invalid value for '--magnify': nan is no number to reckon"),
         (("picture", "x.toml", "--magnify", "inf"), "Error: Invalid value for '--magnify': inf is no number to reckon"),
         (("picture", "x.toml", "--colour", "red"), "Error: Invalid value for '--colour': 'red' is not one of "),
+        (("margin", "x.toml", "--case", "bounce", "--case", "static"), "Error: --case is given 2 times; it takes one "),
+        (("check", "--pool", "300", "x.toml", "--pool=200"), "Error: --pool is given 2 times; it takes one value."),
     ],
 )
 def test_what_the_command_line_cannot_use_is_status_2(ladderfe, args, words):

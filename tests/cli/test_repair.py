@@ -434,3 +434,18 @@ def test_what_is_left_says_by_what(plans, tmp_path, capsys):
     row = next(line for line in told.splitlines() if line.startswith("left") and line.endswith(" 50 %"))
     assert "1.40" in row
     assert "Smallest left: the smallest reading in % of as built" in " ".join(told.split())
+
+
+def test_a_part_that_the_plan_moves_adds_or_takes_out_is_told(told, plans):
+    """A crossmember of the base's name replaces and moves it; what is new and what goes is told as well."""
+    changed, _ = told(
+        '[repair]\n[[crossmembers]]\nname = "second"\nstation = 1500\nshape = "tube"\ndiameter = 70\nwall = 3\n'
+        '[[crossmembers]]\nname = "new"\nstation = 2600\nshape = "box"\ndepth = 60\nwidth = 40\nwall = 2\n'
+        '[[remove]]\ncrossmember = "rear"\n'
+    )
+    assert changed["changes"] == (
+        "Changes to the frame: crossmember second: box 80 x 60 x 2 at 1400 mm becomes tube 70 x 3 at 1500 mm; taken "
+        "out: crossmember rear: box 80 x 60 x 2 at 4058 mm; added: crossmember new: box 60 x 40 x 2 at 2600 mm."
+    )
+    patched, _ = told('[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 1900\nto = 2100\n', readings=BOTH_RUSTED)
+    assert patched["changes"] == ""

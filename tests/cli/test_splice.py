@@ -204,7 +204,7 @@ def test_with_readings_it_is_as_found_and_says_what_is_assumed(told, document, t
     assert status == 0
     assert "The rails are as found." in page
     assert "of the rails' walls were not read and count as built" in page
-    assert "ASSUMED, not read: top, outer, inner" in page
+    assert "ASSUMED, not read: top, inner, outer" in page
     assert "Damage: no ratio. No category holds on pitted metal" in page
     assert "read A" in page
     d = document(*args)

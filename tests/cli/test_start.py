@@ -59,6 +59,14 @@ def test_the_file_has_the_answers(tmp_path, capsys):
     assert f"Next: ladderfe check {file}" in capsys.readouterr().out
 
 
+def test_a_name_with_a_space_is_quoted_in_what_to_run_next(tmp_path, capsys):
+    folder = tmp_path / "my frames"
+    folder.mkdir()
+    status, file = started(folder)
+    assert status == 0
+    assert f"Next: ladderfe check '{file}'\n" in capsys.readouterr().out
+
+
 def test_units_stay_as_they_were_written(tmp_path):
     """93 in are 2362.2 mm and 1/8 in 3.175 mm (1 in = 25.4 mm)."""
     status, file = started(tmp_path, {"--wheelbase": "93 in", "--wall": "1/8 in", "--front-load": "0.9 t"})

@@ -85,17 +85,22 @@ def _head(findings: Findings, repairs: Repairs | None) -> dict[str, Any]:
         "governing": told(now).removesuffix(" OVER"),
         "over": now.ratio > 1,
         "band": band_of(now.ratio),
-        "before": [f"{name} {told(h)}" for name, h in zip(names[:-1], all_of_them[:-1], strict=True)][::-1],
+        "before": [_before(name, h, now) for name, h in zip(names[:-1], all_of_them[:-1], strict=True)][::-1],
         "counted": _counted(now, states[-1][1]),
         "summary": summary,
         "states": names,
-        "cases": case_rows([own for _, own in states], CASES),
+        "cases": case_rows([own for _, own in states], CASES, names),
     }
 
 
 def _plan_words(f: RepairFindings) -> str:
     """A plan in short; its stiffness is told in its chapter."""
     return " ".join([*(w for w in summary_words(f) if not w.startswith("Torsional")), OTHER_CHAPTERS])
+
+
+def _before(name: str, h: Headline, now: Headline) -> str:
+    """What an earlier state comes to, and what it counts where that is told of the last one otherwise."""
+    return f"{name} {told(h)}" + (f" ({h.rules})" if h.rules not in ("", now.rules) else "")
 
 
 def _counted(h: Headline, f: Findings) -> str:

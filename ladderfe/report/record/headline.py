@@ -63,8 +63,14 @@ def _of_case(f: Findings, case: str, u: Utilisation | None, counted: bool) -> He
     return max(own, thin, Headline(b.seats_by_case().get(case, 0.0), case, SEATS), key=lambda h: h.ratio)
 
 
-def case_rows(states: Sequence[Findings], most: int) -> list[dict[str, object]]:
-    """The cases with the greatest utilisation in the last of the states, and what they are in all of them."""
+def _other(uses: Sequence[Headline], names: Sequence[str]) -> list[str]:
+    """What the states before the last count where that is not what the last one does, or plain stress."""
+    return [f"{n}: {h.rules}" for n, h in zip(names, uses[:-1], strict=False) if h.rules not in ("", uses[-1].rules)]
+
+
+def case_rows(states: Sequence[Findings], most: int, names: Sequence[str] = ()) -> list[dict[str, object]]:
+    """The cases with the greatest utilisation in the last of the states, and what they are in all of them; names: those
+    of the states, for what in the earlier ones is not stress on whole walls."""
     firsts = [f.first_of_cases() for f in states]
     beyond = {c for f, own in zip(states, firsts, strict=True) for c, r in f.cases_over() if r > own[c].ratio}
     rows = [
@@ -76,7 +82,7 @@ def case_rows(states: Sequence[Findings], most: int) -> list[dict[str, object]]:
         {
             "case": u.case,
             "uses": [told(h) if h.ratio else "none" for h in uses],
-            "where": uses[-1].rules or f"{u.part}, {place_words(u)}, {u.wall}",
+            "where": "; ".join([uses[-1].rules or f"{u.part}, {place_words(u)}, {u.wall}", *_other(uses, names)]),
         }
         for u, uses in rows[:most]
     ]

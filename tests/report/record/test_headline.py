@@ -57,6 +57,18 @@ def test_states_are_compared_by_the_same(plain_findings):
     assert case_rows([before, after], 1)[0]["case"] == case
 
 
+def test_a_row_tells_of_earlier_states_what_is_not_stress_on_whole_walls(plain_findings):
+    """The seat counts 120 % before; after it there is none, and 50 % is stress: other pages tell that of both states."""
+    case, before = seated(plain_findings, 1.2)
+    after = replace(before, buckling=replace(before.buckling, seats=()))
+    names = ("as found", "as repaired")
+    (row,) = [r for r in case_rows([before, after], 9, names) if r["case"] == case]
+    assert row["uses"] == ["120.0 % OVER", "50.0 %"]
+    assert str(row["where"]).endswith("; as found: force at a spring seat, jack or stand")
+    others = [r for r in case_rows([before, after], 9, names) if r["case"] != case]
+    assert others and not any("as found" in str(r["where"]) for r in others)
+
+
 @pytest.mark.parametrize(
     ("words", "kept"),
     [
