@@ -434,3 +434,14 @@ def test_what_is_left_says_by_what(plans, tmp_path, capsys):
     row = next(line for line in told.splitlines() if line.startswith("left") and line.endswith(" 50 %"))
     assert "1.40" in row
     assert "Smallest left: the smallest reading in % of as built" in " ".join(told.split())
+
+
+def test_a_hole_that_was_cut_out_and_let_in_is_no_longer_there(told):
+    """Beside its insert the hole stays told."""
+    hole = "left,1900,bottom,hole,2100,10\n"
+    document, _ = told('[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 1800\nto = 2000\n', readings=hole)
+    column = document["stretches"]["columns"].index("what is there")
+    what = {row[0]: row[column] for row in document["stretches"]["rows"] if row[0].startswith("left")}
+    assert "insert, hole in bottom" not in what.values()
+    assert any(name.endswith("to 2000 mm") and words == "insert" for name, words in what.items())
+    assert any(name.startswith("left rail, 2000") and words == "hole in bottom" for name, words in what.items())
