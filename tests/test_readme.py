@@ -6,12 +6,13 @@ Only the rounding that the self-check measures differs from machine to machine; 
 import re
 import runpy
 import shlex
+from importlib import import_module
 from pathlib import Path
 
 import pytest
 
 from ladderfe.chassis import json_schema
-from ladderfe.cli.main import run
+from ladderfe.cli.main import COMMANDS, run
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -49,6 +50,13 @@ def test_rounding_is_left_out_of_the_comparison_and_nothing_else():
     assert without_rounding(line.replace("holds", "SHORT")) == line.replace("holds", "SHORT")
     row = "static             left rail          1.358   2077        -1.150   3318     -4.04   3318"
     assert without_rounding(row) == row
+
+
+def test_the_commands_that_take_readings_are_those_that_have_the_option():
+    told = re.search(r"These commands take it with `--readings`: (.*?);", README, re.DOTALL)
+    have = [name for name, module in COMMANDS.items()
+            if any("--readings" in p.opts for p in import_module(f"ladderfe.cli.{module}").command.params)]  # fmt: skip
+    assert re.findall(r"`(\w+)`", told[1]) == have
 
 
 def test_everything_the_readme_points_at_is_there():

@@ -193,7 +193,7 @@ class _Axle:
 
     def _eyes(self) -> Seats:
         place, eyes, station = (*self.path, "eyes"), self.table.eyes, self.station
-        if self.table.spring == "coil":
+        if self.table.spring == "coil" and not self.faults.is_spared((*self.path, "spring")):
             rule = "belongs to a leaf spring, not to a coil"
             self.faults.add(place, rule, 'Write spring = "leaf", or leave eyes out')
         if len(eyes) != 2:

@@ -32,6 +32,8 @@ TOGETHER: Final = 50.0
 AS_HARD: Final = 0.05
 #: Walls in the order in which they are read, once round the rail, the same on both rails; others follow.
 WALK: Final = ("outer", "web", "top", "inner", "bottom")
+#: A section that ends at a step is read this far in front of it, mm, where nothing else is near.
+BEFORE: Final = 10.0
 #: What stands no further than this from a station, mm, stands on it.
 ON: Final = 1.0
 #: Kinds of feature that get a station of their own.
@@ -110,10 +112,10 @@ class Grid:
 def reading_grid(findings: Findings, spacing: float = SPACING, light: float = LIGHT) -> Grid:
     """The grid for a chassis that was checked.
 
-    Stations lie where something is mounted or joined, where the rail bends or its section steps, and between these no
-    more than `spacing` (mm) apart.  Every wall is read once, the one that works hardest at its station three times.
-    Where all walls stay below `light` of their limits in all cases and nothing is mounted, the hardest one is read once
-    and the others are left out.
+    Stations lie where something is mounted or joined, where the rail bends or its section steps (there both sections
+    are read), and between these no more than `spacing` (mm) apart.  Every wall is read once, the one that works hardest
+    at its station three times.  Where all walls stay below `light` of their limits in all cases and nothing is mounted,
+    the hardest one is read once and the others are left out.
     """
     uses = _uses(findings)
     out = [
@@ -159,16 +161,46 @@ def _called(f: Feature) -> str:
     return f.name if f.kind in f.name or f.kind in ("mount", "hanger") else f"{f.kind} {f.name}"
 
 
-def _stations(chassis: Chassis, rail: Rail, spacing: float) -> list[tuple[float, tuple[Feature, ...]]]:
+def _steps(rail: Rail) -> list[float]:
+    """Where one section ends and another begins; where a taper begins or ends the section runs on."""
+    return [b.start for a, b in pairwise(rail.spans) if (a.shape_end or a.shape) != b.shape]
+
+
+def _groups(chassis: Chassis, rail: Rail) -> list[list[Feature]]:
+    """What is read at one station together, never on both sides of a step; in front of a step there is always one."""
     groups: list[list[Feature]] = []
+    steps, begun = _steps(rail), list[float]()
     for f in features(chassis, rail):
         if f.kind not in KINDS:
             continue
-        if groups and f.station - groups[-1][0].station <= TOGETHER:
+        passed = [x for x in steps if x <= f.station + ON]
+        if groups and passed == begun and f.station - groups[-1][0].station <= TOGETHER:
             groups[-1].append(f)
         else:
             groups.append([f])
-    own = [(min(max(round(g[0].station), rail.start), rail.end), tuple(g)) for g in groups]
+        begun = passed
+    return groups
+
+
+def _whole(rail: Rail, station: float) -> float:
+    """A station in whole mm, not in front of a step that it is behind."""
+    behind = [x for x in _steps(rail) if x <= station + ON]
+    return float(ceil(behind[-1]) if behind and round(station) < behind[-1] else round(station))
+
+
+def _in_front(rail: Rail, own: list[tuple[float, tuple[Feature, ...]]]) -> list[tuple[float, tuple[Feature, ...]]]:
+    """Stations just in front of steps, where the section that ends there is not read near it anyhow."""
+    out = []
+    for x in _steps(rail):
+        if not any(x - TOGETHER <= station < x for station, _ in own):
+            out.append((float(round(x - BEFORE)), (Feature(x, "step", ""),)))
+    return out
+
+
+def _stations(chassis: Chassis, rail: Rail, spacing: float) -> list[tuple[float, tuple[Feature, ...]]]:
+    groups = _groups(chassis, rail)
+    own = [(min(max(_whole(rail, g[0].station), rail.start), rail.end), tuple(g)) for g in groups]
+    own = sorted([*own, *_in_front(rail, own)], key=lambda g: g[0])
     out = own[:1]
     for before, after in pairwise(own):
         steps = ceil((after[0] - before[0]) / spacing)
@@ -187,7 +219,10 @@ def _station(
 ) -> GridStation:
     uses, spacing, light = by
     walls = walls_at(rail, station)
-    members = [own for own in uses[rail.side] if own[0] <= station + spacing / 2 and own[1] >= station - spacing / 2]
+    first = max((x for x in _steps(rail) if x <= station + ON), default=rail.start)
+    last = min((x for x in _steps(rail) if x > station + ON), default=rail.end)
+    start, end = max(station - spacing / 2, first), min(station + spacing / 2, last)
+    members = [own for own in uses[rail.side] if own[0] <= end and own[1] >= start and _within(own, first, last)]
     near = [u for _, _, u, _ in members]
     use = {w: max(u for own in near for name, u in own.items() if w == ALL_ROUND or name.startswith(w)) for w in walls}
     hardest = max(use, key=lambda w: use[w])
@@ -202,6 +237,11 @@ def _station(
     ]
     peak = max(members, key=lambda own: (max(own[2].values()), -abs(own[3] - station)))[3]
     return GridStation(rail.side, float(station), there, tuple(places), spare, peak)
+
+
+def _within(member: tuple[float, float, dict[str, float], float], first: float, last: float) -> bool:
+    """Whether the middle of a member is between two steps."""
+    return first <= (member[0] + member[1]) / 2 <= last
 
 
 def _uses(findings: Findings) -> Uses:

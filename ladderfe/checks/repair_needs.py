@@ -7,13 +7,14 @@ check the plan.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 from ladderfe.checks.repair_places import Rusted, depth_at, mounted, rusted
 from ladderfe.checks.repair_rules import INSERT, lap_on_sound
 from ladderfe.condition.plan_rows import plain_wall
-from ladderfe.condition.rails import SIDES, rail_of, shape_in, span_at
+from ladderfe.condition.rails import SAME, SIDES, Zone, rail_of, shape_in, span_at, zones_of
 from ladderfe.condition.repaired import Repaired
 from ladderfe.errors import ModelError
 from ladderfe.sections import Plate, Shape, plated, properties, wall_thickness
@@ -28,7 +29,8 @@ MOST: Final = 12.0
 class Need:
     """A rusted stretch of one wall: the part left of it, the piece to let in (thickness, from, to), and the thickness
     of a lapped plate that would do by the section, with its from and to; None where a plate cannot (a hole, or no
-    thickness up to 12 mm does)."""
+    thickness up to 12 mm does).  Stretches and pieces end at steps of the section; steps: those that the plate would
+    reach across, mm."""
 
     side: str
     spot: Rusted
@@ -37,6 +39,7 @@ class Need:
     plate: float | None
     plate_reach: tuple[float, float]
     hangers: tuple[str, ...]
+    steps: tuple[float, ...] = ()
 
 
 def needs(states: Repaired) -> tuple[Need, ...]:
@@ -46,16 +49,24 @@ def needs(states: Repaired) -> tuple[Need, ...]:
         names = dict.fromkeys(w.wall for s in states.found.stretches_of(side) for w in s.walls)
         rail = rail_of(states.found.built, side)
         for spot in rusted(states.found, side, rail.start, rail.end, tuple(names)):
-            out.append(_need(states, side, spot))
+            out += [_need(states, side, part, zone) for part, zone in _cut(states, side, spot)]
     return tuple(sorted(out, key=lambda n: (n.side, n.spot.start)))
 
 
-def _need(states: Repaired, side: str, spot: Rusted) -> Need:
+def _cut(states: Repaired, side: str, spot: Rusted) -> Iterator[tuple[Rusted, Zone]]:
+    """A rusted stretch cut at steps of the section, each part with the zone of its wall."""
+    for zone in zones_of(rail_of(states.found.built, side), spot.wall):
+        a, b = max(spot.start, zone.start), min(spot.end, zone.end)
+        if b - a > SAME:
+            own = [s.wall(spot.wall) for s in states.found.stretches_of(side) if s.start < b - 1 and s.end > a + 1]
+            yield Rusted(spot.wall, a, b, min(w.mean / w.nominal for w in own)), zone
+
+
+def _need(states: Repaired, side: str, spot: Rusted, zone: Zone) -> Need:
     built, now = _thinnest(states, side, spot)
     nominal = wall_thickness(built, SIDES[side])[spot.wall]
     plate = None if spot.left == 0 else _plate(now, built, spot.wall, side)
     lap = lap_on_sound(plate or nominal).limit
-    middle, half = (spot.start + spot.end) / 2, max(spot.end - spot.start, INSERT.limit) / 2
     start, end, names = spot.start - lap, spot.end + lap, list[str]()
     for f in mounted(states, side, "hanger"):
         twice = 2 * depth_at(states, side, f.station)
@@ -63,10 +74,18 @@ def _need(states: Repaired, side: str, spot: Rusted) -> Need:
             start, end = min(start, f.station - twice), max(end, f.station + twice)
             names.append(f"{f.name} at {f.station:g} mm")
     rail = rail_of(states.found.built, side)
+    start, end = max(start, rail.start), min(end, rail.end)
     return Need(
-        side=side, spot=spot, insert=nominal, insert_reach=(middle - half, middle + half), plate=plate,
-        plate_reach=(max(start, rail.start), min(end, rail.end)), hangers=tuple(names),
+        side=side, spot=spot, insert=nominal, insert_reach=_piece(spot, zone), plate=plate, plate_reach=(start, end),
+        hangers=tuple(names), steps=tuple(x for x in (zone.start, zone.end) if start + SAME < x < end - SAME),
     )  # fmt: skip
+
+
+def _piece(spot: Rusted, zone: Zone) -> tuple[float, float]:
+    """From where to where a piece is let in: about the middle of the rust, moved off the ends of the zone."""
+    length = max(spot.end - spot.start, INSERT.limit)
+    start = max(min((spot.start + spot.end - length) / 2, zone.end - length), zone.start)
+    return start, min(start + length, zone.end)
 
 
 def _thinnest(states: Repaired, side: str, spot: Rusted) -> tuple[Shape, Shape]:

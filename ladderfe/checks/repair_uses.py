@@ -99,7 +99,8 @@ def _groups(stretches: Iterable[Stretch], plan: Plan) -> list[tuple[float, float
             out[-1] = (out[-1][0], s.end, out[-1][2])
         else:
             words = [p.name.split(",")[0] for p in pieces]
-            words += [f"hole in {w.wall}" for w in s.walls if w.basis == "hole"]
+            let_in = {wall for p in pieces if isinstance(p, Insert) for wall in p.walls}
+            words += [f"hole in {w.wall}" for w in s.walls if w.basis == "hole" and w.wall not in let_in]
             out.append((s.start, s.end, ", ".join(dict.fromkeys(words))))
         before = same
     return out

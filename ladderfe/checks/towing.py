@@ -17,6 +17,7 @@ from ladderfe.checks.tow_ground import Ground, OnGround
 from ladderfe.checks.tow_loads import Load, loads_of, missing, nose_factor, rear_factor, with_mounts
 from ladderfe.checks.tow_states import TowFrame
 from ladderfe.checks.utilisation import Utilisation
+from ladderfe.errors import ModelError
 from ladderfe.solve import Solution, solve_chassis
 
 __all__ = ["GRIP", "MOST", "Limit", "TowFindings", "check_towing"]
@@ -33,6 +34,8 @@ MISS = 1e-3
 SETTLED = 1e-5
 #: Ends of a search at which there is a state to look at.
 REACHED = ("found", "tips over")
+#: Cases that are such a load by themselves, and the one that is with a mass.
+TOWED, WHIPS = ("nose weight", "drawbar pull", "winch", "recovery"), "rear overhang whip"
 #: The frame is solved anew, with finer tapers, at most this often.
 ROUNDS = 4
 
@@ -60,7 +63,8 @@ class TowFindings:
     """All limits of a chassis; findings: the cases at their limits, solved again from the start.
 
     weight: of the laden vehicle, N.  nose_factor, rear_factor: with where they come from.  missing: what the chassis
-    does not name.  proofs: those of the limits alone.
+    does not name.  proofs: those of the limits alone.  own: the greatest utilisation of those of the chassis' own cases
+    that have no such load; None where there are none, or where they cannot be solved.
     """
 
     chassis: Chassis
@@ -72,6 +76,7 @@ class TowFindings:
     rear_factor: tuple[float, str]
     missing: tuple[str, ...]
     proofs: tuple[Proof, ...]
+    own: Utilisation | None = None
 
     @property
     def all_proofs(self) -> tuple[Proof, ...]:
@@ -125,8 +130,19 @@ def check_towing(
     )
     return TowFindings(
         chassis=chassis, findings=findings, limits=limits, weight=weight, grip=grip, nose_factor=factors[0],
-        rear_factor=factors[1], missing=missing(chassis), proofs=(_put_back(limits),),
+        rear_factor=factors[1], missing=missing(chassis), proofs=(_put_back(limits),), own=_without_loads(chassis),
     )  # fmt: skip
+
+
+def _without_loads(chassis: Chassis) -> Utilisation | None:
+    """The greatest utilisation of the chassis' own cases without a load at coupling, winch or recovery points."""
+    cases = tuple(c for c in chassis.cases if c.kind not in TOWED and not (c.kind == WHIPS and c.mass))
+    if not cases:
+        return None
+    try:
+        return check(replace(chassis, cases=cases), assumptions=False).utilisations[0]
+    except ModelError:  # `check` tells why; the limits do not hang on it
+        return None
 
 
 def _settled(

@@ -8,7 +8,7 @@ from ladderfe.advice.repair_fatigue import RepairFatigue
 from ladderfe.advice.splice import Splice
 from ladderfe.checks.equal_section import Proposal
 from ladderfe.checks.repair import RepairFindings
-from ladderfe.checks.repair_rules import Answer
+from ladderfe.checks.repair_rules import RUSTED, Answer
 from ladderfe.checks.repair_uses import PlaceUse
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
@@ -216,7 +216,9 @@ def _needs(f: RepairFindings) -> list[str]:
     return out + paragraph(
         "Walls with less than 80 % left by the mean of a place, as far as it speaks (`ladderfe check` tells what is "
         "left by the smallest reading); a lapped plate as wide as the flat that brings I and Z back to those as built. "
-        "Check it as a plan."
+        "It is told for its size alone, beside the piece: laid over walls as they are it does not keep to the rule of "
+        f"the trade that {RUSTED:g} be left under a plate, for plating over rust festers. Cut out and let in; check "
+        "that as a plan."
     )
 
 

@@ -128,7 +128,9 @@ def need_words(n: Need) -> str:
         return f"{words} Lapped plate: none, {why}."
     c, d = n.plate_reach
     ends = f", 2 rail depths past the {' and the '.join(n.hangers)}" if n.hangers else ""
-    return f"{words} A lapped plate would be {n.plate:g} mm thick, from {c:.0f} to {d:.0f} mm{ends}."
+    steps = listed([f"{x:.0f}" for x in n.steps], "and") if n.steps else ""
+    cut = f"; cut it at the step of the section at {steps} mm" if steps else ""
+    return f"{words} A lapped plate would be {n.plate:g} mm thick, from {c:.0f} to {d:.0f} mm{ends}{cut}."
 
 
 def long_lists(every: bool, most: int) -> int | None:

@@ -17,6 +17,7 @@ from ladderfe.report.tow_words import (
     how_words,
     in_unit,
     left_out,
+    over_without,
     stated,
     turned,
     unit_of,
@@ -40,7 +41,7 @@ def tow_json(t: TowFindings, source: str) -> str:
             "grip": t.grip,
             "permissible stresses": t.chassis.criteria.source,
             "limits": [_limit(t, x) for x in t.limits],
-            "notes": [*t.missing, *stated(t), *how_words(t), *([turned(t)] if turned(t) else [])],
+            "notes": [x for x in (over_without(t), *t.missing, *stated(t), *how_words(t), turned(t)) if x],
             "thin walls over a limit": t.findings.buckling.exceeded,
         }
     document |= {

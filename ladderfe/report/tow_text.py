@@ -18,6 +18,7 @@ from ladderfe.report.tow_words import (
     beside_limit,
     how_words,
     left_out,
+    over_without,
     shown,
     stated,
     times,
@@ -53,7 +54,7 @@ def _how(t: TowFindings) -> list[str]:
     )
     if t.chassis.criteria.source:
         out += paragraph(f"Permissible stresses: {t.chassis.criteria.source}")
-    for words in t.missing:
+    for words in filter(None, (over_without(t), *t.missing)):
         out += paragraph(words)
     return out
 

@@ -9,11 +9,12 @@ from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import MOST, Limit, TowFindings
 from ladderfe.report.cautions import NO_INSPECTION, USUAL, not_checked
+from ladderfe.report.governing_text import place_words
 from ladderfe.report.table import number
 
 __all__ = [
-    "CAUTIONS_TOWING", "NEVER", "amount", "beside_limit", "down", "how_words", "in_unit", "left_out", "shown",
-    "stated", "times", "turned", "unit_of",
+    "CAUTIONS_TOWING", "NEVER", "amount", "beside_limit", "down", "how_words", "in_unit", "left_out",
+    "over_without", "shown", "stated", "times", "turned", "unit_of",
 ]  # fmt: skip
 
 #: Where a load may grow as far as is looked.
@@ -99,6 +100,15 @@ def how_words(t: TowFindings) -> list[str]:
             times_weight = f"{MOST:g} times the vehicle's weight"
             out.append(f"{load.name}: no limit up to {size} ({times_weight}), {100 * r.ratio:.1f} %.")
     return out
+
+
+def over_without(t: TowFindings) -> str:
+    """What of the chassis' own cases is over its limit before any of these loads comes, or ""."""
+    u = t.own
+    if u is None or u.ratio <= 1:
+        return ""
+    return (f"OVER the limit already without any of these loads: {u.case}, {100 * u.ratio:.1f} % ({u.part} at "
+            f"{place_words(u)}, {u.wall}); see `ladderfe check`. The limits below leave that case aside.")  # fmt: skip
 
 
 def _factored(load: Load) -> str:

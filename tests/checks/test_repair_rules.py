@@ -13,6 +13,7 @@ from ladderfe.checks.repair_steps import end_steps
 from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
 from ladderfe.condition import Reading, Readings, as_found
 from ladderfe.mesh import build_mesh
+from ladderfe.report.repair_words import need_words
 from ladderfe.sections import Box, Plate, between, plated, properties
 from ladderfe.sections.stock import stock_name
 
@@ -317,6 +318,23 @@ def test_what_a_rusted_wall_needs_by_hand(plans, tmp_path, left):
     assert near.plate is None
     assert near.plate_reach == pytest.approx((3018, 3618))  # 2 x 150 either side of the spring at 3318
     assert near.insert_reach == pytest.approx((3239, 3391))  # 152 mm about the hole's middle
+
+
+def test_pieces_end_at_steps_of_the_section(plans, tmp_path):
+    """A box of 3 mm in front of 2000 mm, a channel of 4 mm behind it, both with a bottom: the 152 mm of a piece lie on
+    one side of the step, each side has the thickness of its own wall."""
+    box = '{ to = 2000, shape = "box", depth = 150, width = 75, wall = 3, radius = 0 }'
+    plans.frame(tmp_path, f'{box}, {{ shape = "channel", opens = "inward", depth = 150, width = 75, wall = 4 }}')
+    sound, front, rear = ("left,1900,bottom,3,,\nleft,2100,bottom,4,,\n", "left,1990,bottom,1.5,,\n",
+                          "left,2010,bottom,2,,\n")  # fmt: skip
+    (one,) = needs(plans.planned(tmp_path, "[repair]\n", readings=sound + front))
+    assert (one.spot.start, one.spot.end) == (1945, 2000)
+    assert (one.insert, one.insert_reach, one.steps) == (3, (1848, 2000), (2000,))
+    assert "let in 3 mm from 1848 to 2000 mm" in need_words(one)
+    assert need_words(one).endswith("; cut it at the step of the section at 2000 mm.")
+    before, behind = needs(plans.planned(tmp_path, "[repair]\n", readings=sound + front + rear))
+    assert (before.insert, before.insert_reach, before.spot.left) == (3, (1848, 2000), 0.5)
+    assert (behind.insert, behind.insert_reach, behind.spot.left) == (4, (2000, 2152), 0.5)
 
 
 def test_sizes_as_stiff_as_a_crossmember(plans, tmp_path):

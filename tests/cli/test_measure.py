@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ladderfe.chassis import read_chassis
+from ladderfe.chassis import Span, read_chassis
 from ladderfe.checks import check
 from ladderfe.checks.grid import alike, hardest_of, reading_grid
 from ladderfe.cli.main import UNUSABLE, run
@@ -71,6 +71,25 @@ def test_walls_stand_in_one_order_on_both_rails_wherever_they_are(demo_grid, lor
     assert {tuple(p.wall for p in s.places) for s in demo_grid.stations} == {("outer", "top", "inner", "bottom")}
     full = reading_grid(lorry, light=0.0).stations
     assert {tuple(p.wall for p in s.places) for s in full} == {("web", "top", "bottom")}
+
+
+@pytest.mark.parametrize(("beside", "front"), [([], 1690), ([1660.0], 1660)])
+def test_both_sections_are_read_at_a_step(made, beside, front):
+    """A channel in front of 1700 mm and a much thinner box behind it; what is mounted 40 mm in front is read with its
+    own section, whose use is not that of the other."""
+    spans = (Span(start=0, end=1700, shape=made.channel(150, 75, 6, "-y")), Span(start=1700, end=4000, shape=made.box(
+        150, 75, 1)))  # fmt: skip
+    mounts = tuple(made.mount(f"mount {x:g}", "left rail", x, -made.HALF) for x in beside)
+    findings = check(made.chassis(rails=made.rails(spans=spans), mounts=mounts), assumptions=False)
+    stations = {s.station: s for s in reading_grid(findings).of("left")}
+    assert [p.wall for p in stations[front].places] == ["web", "top", "bottom"]
+    assert {p.wall for p in stations[1700].places} == {"outer", "top", "inner", "bottom"}
+    assert all(x == front or not 1650 <= x < 1700 for x in stations)
+    uses = {x: max(p.use for p in stations[x].places) for x in (front, 1700)}
+    members = [u for u in findings.utilisations if u.part == "left rail"]
+    for x, own in ((front, [u for u in members if u.along <= 1700]), (1700, members)):
+        assert uses[x] <= max(u.ratio for u in own) * (1 + 1e-9)
+    assert uses[1700] > 1.5 * uses[front]
 
 
 def test_what_stands_beside_its_station_is_told_with_its_own(made):

@@ -449,3 +449,14 @@ def test_a_part_that_the_plan_moves_adds_or_takes_out_is_told(told, plans):
     )
     patched, _ = told('[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 1900\nto = 2100\n', readings=BOTH_RUSTED)
     assert patched["changes"] == ""
+
+
+def test_a_hole_that_was_cut_out_and_let_in_is_no_longer_there(told):
+    """Beside its insert the hole stays told."""
+    hole = "left,1900,bottom,hole,2100,10\n"
+    document, _ = told('[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 1800\nto = 2000\n', readings=hole)
+    column = document["stretches"]["columns"].index("what is there")
+    what = {row[0]: row[column] for row in document["stretches"]["rows"] if row[0].startswith("left")}
+    assert "insert, hole in bottom" not in what.values()
+    assert any(name.endswith("to 2000 mm") and words == "insert" for name, words in what.items())
+    assert any(name.startswith("left rail, 2000") and words == "hole in bottom" for name, words in what.items())

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from ladderfe.chassis import Criteria, Towing
+from ladderfe.chassis import CaseSpec, Criteria, Towing
 from ladderfe.checks.towing import check_towing
 from ladderfe.report.table import page_width
 from ladderfe.report.tow_data import tow_json
@@ -109,6 +109,20 @@ def test_already_over_and_tipping_in_words(chassis):
     data = json.loads(tow_json(strong, "x"))
     assert data["limits"][0]["greatest"] is None
     assert data["limits"][0]["found"] == "tips over"
+
+
+def test_a_case_of_the_chassis_that_is_over_without_any_load_is_told(chassis, limits):
+    """Stress goes with the factor on all weights: one of 1.5 over the utilisation at 1 g makes 150 %."""
+    plain = " ".join(tow_text(limits, "x").split())
+    assert "OVER the limit already" not in plain
+    at_rest = limits.limits[0].reach.without
+    rough = CaseSpec(name="rough road", kind="amplified", factor=1.5 / at_rest)
+    nose = CaseSpec(name="heavy nose", kind="nose weight", at=(chassis.towing.coupling,), mass=50.0, factor=2.5)
+    t = check_towing(replace(chassis, cases=(*chassis.cases, rough, nose)), behind=2.0)
+    assert t.limits[0].greatest == pytest.approx(limits.limits[0].greatest, rel=1e-6)
+    told = "OVER the limit already without any of these loads: rough road, 150.0 % ("
+    assert told in " ".join(tow_text(t, "x").split())
+    assert any(words.startswith(told) for words in json.loads(tow_json(t, "x"))["notes"])
 
 
 def test_a_load_without_limit_reads_so(limits):
