@@ -201,7 +201,8 @@ def _refuse_negative(chassis: Chassis, lines: tuple[LineMass, ...], frame_mass: 
         f"comes out negative ({worst * 1e6:.0f} kg/m) at the {end}: that end was weighed too light for the masses "
         f"listed there ({listed}), its unsprung mass and the frame itself ({frame_mass * 1000:.0f} kg in all), or the "
         "other end too heavy",
-        f"Check the weighed loads of both axles ({weighed}), which masses were aboard, their places and the unsprung mass",
+        f"Check the weighed loads of both axles ({weighed}), which masses were aboard, their places and the "
+        "unsprung mass",
     )
 
 

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from ladderfe.chassis.schema import ChassisFile
 
 __all__ = [
-    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "places_of_loads", "read_chassis",
+    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "places_of_loads",
+    "read_chassis",
     "with_assumption",
 ]  # fmt: skip
 
@@ -127,7 +128,7 @@ def places_of_loads(chassis: Chassis) -> str:
 def _place(source: Source, table: str, rows: Iterable[Any], name: str, *key: str) -> str:
     for i, row in enumerate(rows):
         if row.name == name:
-            path = (table, i, *key)
+            path: tuple[str | int, ...] = (table, i, *key)
             return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
     return ""
 

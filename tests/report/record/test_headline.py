@@ -58,7 +58,7 @@ def test_states_are_compared_by_the_same(plain_findings):
 
 
 def test_a_row_tells_of_earlier_states_what_is_not_stress_on_whole_walls(plain_findings):
-    """The seat counts 120 % before; after it there is none, and 50 % is stress: other pages tell that of both states."""
+    """The seat counts 120 % before; after it there is none, and 50 % is stress, which other pages tell of both."""
     case, before = seated(plain_findings, 1.2)
     after = replace(before, buckling=replace(before.buckling, seats=()))
     names = ("as found", "as repaired")
@@ -66,7 +66,8 @@ def test_a_row_tells_of_earlier_states_what_is_not_stress_on_whole_walls(plain_f
     assert row["uses"] == ["120.0 % OVER", "50.0 %"]
     assert str(row["where"]).endswith("; as found: force at a spring seat, jack or stand")
     others = [r for r in case_rows([before, after], 9, names) if r["case"] != case]
-    assert others and not any("as found" in str(r["where"]) for r in others)
+    assert others
+    assert not any("as found" in str(r["where"]) for r in others)
 
 
 @pytest.mark.parametrize(
