@@ -17,9 +17,8 @@ if TYPE_CHECKING:
     from ladderfe.chassis.schema import ChassisFile
 
 __all__ = [
-    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case", "places_of_loads",
-    "read_chassis",
-    "with_assumption",
+    "carried_on", "chassis_from_tables", "chassis_from_text", "json_schema", "opened", "place_of_case",
+    "places_of_loads", "read_chassis", "with_assumption",
 ]  # fmt: skip
 
 LAID: Final = ("base", "remove")  # keys of a file that is laid over another one
