@@ -9,7 +9,7 @@ scope of EN 1993-1-8; its formulas are carried on to them here as the trade does
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import inf
+from math import inf, sqrt
 from typing import Final, Literal, get_args
 
 import numpy as np
@@ -98,6 +98,16 @@ class FilletSize:
         return self.planned is None or self.throat <= self.planned * (1 + 1e-9)
 
     @property
+    def larger(self) -> bool:
+        """Whether the plan has a larger leg than the thinner plate's edge can take: what is over melts away."""
+        return self.planned is not None and sqrt(2) * self.planned > self.limit * (1 + 1e-9)
+
+    @property
+    def wrong(self) -> bool:
+        """Whether it has not the room it asks for, or is planned too small or larger than there is room for."""
+        return not (self.fits and self.enough) or self.larger
+
+    @property
     def made(self) -> float:
         """Throat that can be made of what is planned, mm."""
         room = FULL * self.limit
@@ -173,8 +183,9 @@ class WeldSizes:
 
     @property
     def exceeded(self) -> bool:
-        """Whether some weld has not the room it asks for, is planned too small, or has no wall to be on."""
-        small = any(not (f.fits and f.enough) for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
+        """Whether some weld has not the room that it asks for or is planned with, is planned too small, or has no wall
+        to be on."""
+        small = any(f.wrong for f in (*self.plates, *self.joints, *self.hangers, *self.gussets))
         bare = any(h.why for h in self.demands.hangers)
         return bare or small or any(b.use > 1 for b in self.butts) or not all(s.enough for s in self.slots)
 
@@ -265,7 +276,8 @@ def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
     throat = rule.throat(np.array([0.0, force, 0.0]))
     planned, weld = _planned(p), p.plate.weld
     share = full_run(weld.run, planned) / weld.pitch if weld.pitch else 1.0
-    anchor = float(anchorage_length(e.force, 2 * planned * rule.strength * share))
+    made = min(planned, FULL * p.thinner)
+    anchor = float(anchorage_length(e.force, 2 * made * rule.strength * share))
     name, place = f"end at {e.station:.0f} mm", "across" if e.length else "none"
     return _fillet(p, name, "end", rule, force=force, throat=throat, case=e.case, place=place,
                    length=e.length, run=e.length, anchor=anchor)  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, pi
 
@@ -73,9 +73,10 @@ class Comparison:
     springs: tuple[ComparisonRow, ...]
 
 
-def ranked(comparison: Comparison) -> tuple[int, ...]:
+def ranked(comparison: Comparison, rustless: Collection[int] = ()) -> tuple[int, ...]:
     """Numbers of the findings, the lowest governing utilisation first; what is alike goes by less weld, then less
-    mass (what has no weld counts as none)."""
+    mass (what has no weld counts as none).  rustless: those that never rusted beside others that did, without a rank.
+    """
     rows = {r.name: r for r in comparison.frame}
     welds = rows[WELD].values if WELD in rows else (None,) * len(comparison.findings)
     masses = comparison.frame[-1].values
@@ -84,7 +85,7 @@ def ranked(comparison: Comparison) -> tuple[int, ...]:
         use = comparison.findings[k].utilisations[0].ratio
         return float(f"{use:.9g}"), float(f"{welds[k] or 0.0:.9g}"), float(f"{masses[k] or 0.0:.9g}"), k
 
-    return tuple(sorted(range(len(comparison.findings)), key=order))
+    return tuple(sorted((k for k in range(len(comparison.findings)) if k not in rustless), key=order))
 
 
 def compare(findings: Sequence[Findings], welds: Sequence[float | None] = ()) -> Comparison:

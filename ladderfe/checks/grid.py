@@ -190,7 +190,7 @@ def _whole(rail: Rail, station: float) -> float:
 
 def _in_front(rail: Rail, own: list[tuple[float, tuple[Feature, ...]]]) -> list[tuple[float, tuple[Feature, ...]]]:
     """Stations just in front of steps, where the section that ends there is not read near it anyhow."""
-    out = []
+    out = list[tuple[float, tuple[Feature, ...]]]()
     for x in _steps(rail):
         if not any(x - TOGETHER <= station < x for station, _ in own):
             out.append((float(round(x - BEFORE)), (Feature(x, "step", ""),)))

@@ -24,6 +24,9 @@ __all__ = ["command"]
 
 #: Candidates of a catalogue are some minutes' work up to here.
 MOST = 1000
+#: What a state is called that never rusted beside others that did: beside the same as found, and without that.
+BUILT = ", as built"
+RUSTLESS = f"{BUILT}, nothing rusted"
 
 
 @click.command("compare", short_help="Chassis files or variants side by side, changes in percent.")
@@ -79,8 +82,9 @@ def command(
         )
     tell = progress()
     found: list[Findings] = []
-    names, states, welds = [], [], []
+    names, states, welds, rustless = list[str](), [], [], list[int]()
     for name, chassis, state, weld in _states(files, _read_all(files, asked), asked):
+        rustless += [len(names)] if name.endswith((BUILT, RUSTLESS)) else []
         tell(f"checking {name}")
         found.append(_checked(name, chassis))
         names.append(name)
@@ -94,9 +98,9 @@ def command(
     if as_json:
         from ladderfe.report.comparison_data import comparison_json
 
-        click.echo(comparison_json(compare(found, welds), names, states))
+        click.echo(comparison_json(compare(found, welds), names, states, rustless))
     else:
-        click.echo(comparison_text(compare(found, welds), names, states))
+        click.echo(comparison_text(compare(found, welds), names, states, rustless))
     return EXCEEDED if any(f.exceeded for f in found) else 0
 
 
@@ -125,6 +129,7 @@ def _states(
 ) -> Iterator[tuple[str, Chassis, Found | None, float | None]]:
     """Name and chassis of every state to compare: each file, or each as built and as found, with the latter what was
     read; plans as repaired, with what was read and the metres of weld."""
+    rusted = _rusted(files)
     for file, c in zip(files, chassis, strict=True):
         if not isinstance(c, Chassis):
             from ladderfe.checks.repair_welds import metres_by_kind, weld_runs
@@ -135,10 +140,19 @@ def _states(
             continue
         found = asked.found(c)
         if found is None:
-            yield str(file), c, None, None
+            yield f"{file}{RUSTLESS if file.resolve() in rusted else ''}", c, None, None
         else:
-            yield f"{file}, as built", found.built, None, None
+            yield f"{file}{BUILT}", found.built, None, None
             yield f"{file}, as found by {asked.file}", found.chassis, found, None
+
+
+def _rusted(files: tuple[Path, ...]) -> set[Path]:
+    """The chassis files of those plans among some files that bring readings."""
+    from ladderfe.chassis.reading import opened
+    from ladderfe.condition.plan_file import is_plan
+
+    plans = [(file, raw) for file in files if is_plan(raw := opened(file)[1]) and "readings" in raw]
+    return {(file.parent / str(raw.get("base", ""))).resolve() for file, raw in plans}
 
 
 def _read_one(file: Path, asked: Asked) -> Chassis | Repaired:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from ladderfe import __version__
@@ -16,8 +16,12 @@ from ladderfe.report.found_data import readings_json
 __all__ = ["comparison_json"]
 
 
-def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:
+def comparison_json(
+    comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = (), rustless: Collection[int] = ()
+) -> str:  # fmt: skip
     """Everything compared; values in the order of `files`, null where a chassis has no such part or case.
+
+    rustless: numbers of those that never rusted beside others that did; they have no rank.
 
     "change" is in percent of the first file's value, null where there is none.
     """
@@ -36,7 +40,7 @@ def comparison_json(comparison: Comparison, sources: Sequence[str], states: Sequ
             }
             for source, f in zip(sources, c.findings, strict=True)
         ],
-        "ranked by greatest utilisation": [sources[k] for k in ranked(c)],
+        "ranked by greatest utilisation": [sources[k] for k in ranked(c, rustless)],
         "frame": [_row(r) for r in c.frame],
         "greatest utilisation by case": [
             {**_row(r), "governing": [None if u is None else place(u) for u in found]}

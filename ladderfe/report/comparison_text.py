@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from string import ascii_uppercase
 
 from ladderfe.checks import Findings
@@ -45,15 +45,18 @@ def change_words(row: ComparisonRow, k: int) -> str:
     return f"x {1 + change:.0f}" if times else f"{100 * change:+.1f} %"
 
 
-def comparison_text(comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = ()) -> str:
-    """The whole page; `sources` name the files, in the order of the findings; `states`: those among them as found."""
+def comparison_text(
+    comparison: Comparison, sources: Sequence[str], states: Sequence[Found] = (), rustless: Collection[int] = ()
+) -> str:  # fmt: skip
+    """The whole page; `sources` name the files, in the order of the findings; `states`: those among them as found.
+    rustless: numbers of those that never rusted beside others that did; they have no rank."""
     c = comparison
     names = letters(len(sources))
     out = ["Compared, all changes in percent of A's own value", ""]
     for letter, source, f in zip(names, sources, c.findings, strict=True):
         out += paragraph(f"{source}: {f.chassis.title}", "   ", f"{letter:<3}")
     out += [*heading("In short"), *_summary(c, names)]
-    out += _ranked(c, names)
+    out += _ranked(c, names, sources, rustless)
     for lines in dict.fromkeys(tuple(_state(found)) for found in states):
         out += lines
     out += [*heading("Frame"), *_side_by_side(c.frame, names, "")]
@@ -90,20 +93,28 @@ def _summary(c: Comparison, names: Sequence[str]) -> list[str]:
     return out
 
 
-def _ranked(c: Comparison, names: Sequence[str]) -> list[str]:
+def _ranked(
+    c: Comparison, names: Sequence[str], sources: Sequence[str], rustless: Collection[int]
+) -> list[str]:  # fmt: skip
     """All of them by their greatest utilisation, where repair plans are among them."""
     weld = next((r for r in c.frame if r.name == WELD), None)
     if weld is None:
         return []
     rows = []
-    for k in ranked(c):
+    for k in ranked(c, rustless):
         u = c.findings[k].utilisations[0]
         metres = weld.values[k]
         rows.append([names[k], percent(u.ratio), str(len(c.findings[k].cases_over())),
                      "none" if metres is None else f"{metres:.2f}", _value(c.frame[-1], k)])  # fmt: skip
     out = [*heading("Ranked, the lowest greatest utilisation first"),
            *table(["", "utilisation", "cases over", "weld m", "kg"], rows, "lrrrr")]  # fmt: skip
-    return out + paragraph("What is alike goes by less weld, then less mass. States that were not welded have none.")
+    out += paragraph("What is alike goes by less weld, then less mass. States that were not welded have none.")
+    beside = " With --readings FILE.csv the frame as found stands in the ranks too."
+    beside = "" if any(", as found by " in s for s in sources) else beside
+    for k in rustless:
+        u = c.findings[k].utilisations[0]
+        out += paragraph(f"Without a rank: {names[k]}, as built, nothing rusted ({percent(u.ratio)}).{beside}")
+    return out
 
 
 def _governing(c: Comparison, k: int) -> str:

@@ -54,7 +54,7 @@ def weld_json(w: WeldSizes, source: str, found: Found | None = None) -> str:
 
 def _fillet(f: FilletSize) -> tuple[Any, ...]:
     return (f.about, f.weld, f.kind, f.force, f.case, f.place, f.throat, f.leg, f.limit, f.planned, f.wall, f.length,
-            f.anchor, f.fits, size_words(f), "; ".join(map(str, f.broken)))  # fmt: skip
+            f.anchor, f.fits and not f.larger, size_words(f), "; ".join(map(str, f.broken)))  # fmt: skip
 
 
 def _slot(s: SlotSize) -> tuple[Any, ...]:

@@ -118,8 +118,8 @@ def _row(name: str, f: FilletSize) -> list[str]:
 
 def _end_words(force: float, f: FilletSize, zone: float) -> str:
     """How an end's force comes in."""
-    words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges at the plan's throat bring it in over "
-             f"{f.anchor:.0f} mm")  # fmt: skip
+    words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges with a throat of {f.made:.2f} mm bring it in "
+             f"over {f.anchor:.0f} mm")  # fmt: skip
     if zone:
         return f"{words}, and have {zone:.0f} mm of zone for what no weld across takes."
     return f"{words}; here the weld across takes all."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import isfinite, isinf
+from math import isfinite, isinf, sqrt
 
 from ladderfe.advice.weld_sizes import FULL, PERMITTED, RUN, ButtSize, FilletSize, WeldSizes
 from ladderfe.connections import permissible_stress, stitch_warnings
@@ -18,6 +18,7 @@ __all__ = [
     "summary",
 ]  # fmt: skip
 
+LEG = sqrt(2)  # over the throat
 #: What belongs to welds beside the usual cautions (common practice).
 WELD_CAUTIONS = (
     "These are forces under the stated loads and wall thicknesses, and throats for sound welds. The quality of a weld "
@@ -92,6 +93,8 @@ def size_words(f: FilletSize) -> str:
         return "NO ROOM"
     if not f.enough:
         return "plan SMALL"
+    if f.larger:
+        return "plan LARGE"
     return "WALL first" if f.force > f.wall else "fits"
 
 
@@ -121,13 +124,18 @@ def summary(w: WeldSizes) -> list[str]:
         out.append(f"Weld of the plan: {sum(r.length for r in runs) / 1000:.2f} m.")
     if open_ := dict.fromkeys((b.piece, b.where) for b in w.butts if b.use > 1):
         out.append(f"Butt welds that do not carry their force as the plan has them made: {len(open_)}.")
-    small = [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and not (f.fits and f.enough)]
+    small = [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and f.wrong]
     if few := [s for s in w.slots if not s.enough]:
         out.append(f"Walls of sleeves whose slots on a side of the joint do not hold what they must: {len(few)}.")
     if bare := [h.hanger.name for h in w.demands.hangers if h.why]:
         out.append(f"Spring hangers on a wall that a hole took away, with no weld to reckon: {', '.join(bare)}.")
-    out.append(f"Fillets that have not the room or the throat they ask for: {len(small)}." if small else
-               "By force alone every fillet has the room it asks for.")  # fmt: skip
+    if large := [f for f in (*w.plates, *w.joints, *w.hangers, *w.gussets) if f.length and f.larger]:
+        f = max(large, key=lambda f: (f.planned or 0.0) / f.limit)
+        out.append(f"Legs planned larger than the thinner wall's edge takes: {len(large)}, as {f.about}, {f.weld}: "
+                   f"{LEG * (f.planned or 0.0):.2f} mm of {f.limit:g} mm. No more than a throat of {f.made:.2f} mm "
+                   f"counts there; a larger leg melts the edge away [{COMMON}].")  # fmt: skip
+    told = f"Fillets that have not the room or the throat they ask for or are planned with: {len(small)}."
+    out.append(told if small else "By force alone every fillet has the room it asks for.")
     return out
 
 
@@ -142,8 +150,9 @@ def seam_words(w: WeldSizes) -> Iterator[str]:
         return
     f = max(edges, key=lambda f: f.continuous)
     if isfinite(f.pitch) and f.pitch >= RUN:
+        full = f"{100 * f.continuous:.0f} % of a throat of {f.made:.2f} mm where continuous"
         yield (f"By force alone runs of {RUN:g} mm every {f.pitch:.0f} mm or less would carry the most loaded edge "
-               f"({f.about}, {f.weld}: {100 * f.continuous:.0f} % of its throat where continuous).")  # fmt: skip
+               f"({f.about}, {f.weld}: {full}).")  # fmt: skip
     elif isfinite(f.pitch):
         yield f"A stitched weld does not carry the most loaded edge ({f.about}, {f.weld}): {100 * f.continuous:.0f} %."
     for f in (f for f in edges if f.lap < 1):

@@ -262,7 +262,12 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     assert [f["file"] for f in document["files"]][1:] == [f"{one}, as repaired", f"{two}, as repaired"]
     tops = [max(row["values"][k] for row in document["greatest utilisation by case"]) for k in range(3)]
     assert tops == pytest.approx([tops[0]] * 3, rel=1e-6)  # what governs lies over the front axle: less weld first
-    assert document["ranked by greatest utilisation"] == [f["file"] for f in document["files"]]
+    assert document["files"][0]["file"] == f"{base}, as built, nothing rusted"  # for one brings readings
+    assert document["ranked by greatest utilisation"] == [f["file"] for f in document["files"]][1:]
+    run(["compare", str(base), str(one), str(two)])
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Without a rank: A, as built, nothing rusted (" in page
+    assert "With --readings FILE.csv the frame as found stands in the ranks too." in page
     run(["compare", str(two), str(base)])
     page = capsys.readouterr().out
     assert "weld by the plan, m" in page
@@ -287,6 +292,13 @@ def test_compare_takes_the_readings_that_were_named_for_plans_too(plans, tmp_pat
     compared = {row["name"]: row["values"] for row in document["greatest utilisation by case"]}
     assert {name: values[2] for name, values in compared.items()} == pytest.approx({row[0]: row[3] for row in rows})
     assert {name: values[1] for name, values in compared.items()} == pytest.approx({row[0]: row[2] for row in rows})
+    names = [f["file"].removeprefix(str(base)) for f in document["files"]]
+    assert names[:2] == [", as built", f", as found by {table}"]
+    assert len(document["ranked by greatest utilisation"]) == 2
+    run(["compare", str(base), str(plan), *named])
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Without a rank: A, as built, nothing rusted (" in page
+    assert "With --readings" not in page
     assert compared["static"][2] > 1.02 * compared["static"][0]  # a tenth less of all that nobody read
 
 

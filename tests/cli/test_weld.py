@@ -169,3 +169,17 @@ def test_joints_that_have_no_room_are_told(demo_findings):
     assert "NO ROOM" in page
     assert "Where the leg does not fit" in page
     assert max(map(len, page.splitlines())) <= 100
+
+
+def test_a_leg_larger_than_the_thinner_wall_does_not_fit(told):
+    """The wall is 2 mm: a leg of 2 mm (throat 0.7 of it) fits, one of 3 mm does not, carries no more than 1.4 mm of
+    throat, and brings an end's force in over the same length."""
+    (_, fits), (status, large) = told("weld = { leg = 2 }", "--json"), told("weld = { leg = 3 }", "--json")
+    for own, other in zip(rows(fits, "plate welds"), rows(large, "plate welds"), strict=True):
+        assert (own["fits"], other["fits"]) == (True, False)
+        assert other["words"] == "plan LARGE"
+        assert other["anchorage mm"] == pytest.approx(own["anchorage mm"], rel=1e-5)
+    assert status == 1
+    page = " ".join(told("weld = { leg = 3 }")[1].split())
+    assert "outer edge: 2.97 mm of 2 mm. No more than a throat of 1.40 mm counts there" in page
+    assert "both edges with a throat of 1.40 mm bring it in" in page
