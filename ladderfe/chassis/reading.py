@@ -127,7 +127,7 @@ def places_of_loads(chassis: Chassis) -> str:
 def _place(source: Source, table: str, rows: Iterable[Any], name: str, *key: str) -> str:
     for i, row in enumerate(rows):
         if row.name == name:
-            path = (table, i, *key)
+            path: tuple[str | int, ...] = (table, i, *key)
             return f"{source.lines.file(path, source.name)}:{source.lines.of(path)}"
     return ""
 
