@@ -139,5 +139,6 @@ def test_the_price_of_a_splice_knows_new_metal(plans, tmp_path, capsys):
     assert "hole" not in new.partition("The right rail's joint")[0]
     assert "no fatigue category" not in new
     broken = new.partition("What is not kept there, ")[2].partition("The right rail's joint")[0]
-    assert broken.startswith("2: - room for plates on the front side, up to bottom wall with 55 % left by mean, is 210 mm")
+    front = "2: - room for plates on the front side, up to bottom wall with 55 % left by mean, is 210 mm"
+    assert broken.startswith(front)
     assert "room for plates on the rear side, up to outer wall with 50 % left by mean, is 140 mm" in broken
