@@ -45,9 +45,11 @@ def _rail(rail: Rail) -> Found:
         for where, shape in ends.items():
             yield from _walls(shape, where, SIDES[rail.side])
             word = "diameter" if isinstance(shape, Tube) else "depth"
-            yield from usual.RAIL_DEPTH.look(f"{where}, {word}", shape.depth)
+            found = [*usual.RAIL_DEPTH.look(f"{where}, {word}", shape.depth)]
             if not isinstance(shape, Flat | Tube):
-                yield from usual.RAIL_WIDTH.look(f"{where}, width", shape.width)
+                found += usual.RAIL_WIDTH.look(f"{where}, width", shape.width)
+                found = found or [*usual.WIDTH_OF_DEPTH.of(shape.depth).look(f"{where}, width", shape.width)]
+            yield from found
 
 
 def _crossmember(c: Crossmember) -> Found:

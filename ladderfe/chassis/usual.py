@@ -95,6 +95,7 @@ WALL: Final = Usual(low=1.5, high=8, slips=POINT[:2], otherwise="measured so, or
 WALL_PART: Final = Usual(low=1 / 200, high=1 / 6, otherwise="wall or outside size?", source=COMMON)  # of the outline
 RAIL_DEPTH: Final = Usual(low=70, high=300, slips=(*INCHES, *POINT))
 RAIL_WIDTH: Final = Usual(low=35, high=150, slips=(*INCHES, *POINT))
+WIDTH_OF_DEPTH: Final = Usual(high=1, otherwise="depth and width swapped? Depth is upright", source=COMMON)
 MEMBER_SIZE: Final = Usual(low=20, high=300, slips=(*INCHES, *POINT))
 RAIL_LENGTH: Final = Usual(low=1800, high=9000, slips=(*METRES, *INCHES, *POINT))
 SPACING: Final = Usual(

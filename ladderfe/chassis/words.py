@@ -215,11 +215,12 @@ def _unknown(path: Path, faults: Faults) -> str:
     """Note an unknown key; returns the key that was probably meant."""
     *above, key = path
     if not above and key in PLANNED and faults.model is ChassisFile:
-        hint = "Give the file to `ladderfe repair` or `ladderfe compare`"
-        faults.add(path, "belongs to a repair plan", hint, value="")
+        hint = "Give the file to `ladderfe repair`, `weld`, `bolts`, `picture`, `report` or `compare`"
+        if next(k for k in faults.at(()) if k in PLANNED) == key:  # told once
+            faults.add(path, "belongs to a repair plan", hint, value="")
         return ""
     word, keys = str(key), _keys(_table(tuple(above), faults))
-    free = [k for k in keys if not _beside(path, k, faults)]
+    free = [k for k in keys if not _beside(path, k, faults) or _one_of_list(word, k, faults, path)]
     meant = next((k for k in INSTEAD.get(word.casefold(), ()) if k in free), "") or closest(word, free, VERY_ALIKE)
     home = "" if meant else _home(word, faults)
     meant = meant or ("" if home else closest(word, free))
@@ -231,6 +232,11 @@ def _unknown(path: Path, faults: Faults) -> str:
         hint = f"Take it out; known here are {few(keys, 12)}"
     faults.add(path, "is not a known key", hint)
     return meant
+
+
+def _one_of_list(word: str, key: str, faults: Faults, path: Path) -> bool:
+    """Whether a word is a list's key but for its last letter, so that its tables may join those that stand there."""
+    return len(path) == 1 and key == f"{word.casefold()}s" and isinstance(faults.at(path), list)
 
 
 def _beside(path: Path, key: str, faults: Faults) -> bool:

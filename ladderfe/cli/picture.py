@@ -7,11 +7,13 @@ from pathlib import Path
 
 import click
 
+from ladderfe.chassis import Chassis
 from ladderfe.chassis.faults import closest
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import SHORT
-from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, progress, read
+from ladderfe.cli.readings import Asked, plan_readings_options
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, progress
+from ladderfe.cli.subject import Subject, subject_of
 from ladderfe.report.frame_scene import VALUES, frame_scene
 from ladderfe.report.results import may_write_picture, write_picture
 from ladderfe.report.unrolled_files import SHOWS
@@ -44,7 +46,7 @@ USUAL = "utilisation"
     metavar="WHAT",
     help=f"What unrolled rails show: {SHOWS[0]} (if not given) or {SHOWS[1]} over all cases.",
 )
-@readings_options
+@plan_readings_options
 def command(
     file: Path,
     png: Path | None,
@@ -57,14 +59,16 @@ def command(
     show: str | None,
     asked: Asked,
 ) -> int:
-    r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
+    r"""Draw the frame of CHASSIS.toml, or of a repair plan as repaired, into PICTURE.png (beside that file if no name
+    is given).
 
     \b
     Examples:
       ladderfe picture models/short-4x4.toml frame.png
       ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
       ladderfe picture my-chassis.toml --window
-      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \\
+      ladderfe picture my-plan.toml repaired.png
+      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \
           --readings models/short-4x4-readings.csv
     """
     if unrolled:
@@ -74,12 +78,11 @@ def command(
     if show is not None:
         raise click.UsageError("--show goes with --unrolled.")
     colour = colour or USUAL
-    chassis = read(file)
-    if (found := asked.found(chassis)) is not None:
-        chassis = replace(found.chassis, title=f"{found.chassis.title}, as found")
+    subject = subject_of(file, asked)
+    chassis, found = _drawn(subject), subject.found
     target = _target(file, png)
     if not window:
-        may_write_picture(target, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])
+        may_write_picture(target, overwrite=overwrite, inputs=_inputs(file, subject, asked))
     findings = check(chassis, assumptions=False, progress=progress())
     if not findings.proven:
         return _short(findings, file)
@@ -96,6 +99,8 @@ def command(
         return 0
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)
+    if subject.states is not None and subject.states.plan.support:
+        click.echo("Stresses are those of a frame that was welded unloaded; `ladderfe repair` tells them as it stood.")
     if found is not None:
         from ladderfe.report.readings_text import readings_text
 
@@ -103,12 +108,29 @@ def command(
     return 0
 
 
+def _drawn(subject: Subject) -> Chassis:
+    """As repaired, as found or as built; its title says which, unless it is as built."""
+    if subject.states is not None:
+        return replace(subject.states.chassis, title=f"{subject.states.plan.title or subject.over.title}, as repaired")
+    if subject.found is not None:
+        return replace(subject.found.chassis, title=f"{subject.found.chassis.title}, as found")
+    return subject.over
+
+
+def _inputs(file: Path, subject: Subject, asked: Asked) -> list[Path]:
+    """All files that the drawing rests on: none of them may be written over."""
+    read = subject.states.readings if subject.states is not None else None
+    return [*files_read(file), *asked.files(), *([Path(read.source)] if read is not None and read.source else [])]
+
+
 def _unrolled(file: Path, path: Path | None, overwrite: bool, show: str, asked: Asked) -> int:
     """Draw unrolled rails; solve the frame only where utilisation is to be shown."""
     from ladderfe.report.readings_text import readings_text
     from ladderfe.report.unrolled_files import may_write_unrolled, write_unrolled
 
-    if (found := asked.found(read(file))) is None:
+    if (subject := subject_of(file, asked)).states is not None:
+        raise click.UsageError("--unrolled draws readings: name the chassis file of the plan, and its readings.")
+    if (found := subject.found) is None:
         raise click.UsageError("--unrolled goes with --readings FILE.csv.")
     target = path or (Path("unrolled.png") if file == STDIN else file.with_name(f"{file.stem}-unrolled.png"))
     may_write_unrolled(target, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])

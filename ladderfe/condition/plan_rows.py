@@ -22,6 +22,8 @@ BOTH: tuple[Side, Side] = ("left", "right")
 STANDS_ON, LIES_ON = "cheek", "flange"
 #: What the wall of a tube or top hat is called, one thickness all round.
 ALL_ROUND = "wall"
+#: Pieces of no length that end before this are taken for stations in metres, mm.
+METRES = 20.0
 #: A fillet's throat over its leg.
 THROAT = 0.7
 
@@ -149,7 +151,7 @@ class RowMaker:
         self._on(path, "from", t.start, rail)
         self._on(path, "to", t.end, rail)
         if t.end - t.start < 2 * SAME:
-            self.faults.add((*path, "to"), f"must be more than where it begins, {t.start:g} mm", "Swap the two")
+            self.faults.add((*path, "to"), *_too_short(t.start, t.end))
             return False
         return not (isnan(t.start) or isnan(t.end))
 
@@ -290,3 +292,12 @@ def _spans(rail: Rail, reach: tuple[float, float]) -> list[Span]:
 def _called(shape: Shape) -> str:
     """What kind of section it is, in the words of chassis files."""
     return "top hat" if isinstance(shape, TopHat) else type(shape).__name__.lower()
+
+
+def _too_short(start: float, end: float) -> tuple[str, str]:
+    """What is wrong with a piece that ends where it begins or before, as (rule, hint)."""
+    if end <= start:
+        return f"must be more than where it begins, {start:g} mm", "Swap the two"
+    rule = f"ends it {end - start:.3g} mm behind where it begins, {start:g} mm, which is no length"
+    metres = f'Write {1000 * start:g} and {1000 * end:g} if they are metres, or the unit, as in "{end:g} m"'
+    return rule, metres if end < METRES else "Make it longer"

@@ -10,7 +10,7 @@ from ladderfe.condition.columns import COLUMNS, columns_of
 from ladderfe.condition.contradictions import contradictions
 from ladderfe.condition.csv_table import csv_text, read_table
 from ladderfe.condition.measures import GROUPED
-from ladderfe.condition.rows import RowReader
+from ladderfe.condition.rows import METRES, RowReader
 from ladderfe.condition.types import Hole, Reading, Readings, Suspect, Unread
 from ladderfe.errors import InputError, Problem
 
@@ -82,9 +82,11 @@ def readings_csv(readings: Readings, separator: str = ",", decimal: str = ".") -
 
 
 def _plain(value: float) -> str:
-    """A number with as many figures as it has, never in groups of three behind the point."""
+    """A number with as many figures as it has, never in groups of three behind the point; with its unit where it would
+    be taken for metres."""
     text = repr(value)
-    return f"{text}0" if GROUPED.match(text) else text
+    text = f"{text}0" if GROUPED.match(text) else text
+    return f"{text} mm" if 0 < value < METRES and value % 1 else text
 
 
 def _number(text: str, decimal: str) -> str:

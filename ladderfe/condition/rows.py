@@ -30,6 +30,8 @@ MOST: Final = 3.0
 LIKELY: Final = (0.3, 1.25)
 #: The thinnest wall that a chassis file takes, mm.
 LEAST: Final = 0.3
+#: Stations below this that are no whole number and have no unit were written in metres, mm.
+METRES: Final = 10.0
 SIDE_WORDS: Final[dict[str, Side]] = {
     "left": "left", "right": "right", "l": "left", "r": "right", "left rail": "left", "right rail": "right",
 }  # fmt: skip
@@ -105,7 +107,10 @@ class RowReader:
         if not self._cells[key]:
             self._add(key, "is missing", "Write mm from the datum of the chassis file's stations")
             return nan
-        station = self._number(key, station_of)
+        station, cell = self._number(key, station_of), self._cells[key]
+        if 0 < station < METRES and station % 1 and not any(c.isalpha() for c in cell):
+            self._add(key, "looks like metres", f'Write {1000 * station:g}, or "{cell} mm" if it is that near the end')
+            return nan
         if rail is not None and not rail.start - SAME <= station <= rail.end + SAME and station == station:
             rule = f"lies off the {rail.name}, which reaches from {rail.start:g} to {rail.end:g} mm"
             self._add(key, rule, "Measure it from the same datum as the stations of the chassis file")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +34,9 @@ TAPER_STEPS = 4
 
 @dataclass(frozen=True, slots=True)
 class _RailNodes:
+    """A rail's nodes at stations that must carry one; those that only divide a member or a taper carry nothing, so that
+    a place between nodes hangs on the same one however finely the rail is divided."""
+
     rail: Rail
     stations: Array
     numbers: tuple[int, ...]
@@ -66,10 +69,10 @@ def build_mesh(
     racks = bool(np.isfinite(chassis.joint_level)) and chassis.joint_model == "walls"
     b = Builder(chassis.material, racks=racks)
     extra, cut = tuple(extra), {r.side: tuple(at for side, at in cuts if side == r.side) for r in chassis.rails}
-    lines: dict[str, _RailNodes] = {
-        r.side: _add_rail(b, r, rail_line(r, tuple(rail_stations(chassis, r, extra)), refine, taper_steps), cut[r.side])
-        for r in chassis.rails
-    }
+    lines: dict[str, _RailNodes] = {}
+    for r in chassis.rails:
+        base = tuple(rail_stations(chassis, r, extra))
+        lines[r.side] = _add_rail(b, r, rail_line(r, base, refine, taper_steps), base, cut[r.side])
     for d in chassis.diaphragms:
         line, box = lines[d.side], box_at(lines[d.side].rail, d.station)
         if box is not None:
@@ -82,7 +85,7 @@ def build_mesh(
     return b.freeze(_places(chassis, lines, tips))
 
 
-def _add_rail(b: Builder, rail: Rail, line: RailLine, cut: tuple[float, ...]) -> _RailNodes:
+def _add_rail(b: Builder, rail: Rail, line: RailLine, base: Sequence[float], cut: tuple[float, ...]) -> _RailNodes:
     numbers = [b.node(p, f"{rail.name} at {s:.0f} mm") for p, s in zip(line.points, line.stations, strict=True)]
     sides = SIDES[rail.side]
     sections = [b.section(shape, sides, least) for shape, least in zip(line.shapes, line.least, strict=True)]
@@ -98,7 +101,8 @@ def _add_rail(b: Builder, rail: Rail, line: RailLine, cut: tuple[float, ...]) ->
             own[0] = b.node(line.points[p], f"{rail.name} behind the cut at {line.stations[p]:.0f} mm")
         b.chain(own, line.points[p : q + 1], line.stations[p : q + 1], sections[p:q], line.tapered[p:q], edges[p:q])
     b.close_part(rail.name, "rail", rail.side, first)
-    return _RailNodes(rail, np.array(line.stations), tuple(numbers))
+    carrying = [(s, n) for s, n in zip(line.stations, numbers, strict=True) if s in base]
+    return _RailNodes(rail, np.array([s for s, _ in carrying]), tuple(n for _, n in carrying))
 
 
 def _meeting_y(

@@ -132,6 +132,7 @@ def test_the_file_of_these_tests_has_nothing_unusual():
         ("depth = 140", "depth = 900", "both rails from 0 to 3800 mm, depth", 900, "a decimal point? 90 mm"),
         ("depth = 140", "depth = 14", "both rails from 0 to 3800 mm, depth", 14, "a decimal point? 140 mm"),
         ("depth = 140", "depth = 6", "both rails from 0 to 3800 mm, depth", 6, "inches? 152.4 mm"),
+        ("depth = 140, width = 70", "depth = 70, width = 140", "from 0 to 3800 mm, width", 140, "swapped? Depth is up"),
         ("width = 70", "width = 700", "both rails from 0 to 3800 mm, width", 700, "a decimal point? 70 mm"),
         ("diameter = 76", "diameter = 760", "gearbox, diameter", 760, "a decimal point? 76 mm"),
         ("doubler = 3", "doubler = 30", "gearbox, joint at both rails, doubler", 30, "a decimal point? 3 mm"),

@@ -333,6 +333,8 @@ def test_a_plan_given_to_another_command_is_told_where_it_belongs(plans, tmp_pat
     plans.frame(tmp_path)
     assert run(["check", str(plans.plan(tmp_path, "[repair]\n"))]) == UNUSABLE
     assert "repair: belongs to a repair plan. Give the file to `ladderfe repair`" in capsys.readouterr().err
+    assert run(["check", str(plans.plan(tmp_path, "[repair]\n[[holes]]\n[[inserts]]\n"))]) == UNUSABLE
+    assert capsys.readouterr().err.count("belongs to a repair plan") == 1
 
 
 def staged_rows(document):

@@ -175,7 +175,7 @@ def test_cuts_do_not_make_members_that_are_next_to_nothing(found_of, plain):
     assert min(build_mesh(found.chassis).lengths) > 1
 
 
-@pytest.mark.parametrize("stations", [(3998.5, 4000), (4000, 3998.1), (0, 1.5), (1498.4, 1499.8), (1501.9, 1500)])
+@pytest.mark.parametrize("stations", [(3998.5, 4000), (4000, 3998.1), (0, "1.5 mm"), (1498.4, 1499.8), (1501.9, 1500)])
 def test_readings_next_to_an_end_of_their_wall_are_not_lost(found_of, stepped, stations):
     """Rails are not cut within a millimetre of a step or an end: what lies between goes with its neighbour."""
     found = found_of(f"left,{stations[0]},bottom,1.9\nleft,{stations[1]},bottom,1.1", stepped)

@@ -69,6 +69,19 @@ angle = 45
 """
 
 
+def test_a_piece_in_metres(plans, tmp_path):
+    """It runs the right way round, but is 0.3 mm long."""
+    plans.frame(tmp_path)
+    text = '[[inserts]]\nrail = "left"\nwall = "bottom"\nfrom = 2.9\nto = 3.2\n'
+    assert problems(plans, tmp_path, text).endswith(
+        "insert 1, to: ends it 0.3 mm behind where it begins, 2.9 mm, which is no length (got 3.2). Write 2900 and "
+        '3200 if they are metres, or the unit, as in "3.2 m".'
+    )
+    assert problems(plans, tmp_path, text.replace("2.9", "1500").replace("3.2", "1500.1")).endswith(
+        "(got 1500.1). Make it longer."
+    )
+
+
 def problems(plans, tmp_path, text, readings=""):
     with pytest.raises(InputError) as caught:
         read_plan(plans.plan(tmp_path, text, readings=readings))

@@ -292,3 +292,15 @@ def test_moved_places_are_those_of_a_new_mesh(demo_findings, way):
     old, new = build_mesh(c), build_mesh(moved)
     assert old.places != new.places
     assert moved_places(old, moved).places == new.places
+
+
+@pytest.mark.parametrize("refine", [1, 2, 3, 4])
+def test_what_is_spread_hangs_on_one_node_however_finely_the_rail_is_divided(made, refine):
+    """3 mm from the path point at 900 mm it takes that one, and no node that merely divides the members beside it."""
+    path = ((0, 380, 0), (900, 420, 0), (908, 420, 0), (4000, 420, 0))
+    near = replace(made.mount("gear left 1", "left rail", 905, -420, 0), spread=True)
+    mesh = build_mesh(made.chassis(rails=made.rails(path=path), mounts=(near,)), refine=refine)
+    place = mesh.places["gear left 1"]
+    assert (mesh.nodes[place.node, 0], place.arm[0]) == (908, -3)
+    whole = build_mesh(made.chassis(rails=made.rails(path=path), mounts=(replace(near, spread=False),)), refine=refine)
+    assert whole.nodes[whole.places["gear left 1"].node, 0] == 905
