@@ -14,7 +14,7 @@ from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition.rails import SAME
 from ladderfe.report.cautions import NO_WELDS, READ, RUST, cautions_text, not_checked
-from ladderfe.report.governing_text import place_words
+from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.page import bullets, short_page
 from ladderfe.report.readings_text import readings_text
 from ladderfe.report.repair_fatigue import fatigue_lines
@@ -150,6 +150,10 @@ def _staged(f: RepairFindings) -> list[str]:
     )
     if f.states.parts_changed:
         words += " Parts that the plan takes out count as gone before that, so that the rest carried what they did."
+    if s.bare is not None:
+        words += " The walls that pieces are let in for count as cut out before that, all of them at once"
+        words += f"; until these are welded in, the frame is at {percent(s.bare.ratio)} so ({s.bare.part} at "
+        words += f"{place_words(s.bare)}, {s.bare.wall})."
     given = "" if f.states.plan.support_given else " The case is ASSUMED: state [repair] support."
     return out + paragraph(words + given)
 

@@ -52,6 +52,9 @@ def summary_words(f: RepairFindings) -> list[str]:
         f"As found ({states_word(f)}) {_governs(f.found.utilisations[0])}, {over[1]} over.",
         f"As repaired {_governs(f.repaired.utilisations[0])}, {over[2]} over.",
     ]
+    if (worst := f.staged.worst) is not None and f.staged.support and worst.ratio > f.repaired.utilisations[0].ratio:
+        lines.append(f"Welded while it stands ({f.staged.support}), so that old metal keeps what it then carries: "
+                     f"{_governs(worst)}.")  # fmt: skip
     if changed := change_words(f.states):
         lines.append(changed)
     if all(t is not None for t in f.twist):
