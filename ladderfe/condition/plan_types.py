@@ -166,9 +166,8 @@ class PlanPlate(Piece):
     @property
     def across(self) -> float:
         """Part of its width over which a weld runs across the rail at each end; 0 where there is none: not asked for, a
-        point, the end of a sleeve, or a tip between a channel's flanges, where it lies on nothing."""
-        free = self.kind == "sleeve" or (self.taper > 0 and not self.lapped)
-        return 0.0 if free or not self.end_weld else TIP[self.ends]
+        point, the end of a sleeve, or that of a boxing plate, which lies on nothing between a channel's flanges."""
+        return TIP[self.ends] if self.lapped and self.end_weld else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -163,19 +163,34 @@ def test_boxing_plates_and_walls_put_back_are_found(plans, tmp_path):
     text = plate(kind="boxing", wall="", a=1400, b=2700, more='face = "inside"')
     boxed = demands(plans, tmp_path, text, base="frame.toml")
     assert [e.name for e in boxed.plates[0].edges] == ["lower edge", "upper edge"]
-    assert boxed.plates[0].ends[0].length == 150 - 2 * 4  # between the flanges; 150 over their edges
-    assert {r.kind: r.length for r in boxed.runs} == {"seam": 2 * 1300, "end": 2 * 142}
+    assert boxed.plates[0].width == 150 - 2 * 4  # between the flanges; 150 over their edges
+    assert {r.kind: r.length for r in boxed.runs} == {"seam": 2 * 1300}
     outside = demands(plans, tmp_path, text.replace("inside", "outside"), base="frame.toml")
-    assert outside.plates[0].ends[0].length == 150
-    assert {r.kind: r.length for r in outside.runs} == {"seam": 2 * 1300, "end": 2 * 150}
+    assert outside.plates[0].width == 150
+    assert {r.kind: r.length for r in outside.runs} == {"seam": 2 * 1300}
     unsaid = demands(plans, tmp_path, text.replace('face = "inside"', ""), base="frame.toml")
-    assert unsaid.plates[0].ends[0].length == 142
+    assert unsaid.plates[0].width == 142
     assert "inside, between the flanges, when left out" in PlateTable.model_fields["face"].description
     (tmp_path / "hole").mkdir()
     over = demands(plans, tmp_path / "hole", plate(a=1950, b=2150, more=""), readings="left,2000,bottom,hole,2080,10\n")
     found = over.plates[0]
     assert found.force != 0
     assert np.abs(carried_by_welds(found.flows) - found.flows.carried).max() <= 1e-9 * np.abs(found.flows.carried).max()
+
+
+@pytest.mark.parametrize("face", ["inside", "outside"])
+def test_square_ends_of_a_boxing_plate_are_no_weld(plans, tmp_path, face):
+    """At a channel's open side there is no wall for a weld across to be on: what the plate carries up to its end, force
+    and couple, comes in along both edges."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    d = demands(plans, tmp_path, plate(kind="boxing", wall="", a=1400, b=2700, more=f'face = "{face}"'),
+                base="frame.toml")  # fmt: skip
+    own = d.plates[0]
+    assert [(e.length, e.across, e.flow) for e in own.ends] == [(0, 0, 0)] * 2
+    assert np.abs(own.flows.end_weld).max() == np.abs(own.flows.weld_couple).max() == 0
+    assert np.abs(own.flows.end_couple[:, 1:]).max() > 1e4
+    assert not [f for f in weld_sizes(d, weld_steel("S235")).plates if f.kind == "end" and f.length]
+    assert any("no weld is counted across its ends" in w for w in remarks(d.states))
 
 
 @pytest.mark.parametrize("face", ["inside", "outside"])
