@@ -104,14 +104,14 @@ def _butts(states: Repaired, i: Insert) -> Iterator[Detail]:
 
 
 def _plate_ends(states: Repaired, p: PlanPlate) -> Iterator[Detail]:
-    """Ends of plates: across the wall, or of a piece along it where nothing runs across."""
+    """Ends of plates: of a lapped one, pointed too, with or without a weld across it the category of cover plates (EN
+    1993-1-9 Table 8.5 has one for both, from memory); of one that closes a channel that of a piece along the wall."""
     shape = built_shape(states, p.side, (p.start + p.end) / 2)
     walls = wall_thickness(shape, SIDES[p.side])
     own = (p.wall,) if p.wall else tuple(w for w in walls if w != "web")
-    across = p.lapped and p.across > 0
     name = "attachment over 100 mm" if p.length > 100 else "attachment to 100 mm"
     for x in _inside(states, p):
-        if across:
+        if p.lapped:
             under = min(walls[p.wall], _wall_under(states, p, x))
             name = "thick cover plate end" if p.thickness >= under else "cover plate end"
         what = f"end of {p.kind}{f' on {p.wall}' if p.wall else ''}"

@@ -272,14 +272,14 @@ def _planned(p: PlateDemand) -> float:
 
 def _end(p: PlateDemand, e: EndDemand, rule: _Rule) -> FilletSize:
     """The weld across an end; where there is none no force is told, only what its edges have to bring in."""
-    force = abs(e.across) / e.length if e.length else 0.0
-    throat = rule.throat(np.array([0.0, force, 0.0]))
+    throat = rule.throat(np.array([0.0, e.flow, 0.0]))
     planned, weld = _planned(p), p.plate.weld
     share = full_run(weld.run, planned) / weld.pitch if weld.pitch else 1.0
     made = min(planned, FULL * p.thinner)
-    anchor = float(anchorage_length(e.force, 2 * made * rule.strength * share))
+    worse = abs(e.force) + 2 * abs(e.couple) / p.width  # twice what the more loaded edge brings in
+    anchor = float(anchorage_length(worse, 2 * made * rule.strength * share))
     name, place = f"end at {e.station:.0f} mm", "across" if e.length else "none"
-    return _fillet(p, name, "end", rule, force=force, throat=throat, case=e.case, place=place,
+    return _fillet(p, name, "end", rule, force=e.flow, throat=throat, case=e.case, place=place,
                    length=e.length, run=e.length, anchor=anchor)  # fmt: skip
 
 

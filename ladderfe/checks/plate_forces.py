@@ -4,8 +4,9 @@ bring in.
 In a stretch where the section stays the same dN/dx = c_My Vz - c_Mz Vy + c_B B', c the force per unit moment, since
 Vz = dMy/dx, Vy = -dMz/dx and B' = Tw of walls that warp, 2 R of a box that racks (R holds the walls' own twist as
 plates too, so that 2 R is up to 3 % above B').  Under shear alone that is V Q/I (D. J. Jourawski's formula, any text on
-strength of materials).  Torque brings nothing to dN/dx: the flow round the cell
-goes in through one weld and out through the other (`weld_lines` has each weld's own).  Loads along the member between
+strength of materials).  Torque brings nothing to dN/dx: the flow round the cell goes in through one weld and out
+through the other (`weld_lines` has each weld's own).  Where stress is not even across the plate it carries a couple
+beside its force, C = int s (t - t0) dA about its middle t0, which ends where it ends.  Loads along the member between
 its nodes (braking, a pull against inertia) are left out of dN/dx: there take the differences of N itself.
 """
 
@@ -24,7 +25,7 @@ from ladderfe.mesh import RACKING, Mesh
 from ladderfe.sections import Section, Shape, cell_of, flow_of, properties
 from ladderfe.solve import Responses
 
-__all__ = ["PlateRun", "force_coefficients", "growth_of", "plate_run"]
+__all__ = ["PlateRun", "couple_coefficients", "force_coefficients", "growth_of", "plate_run"]
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -37,7 +38,8 @@ class PlateRun:
     nodes come twice).
 
     station (n,) mm along the part; member, x (n,): where that is; force (n, c) N, tension positive; growth (n, c) dN/dx
-    in N/mm, positive where the welds pull the plate toward +x'.
+    in N/mm, positive where the welds pull the plate toward +x'.  couple (n, c) N mm about the plate's middle, in its
+    own plane, positive where it pulls at the edge toward +y, of an upright plate toward +z; None: not asked for.
     """
 
     walls: tuple[str, ...]
@@ -46,6 +48,7 @@ class PlateRun:
     x: Array
     force: Array
     growth: Array
+    couple: Array | None = None
 
     @property
     def places(self) -> tuple[Array, Array]:
@@ -68,27 +71,65 @@ def force_coefficients(shape: Shape, section: Section, names: Iterable[str]) -> 
 
     From the true plates.  Raises ModelError for a name that no wall has.
     """
-    q, flow = properties(section), flow_of(section)
+    own, along = _walls(section, names)
+    sigma = _stress(shape, section, own, np.zeros(len(own)))[2]
+    area = np.array([section.walls[k].area for k in own])
+    if cell := cell_of(shape):
+        box = racking_walls([cell])[0]
+        walls = [section.walls[k] for k in own]
+        size = np.array([w.true_length**2 - w.thickness**2 for w in walls]) / 12
+        sigma[:, B] += size * along[:, 0] * along[:, 1] / box.inertia
+    out: Array = area @ sigma
+    return out
+
+
+def couple_coefficients(shape: Shape, section: Section, names: Iterable[str]) -> Array:
+    """(8,) couple that the stress in the named walls has about their middle, per unit resultant as the force has them;
+    mm and pure numbers.  Positive as `PlateRun.couple`.
+
+    From the true plates, stress running evenly from end to end of each.  Raises ModelError as `force_coefficients`.
+    """
+    own, along = _walls(section, names)
+    half = np.array([section.walls[k].true_length for k in own]) / 2
+    (y, z, first), (y1, z1, last) = (_stress(shape, section, own, way * half) for way in (-1, 1))
+    area = np.array([section.walls[k].area for k in own])
+    way = along[int(half.argmax())]
+    way = way * np.sign(way.sum())
+    middle = ((y + y1) * way[0] + (z + z1) * way[1]) / 2
+    middle = middle - area @ middle / area.sum()
+    even, step = (first + last) / 2, (last - first) * (along @ way * half)[:, None] / 6
+    out: Array = area @ (even * middle[:, None] + step)
+    return out
+
+
+def _walls(section: Section, names: Iterable[str]) -> tuple[list[int], Array]:
+    """Numbers of the named walls that are metal, and (k, 2) their directions."""
+    metal = flow_of(section).lines.metal
     chosen = {section.walls.index(w) for name in names for w in section.named(name)}
-    own = sorted(k for k in chosen if flow.lines.metal[k] > 0)
+    own = sorted(k for k in chosen if metal[k] > 0)
+    walls = [section.walls[k] for k in own]
+    return own, np.array([np.subtract(w.end, w.start) / w.length for w in walls])
+
+
+def _stress(shape: Shape, section: Section, own: list[int], off: Array) -> tuple[Array, Array, Array]:
+    """y, z (k,) mm of the points `off` mm from the middles of the true plates, and (k, 8) normal stress there per unit
+    resultant."""
+    q, flow = properties(section), flow_of(section)
     walls = [section.walls[k] for k in own]
     along = np.array([np.subtract(w.end, w.start) / w.length for w in walls])
-    shift = np.array([(w.grow_end - w.grow_start) / 2 for w in walls])
+    shift = np.array([(w.grow_end - w.grow_start) / 2 for w in walls]) + off
     lean = np.array([w.lean for w in walls])
     y, z = (np.array([np.add(w.start, w.end) / 2 for w in walls]) + shift[:, None] * along).T
     y, z = y - lean * along[:, 1], z + lean * along[:, 0]
     share = 0.5 + shift / np.array([w.length for w in walls])
     omega = flow.omega[own, 0] + share * (flow.omega[own, 1] - flow.omega[own, 0])
-    modulus, area = np.array([w.modulus for w in walls]), np.array([w.area for w in walls])
-    middle = replace(q, points=replace(q.points, y=y, z=z, modulus=modulus, omega=omega))
-    out: Array = area @ normal_coefficients(middle)
+    modulus = np.array([w.modulus for w in walls])
+    sigma = normal_coefficients(replace(q, points=replace(q.points, y=y, z=z, modulus=modulus, omega=omega)))
     if cell := cell_of(shape):
         box = racking_walls([cell])[0]
-        size = np.array([w.true_length**2 - w.thickness**2 for w in walls]) / 12
-        y, z = y - cell.pole[0], z - cell.pole[1]
-        product = y * z + size * along[:, 0] * along[:, 1]
-        out[B] = area @ (product - box.plane[0] - box.plane[1] * y - box.plane[2] * z) / box.inertia
-    return out
+        one, two = y - cell.pole[0], z - cell.pole[1]
+        sigma[:, B] = (one * two - box.plane[0] - box.plane[1] * one - box.plane[2] * two) / box.inertia
+    return y, z, sigma
 
 
 def growth_of(force: Array, *, racks: bool) -> Array:
@@ -118,23 +159,24 @@ def plate_run(
     share = np.tile(np.linspace(0, 1, steps + 1), len(own))
     x, (a, b) = share * mesh.lengths[member], mesh.along[member].T
     known = {k: _coefficients(mesh, k, names) for k in {int(mesh.section_of[m]) for m in own}}
-    force = np.array([known[int(mesh.section_of[m])] for m in member.tolist()])
+    force, couple = (np.array([known[int(mesh.section_of[m])][i] for m in member.tolist()]) for i in (0, 1))
     racks = mesh.kind[member] == RACKING
     growth = np.array([growth_of(c, racks=bool(r)) for c, r in zip(force, racks, strict=True)])
     r = solution.resultants(member, x)[:, :8]
-    return PlateRun(names, a + (b - a) * share, member, x, np.einsum("rj,rjc->rc", force, r),
-                    np.einsum("rj,rjc->rc", growth, r))  # fmt: skip
+    return PlateRun(names, a + (b - a) * share, member, x,
+                    *(np.einsum("rj,rjc->rc", c, r) for c in (force, growth, couple)))  # fmt: skip
 
 
 def _has(mesh: Mesh, member: int, names: tuple[str, ...]) -> bool:
     return any(w.name in names for w in mesh.least_sections[mesh.section_of[member]].walls)
 
 
-def _coefficients(mesh: Mesh, k: int, names: tuple[str, ...]) -> Array:
-    """(8,) of the section of that number, per unit resultant of the one that stiffness goes by."""
-    section = mesh.least_sections[k]
+def _coefficients(mesh: Mesh, k: int, names: tuple[str, ...]) -> tuple[Array, Array]:
+    """Force and couple (8,) of the section of that number, per unit resultant of the one that stiffness goes by."""
+    shape, section = mesh.least_shapes[k], mesh.least_sections[k]
     present = [name for name in names if any(w.name == name for w in section.walls)]
-    out = force_coefficients(mesh.least_shapes[k], section, present)
+    one, two = (of(shape, section, present) for of in (force_coefficients, couple_coefficients))
     if section != mesh.sections[k]:
-        out = out @ carried_over(properties(section), properties(mesh.sections[k]))
-    return out
+        over = carried_over(properties(section), properties(mesh.sections[k]))
+        one, two = one @ over, two @ over
+    return one, two

@@ -77,6 +77,9 @@ def _plate(states: Repaired, p: PlanPlate) -> list[str]:
         free = " No weld is counted along or across its tapered ends, which lie on nothing." * (p.kind == "boxing")
         out.append(f"{p.name}: counts between its tapered ends only, for what is cut open does not close the section."
                    + free)  # fmt: skip
+    elif p.kind == "boxing":
+        out.append(f"{p.name}: no weld is counted across its ends, which lie on nothing between the flanges; what it "
+                   "carries comes in along its two edges.")  # fmt: skip
     return out
 
 

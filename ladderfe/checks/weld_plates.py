@@ -3,6 +3,9 @@
 The force in the plate by the theory of the section (`plate_forces`) grows along it by what its two edge welds bring in,
 half each, and stops at its ends, where it must be anchored (`connections.anchorage`).  Beside that torque and shear
 bring in at one edge what goes out at the other: it adds to one weld and takes from the other, so that the sum stays.
+So does the couple of a plate whose edges are not stressed alike (one upright on a web that bends): at an end it loads
+the weld across with F/b + 6 C/b^2 at its worse corner, b long, or comes in along both edges of the zone, opposite in
+sense.
 Where the theory lets the force jump (at the node of a crossmember, at a step of the section) the welds are taken to
 bring the jump in evenly over one rail depth; over a tapered end the force goes on as it grows where the plate is whole.
 
@@ -11,7 +14,7 @@ A plate welded on while the frame stands loaded feels only what comes after: the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from math import ceil
 
@@ -34,6 +37,8 @@ __all__ = ["EndDemand", "LineDemand", "PlateDemand", "PlateFlows", "free_body", 
 
 Array = NDArray[np.float64]
 VY, VZ, T, LAST = 1, 2, 3, 7
+#: What of a run goes case by case.
+PARTS = ("force", "growth", "couple")
 #: The force is taken at places no further apart than this, mm; flow is its mean between them.
 STEP = 10.0
 #: Stations this near are one, decimals of a mm.
@@ -44,7 +49,8 @@ DECIMALS = 6
 class PlateFlows:
     """A plate as a free body, s stations, c cases: station (s,) mm; theory, carried (s, c) N, tension positive; flow
     (s - 1, 2, 2, c) N/mm at both ends of each interval in both edge welds, positive where the weld pulls the plate
-    rearward; end_force (2, c) N that the theory leaves at the ends, end_weld (2, c) N of it in welds across them."""
+    rearward; end_force (2, c) N that the theory leaves at the ends, end_weld (2, c) N of it in welds across them;
+    end_couple (2, c) N mm likewise, and weld_couple (2, c) of it in the welds across."""
 
     station: Array
     theory: Array
@@ -52,6 +58,8 @@ class PlateFlows:
     flow: Array
     end_force: Array
     end_weld: Array
+    end_couple: Array
+    weld_couple: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,13 +74,16 @@ class LineDemand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EndDemand:
-    """One end: force in the plate there, N, tension positive, greatest in size, with its case; across: N of that in the
-    weld across the end, `length` mm long (0: none); zone: mm over which the edge welds bring in the rest."""
+    """One end: force in the plate there, N, tension positive, and couple in its plane, N mm, in the case that asks most
+    of its welds; across: N of that in the weld across the end, `length` mm long (0: none), and flow: N/mm at the corner
+    of that weld which carries most; zone: mm over which the edge welds bring in the rest."""
 
     station: float
     force: float
+    couple: float
     case: str
     across: float
+    flow: float
     length: float
     zone: float
 
@@ -104,28 +115,28 @@ def plate_demand(states: Repaired, solution: Responses, plate: PlanPlate, stage:
     names, beside = _beside(solution, run, plate.side)
     if stage is not None:
         beside = beside - beside[:, stage, None]
-        force, growth = (v - v[:, stage, None] for v in (run.force, run.growth))
-        run = PlateRun(run.walls, run.station, run.member, run.x, force, growth)
-    flows = free_body(run, plate.welded, (ends[0], ends[1]), shape.depth, beside)
+        run = replace(run, **{n: v - v[:, stage, None] for n in PARTS if (v := getattr(run, n)) is not None})
+    flows = free_body(run, plate.welded, (ends[0], ends[1]), shape.depth, beside, width)
     cases = [c.name for c in solution.cases]
     size = np.abs(flows.carried[:, 1:])
     at, c = np.unravel_index(int(size.argmax()), size.shape)
     return PlateDemand(
         plate=plate, force=float(flows.carried[at, c + 1]), case=cases[int(c) + 1], station=float(flows.station[at]),
         edges=_lines(flows, names, cases),
-        ends=tuple(_end(flows, k, cases, ends[k], width * plate.across) for k in (0, 1)),
+        ends=tuple(_end(flows, k, cases, ends[k], (width, width * plate.across)) for k in (0, 1)),
         width=width, thinner=_thinner(solution.mesh, plate), flows=flows, cases=tuple(cases),
     )  # fmt: skip
 
 
 def free_body(
     run: PlateRun, reach: tuple[float, float], ends: tuple[PlateEnd, PlateEnd], spread: float,
-    beside: Array | None = None,
+    beside: Array | None = None, width: float = 0.0,
 ) -> PlateFlows:  # fmt: skip
     """The plate between `reach` as a free body.
 
     spread : mm over which a jump of the force comes in.  beside (n, c): N/mm at the run's places that come in at the
-    first edge and go out at the second, beside half of the growth in each.
+    first edge and go out at the second, beside half of the growth in each.  width : mm, of the plate whose couple is to
+    come in too.
     """
     station, force = _even(run, spread)
     for k, end in ((0, reach[0]), (-1, reach[1])):
@@ -140,8 +151,36 @@ def free_body(
         d = _greater(run.station, beside, s)
         both = np.stack([d[:-1], d[1:]], axis=1)
         flow = flow + np.stack([both, -both], axis=2)
-    return PlateFlows(s, np.stack([a.theory for a in every], axis=-1), np.stack([a.carried for a in every], axis=-1),
-                      flow, *(np.stack([getattr(a, n) for a in every], axis=-1) for n in ("end_force", "end_weld")))
+    couple = np.zeros((2, force.shape[1]))
+    if run.couple is not None and width:
+        every_couple = _greater(run.station, run.couple, s)
+        turned = _turned(s, every_couple, ends, width)
+        flow, couple = flow + np.stack([-turned, turned], axis=2), every_couple[[0, -1]]
+    held = np.array([[e.across**3] for e in ends])
+    theory, carried, end_force, end_weld = (np.stack([getattr(a, n) for a in every], axis=-1)
+                                            for n in ("theory", "carried", "end_force", "end_weld"))  # fmt: skip
+    return PlateFlows(s, theory, carried, flow, end_force, end_weld, couple, couple * held)
+
+
+def _turned(station: Array, couple: Array, ends: tuple[PlateEnd, PlateEnd], width: float) -> Array:
+    """(s - 1, 2, c) N/mm by which both edge welds bring in over the ends' zones the couple that no weld across does,
+    in the second edge as the couple, in the first opposite.
+
+    Along an edge that is cut off slantwise it is what the stress there comes to, q = 3 r r' C/b with the width r b;
+    along a square end's zone, in which the plate's share r grows from nothing, q = r' C/b.
+    """
+    out = np.zeros((len(station) - 1, 2, couple.shape[1]))
+    middle = (station[:-1] + station[1:]) / 2
+    for end, edge, way in ((ends[0], station[0], 1.0), (ends[1], station[-1], -1.0)):
+        own = np.abs(middle - edge) < end.zone
+        for k, (x, c) in enumerate(((station[:-1], couple[:-1]), (station[1:], couple[1:]))):
+            if not own.any():
+                continue
+            slope = (1 - end.across) / end.zone
+            r = end.across + slope * np.abs(x[own] - edge)
+            grown = 3 * r if end.tapered else np.ones_like(r)
+            out[own, k] += way * slope / width * grown[:, None] * c[own]
+    return out
 
 
 def _even(run: PlateRun, spread: float) -> tuple[Array, Array]:
@@ -180,12 +219,12 @@ def _run(states: Repaired, solution: Responses, plate: PlanPlate) -> PlateRun:
         runs.append(plate_run(solution, part.name, names, reach, steps=steps))
     walls = tuple(dict.fromkeys(n for r in runs for n in r.walls))
     return PlateRun(walls, *(np.concatenate([getattr(r, n) for r in runs])
-                             for n in ("station", "member", "x", "force", "growth")))  # fmt: skip
+                             for n in ("station", "member", "x", *PARTS)))  # fmt: skip
 
 
 def _ends(plate: PlanPlate, width: float) -> list[PlateEnd]:
     if plate.taper and plate.lapped:
-        return [PlateEnd(zone=plate.taper, across=plate.across)] * 2
+        return [PlateEnd(zone=plate.taper, across=plate.across, tapered=True)] * 2
     if plate.across:
         return [PlateEnd(zone=0.0, across=1.0)] * 2
     a, b = plate.welded
@@ -233,10 +272,16 @@ def _lines(flows: PlateFlows, names: tuple[str, str], cases: list[str]) -> tuple
     return tuple(out)
 
 
-def _end(flows: PlateFlows, k: int, cases: list[str], end: PlateEnd, length: float) -> EndDemand:
-    c = int(np.abs(flows.end_force[k, 1:]).argmax()) + 1
-    return EndDemand(station=float(flows.station[-k]), force=float(flows.end_force[k, c]), case=cases[c],
-                     across=float(flows.end_weld[k, c]), length=length, zone=end.zone)  # fmt: skip
+def _end(flows: PlateFlows, k: int, cases: list[str], end: PlateEnd, width: tuple[float, float]) -> EndDemand:
+    """width: of the plate, and of the weld across its end, mm."""
+    whole, length = width
+    b = length or whole
+    force, couple = (flows.end_weld, flows.weld_couple) if length else (flows.end_force, flows.end_couple)
+    flow = np.abs(force[k]) / b + (6 if length else 2) * np.abs(couple[k]) / b**2  # of both edges b/2 off the middle
+    c = int(flow[1:].argmax()) + 1
+    return EndDemand(station=float(flows.station[-k]), force=float(flows.end_force[k, c]),
+                     couple=float(flows.end_couple[k, c]), case=cases[c], across=float(flows.end_weld[k, c]),
+                     flow=float(flow[c]) if length else 0.0, length=length, zone=end.zone)  # fmt: skip
 
 
 def _thinner(mesh: Mesh, plate: PlanPlate) -> float:

@@ -20,6 +20,8 @@ Butt = Literal["both sides", "backing strip", "root run", "one side"]
 WORSE: Final[tuple[Butt, ...]] = ("both sides", "root run", "backing strip", "one side")
 #: A tapered end counts as so many steps, each as wide as the plate is at its middle.
 STEPS: Final = 4
+#: None of them shorter than this, mm: members of a few mm between long ones cost the solution digits.
+LEAST_STEP: Final = 10.0
 #: What is left of the width at the tip of each kind of end.
 TIP: Final[dict[str, float]] = {"square": 1.0, "tapered": 1 / 3, "spear": 0.0}
 
@@ -138,16 +140,18 @@ class PlanPlate(Piece):
     def steps(self) -> tuple[tuple[float, float, float], ...]:
         """From where to where it counts with which part of its width.
 
-        A plate on one wall counts over a tapered end in `STEPS` steps, each as wide as it is in its middle; plates that
-        close or line the whole section count where they are whole only.
+        A plate on one wall counts over a tapered end in `STEPS` steps, fewer where they would be shorter than
+        `LEAST_STEP`, each as wide as it is in its middle; plates that close or line the whole section count where they
+        are whole only.
         """
         if self.ends == "square":
             return ((self.start, self.end, 1.0),)
         a, b = self.start + self.taper, self.end - self.taper
         if not self.lapped:
             return ((a, b, 1.0),)
-        tip, step = TIP[self.ends], self.taper / STEPS
-        parts = [tip + (1 - tip) * (k + 0.5) / STEPS for k in range(STEPS)]
+        many = min(max(int(self.taper / LEAST_STEP + 1e-9), 1), STEPS)
+        tip, step = TIP[self.ends], self.taper / many
+        parts = [tip + (1 - tip) * (k + 0.5) / many for k in range(many)]
         front = [(self.start + k * step, self.start + (k + 1) * step, p) for k, p in enumerate(parts)]
         rear = [(self.end - (k + 1) * step, self.end - k * step, p) for k, p in enumerate(parts)]
         return (*front, (a, b, 1.0), *reversed(rear))
@@ -166,9 +170,8 @@ class PlanPlate(Piece):
     @property
     def across(self) -> float:
         """Part of its width over which a weld runs across the rail at each end; 0 where there is none: not asked for, a
-        point, the end of a sleeve, or a tip between a channel's flanges, where it lies on nothing."""
-        free = self.kind == "sleeve" or (self.taper > 0 and not self.lapped)
-        return 0.0 if free or not self.end_weld else TIP[self.ends]
+        point, the end of a sleeve, or that of a boxing plate, which lies on nothing between a channel's flanges."""
+        return TIP[self.ends] if self.lapped and self.end_weld else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,10 +38,12 @@ class PlateEnd:
     """One end of the plate: `zone` mm over which edge welds bring the force in, `across` the end weld's share of it.
 
     across : 0 with no weld across the end (or a point), 1 where the end weld takes all; with `zone` 0 it must be 1.
+    tapered : whether the plate narrows over the zone.
     """
 
     zone: float
     across: float = 0.0
+    tapered: bool = False
 
     def __post_init__(self) -> None:
         numbers("end of the plate", "its zone", self.zone, 0.0)

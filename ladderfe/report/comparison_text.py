@@ -108,7 +108,9 @@ def _ranked(
                      "none" if metres is None else f"{metres:.2f}", _value(c.frame[-1], k)])  # fmt: skip
     out = [*heading("Ranked, the lowest greatest utilisation first"),
            *table(["", "utilisation", "cases over", "weld m", "kg"], rows, "lrrrr")]  # fmt: skip
-    out += paragraph("What is alike goes by less weld, then less mass. States that were not welded have none.")
+    out += paragraph("What is alike goes by less weld, then less mass. States that were not welded have none. Plans "
+                     "count as welded unloaded; welded as the frame stands, old metal keeps what it carried then "
+                     "and may be used more: `ladderfe repair` tells, and may find OVER what is within a limit here.")
     beside = " With --readings FILE.csv the frame as found stands in the ranks too."
     beside = "" if any(", as found by " in s for s in sources) else beside
     for k in rustless:

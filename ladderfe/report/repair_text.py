@@ -73,9 +73,9 @@ def repair_lines(
 
 
 NOT_CHECKED = (
-    "Tapered ends count as four steps, each as wide as the plate is in its middle; ends of boxing plates and sleeves "
-    "count where they are whole. A plate brings its force in right at its end: over a length of about its width from "
-    "there it does less than is told.",
+    "Tapered ends count as up to four steps, each as wide as the plate is in its middle; ends of boxing plates and "
+    "sleeves count where they are whole. A plate brings its force in right at its end: over a length of about its "
+    "width from there it does less than is told.",
     "The welds themselves, heat, shrinkage and what is left of it in the metal; joints of crossmembers at plates on "
     "the rail are estimated from the walls that meet.",
 )

@@ -71,11 +71,12 @@ def _tables(w: WeldSizes) -> dict[str, Table]:
             "not kept")  # fmt: skip
     plates = [(p.plate.name, p.plate.thickness, p.width, p.thinner, p.force, p.case, p.station)
               for p in w.demands.plates]  # fmt: skip
-    ends = [(p.plate.name, e.station, e.force, e.case, e.across, e.length, e.zone)
-            for p in w.demands.plates for e in p.ends]  # fmt: skip
+    ends = [(p.plate.name, e.station, e.force, e.couple, e.case, e.across, e.flow if e.length else None, e.length,
+             e.zone) for p in w.demands.plates for e in p.ends]  # fmt: skip
     return {
         "plates": (("plate", "thickness mm", "width mm", "thinner mm", "force N", "case", "station mm"), plates),
-        "plate ends": (("plate", "station mm", "force N", "case", "across N", "weld across mm", "zone mm"), ends),
+        "plate ends": (("plate", "station mm", "force N", "couple N mm", "case", "across N", "most across N/mm",
+                        "weld across mm", "zone mm"), ends),
         "plate welds": (head, [_fillet(f) for f in w.plates]),
         "slot welds": (
             ("sleeve", "wall", "side of the joint", "joint mm", "to joint mm", "joint in the plan", "force on one N",

@@ -10,6 +10,7 @@ from ladderfe.advice.weld_sizes import ButtSize, FilletSize, WeldSizes
 from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.weld_hangers import HangerDemand
 from ladderfe.checks.weld_joints import JointDemand
+from ladderfe.checks.weld_plates import EndDemand
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
@@ -74,7 +75,7 @@ def _plates(w: WeldSizes) -> list[str]:
                                f"{p.force / 1000:.2f} kN ({p.case}, {p.station:.0f} mm).")]  # fmt: skip
         out += table(HEAD, [_row(f.weld, f) for f in own], ALIGN)
         for e, f in zip(p.ends, [f for f in own if f.kind == "end"], strict=True):
-            out += paragraph(_end_words(abs(e.force), f, e.zone), "  ", "- ")
+            out += paragraph(_end_words(e, f), "  ", "- ")
         broken = dict.fromkeys(str(b) for f in own for b in f.broken)
         out += [line for b in broken for line in paragraph(f"not kept: {b}", "  ", "- ")]
     out += [*heading("Seam or stitch?"), *(x for words in seam_words(w) for x in paragraph(words, "  ", "- "))]
@@ -106,6 +107,8 @@ def _slots(w: WeldSizes) -> list[str]:
     return out if w.demands.plates else [*out, *_metres(w)]
 
 
+#: A couple at a plate's end that is told, N mm.
+LEAST_COUPLE = 500.0
 HEAD = ("weld", "N/mm", "case", "where", "throat", "leg", "leg allowed", "plan's throat", "")
 ALIGN = "lrllrrrrl"
 
@@ -116,12 +119,13 @@ def _row(name: str, f: FilletSize) -> list[str]:
             size_words(f)]  # fmt: skip
 
 
-def _end_words(force: float, f: FilletSize, zone: float) -> str:
-    """How an end's force comes in."""
-    words = (f"{f.weld}: {force / 1000:.2f} kN ends there; both edges with a throat of {f.made:.2f} mm bring it in "
-             f"over {f.anchor:.0f} mm")  # fmt: skip
-    if zone:
-        return f"{words}, and have {zone:.0f} mm of zone for what no weld across takes."
+def _end_words(e: EndDemand, f: FilletSize) -> str:
+    """How an end's force and couple come in."""
+    turning = f" and {abs(e.couple) / 1e6:.3f} kN m" if abs(e.couple) >= LEAST_COUPLE else ""
+    words = (f"{f.weld}: {abs(e.force) / 1000:.2f} kN{turning} {'end' if turning else 'ends'} there; both edges with a "
+             f"throat of {f.made:.2f} mm bring it in over {f.anchor:.0f} mm")  # fmt: skip
+    if e.zone:
+        return f"{words}, and have {e.zone:.0f} mm of zone for what no weld across takes."
     return f"{words}; here the weld across takes all."
 
 

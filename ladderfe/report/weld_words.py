@@ -50,9 +50,10 @@ THIN = (
 LEFT_OUT = (
     "Fatigue of the weld's toe and root; most welds on frames crack by it and not by their throat. `ladderfe splice` "
     "has ranges of stress.",
-    "A plate brings its force in right at a square end, all of it in the weld across where there is one; a jump of its "
-    "force at a crossmember or a step of the section is spread over one rail depth; over tapered ends the force goes "
-    "on as it grows where the plate is whole.",
+    "A plate brings its force in right at a square end, all of it in the weld across where there is one, and with it "
+    "the couple of a plate whose edges are not stressed alike, which loads the corners of that weld most; a jump of "
+    "its force at a crossmember or a step of the section is spread over one rail depth; over tapered ends the force "
+    "goes on as it grows where the plate is whole.",
     "Of joints: contact, gussets that the file tells under joint alone, the far web where a part goes through, welds "
     "to the flanges of a wrapped rail, the "
     "bimoment of open parts, and the bending of the rail's wall beside the weld, which gathers the force at the "

@@ -39,3 +39,13 @@ def test_ends_on_a_piece_let_in_go_by_that(plans, tmp_path):
     states = plans.planned(tmp_path, let_in + DOUBLER.format(1.8), readings=readings)
     ends = {d.station: d.category.stress_range for d in details(states) if d.what.startswith("end of doubler")}
     assert ends == {1700: 50, 2300: 56}
+
+
+@pytest.mark.parametrize("ends", ["", "end_weld = false", 'ends = "tapered"', 'ends = "spear"'])
+def test_leaving_out_the_weld_across_makes_no_better_end(plans, tmp_path, ends):
+    """EN 1993-1-9:2005 Table 8.5, detail 6 (from memory): end zones of cover plates with or without transverse end weld
+    have one category by thickness; neither cutting it to a point nor leaving the weld out raises it."""
+    plans.frame(tmp_path)
+    for thickness, category in ((2.0, 50), (1.8, 56)):
+        states = plans.planned(tmp_path, DOUBLER.format(thickness) + ends, name=f"{thickness}")
+        assert [d.category.stress_range for d in details(states)] == [category] * 2

@@ -283,4 +283,4 @@ def test_boxing_of_a_rail_that_opens_up_is_as_wide_as_the_rail(plans, tmp_path):
         (run,) = weld_runs(states)
         assert run.length == 2 * (1300 - wide)
     square = plans.planned(tmp_path, plate("boxing", "", 1400, 2700, 3))
-    assert {r.kind: r.length for r in weld_runs(square)} == {"seam": 2600, "end": 2 * 57}
+    assert {r.kind: r.length for r in weld_runs(square)} == {"seam": 2600}

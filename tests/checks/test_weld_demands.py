@@ -10,8 +10,10 @@ import pytest
 
 from ladderfe.advice.weld_sizes import FilletSize, weld_sizes
 from ladderfe.checks import check
-from ladderfe.checks.plate_forces import PlateRun
+from ladderfe.checks.plate_forces import PlateRun, couple_coefficients
 from ladderfe.checks.repair_remarks import remarks
+from ladderfe.checks.stress import stresses
+from ladderfe.checks.weld_butts import rows_at
 from ladderfe.checks.weld_demands import demands_of, weld_demands
 from ladderfe.checks.weld_joints import end_load, joint_demands, outline
 from ladderfe.checks.weld_plates import free_body
@@ -104,25 +106,91 @@ def test_jumps_come_in_over_their_length():
     assert flows.end_weld[:, 0].tolist() == [0.0, 1000.0]
 
 
+def test_the_weld_across_an_upright_plate_carries_its_couple(plans, tmp_path):
+    """M z/I by hand for the section; at the ends the greatest line force is the plate's thickness times the greatest
+    stress in it as the stresses of all members have it (on its faces, 1.5 mm off its middle: 2 %)."""
+    d = demands(plans, tmp_path, UNLOADED + plate(kind="cheek", wall="outer", a=1800, b=2200, more="width = 100"))
+    own, solution = d.plates[0], d.findings.solution
+    mesh, b = solution.mesh, 100.0
+    inertia = (W * H**3 - (W - 2 * WALL) * (H - 2 * WALL) ** 3) / 12 + T * b**3 / 12
+    for k, end in enumerate(own.ends):
+        m = next(m for m in mesh.part("left rail").members if abs(mesh.along[m][k] - end.station) < 1)
+        section = int(mesh.section_of[m])
+        found = couple_coefficients(mesh.shapes[section], mesh.sections[section], ["outer plate"])
+        assert found[4] == pytest.approx(T * b**3 / 12 / inertia, rel=1e-9)  # of My
+        rows = rows_at(solution, "left", end.station)
+        s, r = stresses(solution, rows), rows.member.tolist().index(m)
+        points = [p for p, w in enumerate(s.table.walls[int(s.section[r])]) if w == "outer plate"]
+        corner = T * np.abs(s.normal[r, points]).max(axis=0)
+        assert end.flow == pytest.approx(corner[1:].max(), rel=0.02)
+        assert end.flow > 3 * abs(end.across) / b
+    sizes = [f for f in weld_sizes(d, weld_steel("S235")).plates if f.kind == "end"]
+    assert [f.force for f in sizes] == [e.flow for e in own.ends]
+
+
+@pytest.mark.parametrize(("end", "held"), [
+    (PlateEnd(zone=0.0, across=1.0), 1.0), (PlateEnd(zone=80.0), 0.0),
+    (PlateEnd(zone=60.0, across=1 / 3, tapered=True), 1 / 27), (PlateEnd(zone=60.0, tapered=True), 0.0),
+], ids=["square", "no end weld", "tapered", "spear"])  # fmt: skip
+def test_welds_close_the_couple_of_a_plate(end, held):
+    """By statics: the same couple all along comes in at one end and goes out at the other, in the weld across as far as
+    its width goes (b^3 of an even gradient) and by opposite flows in both edges on the arm between them."""
+    b, couple = 50.0, 1e6
+    zero = np.zeros((2, 1))
+    run = PlateRun(("p",), np.array([0.0, 400]), np.array([0, 0]), np.zeros(2), zero, zero, np.full((2, 1), couple))
+    flows = free_body(run, (0.0, 400.0), (end, end), 100.0, None, b)
+    assert flows.weld_couple[:, 0] == pytest.approx([held * couple] * 2)
+    s = flows.station
+    at = np.linspace(0, 1, 5)
+    for half in (slice(0, None), slice(None, None, -1)):
+        total, way = held * couple, 1.0 if half.step is None else -1.0
+        for i in range(len(s) - 1):
+            x = s[i] + at * (s[i + 1] - s[i])
+            away = x if way > 0 else 400 - x
+            width = b * np.where(away < end.zone, end.across + (1 - end.across) * away / (end.zone or 1), 1.0)
+            arm = width if end.tapered else np.full_like(x, b)
+            flow = flows.flow[i, 0, :, 0][:, None] * (1 - at) + flows.flow[i, 1, :, 0][:, None] * at
+            if away.max() <= 200 or away.min() < end.zone:
+                assert flow[0] == pytest.approx(-flow[1])
+                y = way * flow[1] * arm
+                total += (7 * y[0] + 32 * y[1] + 12 * y[2] + 32 * y[3] + 7 * y[4]) / 90 * (s[i + 1] - s[i])  # Boole
+        assert total == pytest.approx(couple, rel=1e-9)
+
+
 def test_boxing_plates_and_walls_put_back_are_found(plans, tmp_path):
     """A flush boxing plate is a wall of the box it makes, and a plate over a hole is the wall that was gone."""
     plans.frame(tmp_path, plans.CHANNEL)
     text = plate(kind="boxing", wall="", a=1400, b=2700, more='face = "inside"')
     boxed = demands(plans, tmp_path, text, base="frame.toml")
     assert [e.name for e in boxed.plates[0].edges] == ["lower edge", "upper edge"]
-    assert boxed.plates[0].ends[0].length == 150 - 2 * 4  # between the flanges; 150 over their edges
-    assert {r.kind: r.length for r in boxed.runs} == {"seam": 2 * 1300, "end": 2 * 142}
+    assert boxed.plates[0].width == 150 - 2 * 4  # between the flanges; 150 over their edges
+    assert {r.kind: r.length for r in boxed.runs} == {"seam": 2 * 1300}
     outside = demands(plans, tmp_path, text.replace("inside", "outside"), base="frame.toml")
-    assert outside.plates[0].ends[0].length == 150
-    assert {r.kind: r.length for r in outside.runs} == {"seam": 2 * 1300, "end": 2 * 150}
+    assert outside.plates[0].width == 150
+    assert {r.kind: r.length for r in outside.runs} == {"seam": 2 * 1300}
     unsaid = demands(plans, tmp_path, text.replace('face = "inside"', ""), base="frame.toml")
-    assert unsaid.plates[0].ends[0].length == 142
+    assert unsaid.plates[0].width == 142
     assert "inside, between the flanges, when left out" in PlateTable.model_fields["face"].description
     (tmp_path / "hole").mkdir()
     over = demands(plans, tmp_path / "hole", plate(a=1950, b=2150, more=""), readings="left,2000,bottom,hole,2080,10\n")
     found = over.plates[0]
     assert found.force != 0
     assert np.abs(carried_by_welds(found.flows) - found.flows.carried).max() <= 1e-9 * np.abs(found.flows.carried).max()
+
+
+@pytest.mark.parametrize("face", ["inside", "outside"])
+def test_square_ends_of_a_boxing_plate_are_no_weld(plans, tmp_path, face):
+    """At a channel's open side there is no wall for a weld across to be on: what the plate carries up to its end, force
+    and couple, comes in along both edges."""
+    plans.frame(tmp_path, plans.CHANNEL)
+    d = demands(plans, tmp_path, plate(kind="boxing", wall="", a=1400, b=2700, more=f'face = "{face}"'),
+                base="frame.toml")  # fmt: skip
+    own = d.plates[0]
+    assert [(e.length, e.across, e.flow) for e in own.ends] == [(0, 0, 0)] * 2
+    assert np.abs(own.flows.end_weld).max() == np.abs(own.flows.weld_couple).max() == 0
+    assert np.abs(own.flows.end_couple[:, 1:]).max() > 1e4
+    assert not [f for f in weld_sizes(d, weld_steel("S235")).plates if f.kind == "end" and f.length]
+    assert any("no weld is counted across its ends" in w for w in remarks(d.states))
 
 
 @pytest.mark.parametrize("face", ["inside", "outside"])

@@ -268,6 +268,7 @@ def test_compare_takes_plans_beside_chassis_files(plans, tmp_path, capsys):
     page = " ".join(capsys.readouterr().out.split())
     assert "Without a rank: A, as built, nothing rusted (" in page
     assert "With --readings FILE.csv the frame as found stands in the ranks too." in page
+    assert "Plans count as welded unloaded" in page  # `repair` has both
     run(["compare", str(two), str(base)])
     page = capsys.readouterr().out
     assert "weld by the plan, m" in page

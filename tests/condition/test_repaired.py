@@ -84,6 +84,10 @@ def test_tapered_ends_keep_the_area_of_the_plate():
     tapered = sum((b - a) * part for a, b, part in replace(p, ends="tapered").steps())
     assert tapered == pytest.approx(480 + 2 * 60 * (1 + 1 / 3) / 2)
     assert len(p.steps()) == 2 * STEPS + 1
+    for taper, many in ((13.0, 1), (20.0, 2), (39.0, 3)):  # of 10 mm at least
+        short = replace(p, taper=taper)
+        assert len(short.steps()) == 2 * many + 1
+        assert sum((b - a) * part for a, b, part in short.steps()) == pytest.approx(600 - taper)
     assert replace(p, kind="boxing", wall="").steps() == ((1060, 1540, 1.0),)
 
 

@@ -89,7 +89,7 @@ def _plate(states: Repaired, p: PlanPlate) -> PlateDrawing:
     throat = p.weld.throat or FULL_LEG * min(p.thickness, thin)
     gap = p.weld.pitch - p.weld.run if p.weld.pitch else 0.0
     welds = [PlateWeld(edge=e, size=throat, run=p.weld.run, gap=gap) for e in ("upper", "lower")]
-    if p.end_weld and (p.lapped or not p.taper):  # what runs free of the flanges has none
+    if p.end_weld and p.lapped:  # between the flanges an end lies on nothing
         welds += [PlateWeld(edge=e, size=throat) for e in ("front end", "rear end")]
     return PlateDrawing(
         name=p.name[:1].upper() + p.name[1:], rail=p.side, wall=wall, start=p.start, end=p.end,
