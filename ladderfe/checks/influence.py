@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -142,8 +143,11 @@ def _answer_each(
     changed: list[tuple[_Trial, list[LoadCase]]] = []
     for t in trials:
         moved = t.chassis or chassis
+        stiffer = _times_stiffer(chassis, moved, solution)
         try:
-            if not _same_parts(chassis, moved):
+            if stiffer != 1:
+                asked.append(_alone(t, replace(_hanging(chassis, solution, moved), stiffer=stiffer)))
+            elif not _same_parts(chassis, moved):
                 s = solve_chassis(moved, taper_steps=taper_steps, like=solution)
                 t.ratio = greatest_ratio(peaks(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
             elif _same_loads(chassis, moved, solution):
@@ -151,11 +155,14 @@ def _answer_each(
             elif _same_but_cases(chassis, moved):
                 changed.append((t, _changed_cases(t, moved, solution, greatest)))
             else:
-                hanging = _hanging(chassis, solution, moved)
-                asked.append(_Asked(hanging, ((t, range(1, len(hanging.cases))),)))
+                asked.append(_alone(t, _hanging(chassis, solution, moved)))
         except LadderFEError:
             t.ratio = None
     return [*asked, _in_one(hanging_of(chassis, solution.mesh), changed)] if changed else asked
+
+
+def _alone(trial: _Trial, hanging: Hanging) -> _Asked:
+    return _Asked(hanging, ((trial, range(1, len(hanging.cases))),))
 
 
 def _changed_cases(trial: _Trial, moved: Chassis, solution: Solution, greatest: Array) -> list[LoadCase]:
@@ -180,6 +187,17 @@ def _in_one(hanging: Hanging, changed: Iterable[tuple[_Trial, list[LoadCase]]]) 
             replace(c, name=f"{k}: {c.name}", of=tuple((f"{k}: {name}", times) for name, times in c.of)) for c in own
         ]
     return _Asked(replace(hanging, cases=tuple(cases)), tuple(trials))
+
+
+def _times_stiffer(chassis: Chassis, moved: Chassis, solution: Solution) -> float:
+    """How many times as stiff as the frame solved that of another chassis is, all of it alike: where the modulus of
+    its steel is all that differs, and no joint has a stiffness that the file states.  1 else."""
+    was, now = chassis.material, moved.material
+    times = now.youngs_modulus / was.youngs_modulus
+    if times == 1 or replace(now, youngs_modulus=was.youngs_modulus) != was:
+        return 1.0
+    stated = any(j.given and any(0 < k < inf for k in j.stiffness) for j in solution.mesh.joints)
+    return 1.0 if stated or not _same_parts(chassis, replace(moved, material=was)) else times
 
 
 def _same_parts(a: Chassis, b: Chassis) -> bool:
