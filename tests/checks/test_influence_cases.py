@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ladderfe.chassis import Joint, chassis_from_text, with_assumption
+from ladderfe.chassis import chassis_from_text, with_assumption
 from ladderfe.checks.influence import greatest_ratio, rank_assumptions
 from ladderfe.checks.peaks import peaks
 from ladderfe.checks.rows import look_again, look_at
