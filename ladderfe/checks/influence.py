@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,7 +94,7 @@ def rank_assumptions(
             if value != a.used:
                 trials[a.key, value] = _Trial(_moved(chassis, a.key, value))
     known = [t for t in trials.values() if t.chassis is not None]
-    asked = _answer_each(chassis, solution, greatest, known, taper_steps)
+    asked = _answer_each(chassis, (solution, rows), greatest, known, taper_steps)
     if asked:
         _answer(solution, rows, asked)
 
@@ -125,37 +126,52 @@ def _answer(solution: Solution, rows: Rows, asked: Sequence[_Asked]) -> None:
 
 def _answer_together(solution: Solution, rows: Rows, asked: Sequence[_Asked]) -> None:
     answers, slices = vary(solution, [a.hanging for a in asked])
-    found = peaks(answers, look_again(rows, answers))
-    for a, own in zip(asked, slices, strict=True):
-        for t, cases in a.trials:
-            if t.chassis is not None:
-                new = found[:, own.start + cases.start : own.start + cases.stop]
-                t.ratio = _governing(np.concatenate([new, t.rest], axis=1), t.chassis.criteria)
+    trials = [(t, own.start, cases) for a, own in zip(asked, slices, strict=True) for t, cases in a.trials]
+    group = np.full(len(answers.cases), len(trials))  # as weighed, which is no case of a trial
+    for k, (_, first, cases) in enumerate(trials):
+        group[first + cases.start : first + cases.stop] = k
+    found = peaks(answers, look_again(rows, answers), group)
+    for k, (t, _, _) in enumerate(trials):
+        if t.chassis is not None:
+            t.ratio = _governing(np.concatenate([found[:, [k]], t.rest], axis=1), t.chassis.criteria)
 
 
 def _answer_each(
-    chassis: Chassis, solution: Solution, greatest: Array, trials: list[_Trial], taper_steps: int
+    chassis: Chassis, solved: tuple[Solution, Rows], greatest: Array, trials: list[_Trial], taper_steps: int
 ) -> list[_Asked]:
     """Fill in the ratios where limits alone or the whole frame change; what is to be asked for the rest, where loads
     change, is returned.  greatest: `peaks` of the solution."""
+    solution, rows = solved
     asked: list[_Asked] = []
     changed: list[tuple[_Trial, list[LoadCase]]] = []
     for t in trials:
         moved = t.chassis or chassis
+        stiffer = _times_stiffer(chassis, moved, solution)
         try:
-            if not _same_parts(chassis, moved):
+            if stiffer != 1:
+                asked.append(_alone(t, replace(_hanging(chassis, solution, moved), stiffer=stiffer)))
+            elif not _same_parts(chassis, moved):
                 s = solve_chassis(moved, taper_steps=taper_steps, like=solution)
-                t.ratio = greatest_ratio(peaks(s, look_at(s)), moved.criteria, slice(0, len(s.cases)))
+                t.ratio = greatest_ratio(peaks(s, _look(s, solution, rows)), moved.criteria, slice(0, len(s.cases)))
             elif _same_loads(chassis, moved, solution):
                 t.ratio = greatest_ratio(greatest, moved.criteria, slice(0, len(solution.cases)))
             elif _same_but_cases(chassis, moved):
                 changed.append((t, _changed_cases(t, moved, solution, greatest)))
             else:
-                hanging = _hanging(chassis, solution, moved)
-                asked.append(_Asked(hanging, ((t, range(1, len(hanging.cases))),)))
+                asked.append(_alone(t, _hanging(chassis, solution, moved)))
         except LadderFEError:
             t.ratio = None
     return [*asked, _in_one(hanging_of(chassis, solution.mesh), changed)] if changed else asked
+
+
+def _look(s: Solution, like: Solution, rows: Rows) -> Rows:
+    """The sections of another frame: those looked at in the one solved, where its members are as long."""
+    alike = np.array_equal(s.mesh.ends, like.mesh.ends) and np.array_equal(s.mesh.lengths, like.mesh.lengths)
+    return look_again(rows, s) if alike else look_at(s)
+
+
+def _alone(trial: _Trial, hanging: Hanging) -> _Asked:
+    return _Asked(hanging, ((trial, range(1, len(hanging.cases))),))
 
 
 def _changed_cases(trial: _Trial, moved: Chassis, solution: Solution, greatest: Array) -> list[LoadCase]:
@@ -180,6 +196,17 @@ def _in_one(hanging: Hanging, changed: Iterable[tuple[_Trial, list[LoadCase]]]) 
             replace(c, name=f"{k}: {c.name}", of=tuple((f"{k}: {name}", times) for name, times in c.of)) for c in own
         ]
     return _Asked(replace(hanging, cases=tuple(cases)), tuple(trials))
+
+
+def _times_stiffer(chassis: Chassis, moved: Chassis, solution: Solution) -> float:
+    """How many times as stiff as the frame solved that of another chassis is, all of it alike: where the modulus of
+    its steel is all that differs, and no joint has a stiffness that the file states.  1 else."""
+    was, now = chassis.material, moved.material
+    times = now.youngs_modulus / was.youngs_modulus
+    if times == 1 or replace(now, youngs_modulus=was.youngs_modulus) != was:
+        return 1.0
+    stated = any(j.given and any(0 < k < inf for k in j.stiffness) for j in solution.mesh.joints)
+    return 1.0 if stated or not _same_parts(chassis, replace(moved, material=was)) else times
 
 
 def _same_parts(a: Chassis, b: Chassis) -> bool:

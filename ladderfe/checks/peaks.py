@@ -24,20 +24,28 @@ ROUNDING = 1e-12
 NORMAL, MEAN, VON_MISES = range(3)
 
 
-def peaks(solution: Responses, rows: Rows) -> Array:
+def peaks(solution: Responses, rows: Rows, group: IntArray | None = None) -> Array:
     """`Stresses.peaks` without the stresses: (3, c) the greatest normal stress, average shear stress of a wall and von
-    Mises stress of every case.
+    Mises stress of every case; with a group (c,) for every case, numbered from 0 on, (3, groups) those of each group.
 
-    The row with the greatest bound of a case tells what the others have to pass.
+    The row with the greatest bound of a group tells what the others have to pass.
     """
     of = solution.mesh, point_table(solution.mesh), rows
     bound = _bounds(*of)
-    every = np.arange(bound.shape[2])
-    out = np.zeros((3, len(every)))
+    group = np.arange(bound.shape[2]) if group is None else group
+    out = np.zeros((3, int(group.max(initial=-1)) + 1))
     for kind in (NORMAL, MEAN, VON_MISES):
-        _look(out[kind], kind, of, (bound[kind].argmax(axis=0), every))
-        row, case = np.nonzero(bound[kind] * (1 + ROUNDING) > out[kind])
-        _look(out[kind], kind, of, (row, case))
+        first = _first_of_groups(bound[kind].max(axis=0), group)
+        _look(out[kind], kind, of, (bound[kind][:, first].argmax(axis=0), first), group)
+        row, case = np.nonzero(bound[kind] * (1 + ROUNDING) > out[kind, group])
+        _look(out[kind], kind, of, (row, case), group)
+    return out
+
+
+def _first_of_groups(bound: Array, group: IntArray) -> IntArray:
+    """The case with the greatest bound (c,) of every group."""
+    order = np.lexsort((-bound, group))
+    out: IntArray = order[np.diff(group[order], prepend=-1) > 0]
     return out
 
 
@@ -67,8 +75,10 @@ def _plate(mesh: Mesh) -> float:
     return mesh.material.youngs_modulus / (1 - mesh.material.poissons_ratio**2)
 
 
-def _look(most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray]) -> None:
-    """Raise `most` (c,) to the stresses of pairs of row and case."""
+def _look(
+    most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tuple[IntArray, IntArray], group: IntArray
+) -> None:
+    """Raise `most` (groups,) to the stresses of pairs of row and case."""
     mesh, table, rows = of
     which = 1 if kind == MEAN else 0
     order = np.argsort(table.count[mesh.section_of[rows.member[pairs[0]]], which], kind="stable")  # few points first
@@ -83,4 +93,4 @@ def _look(most: Array, kind: int, of: tuple[Mesh, PointTable, Rows], pairs: tupl
         else:
             coefficients = table.normal if kind == NORMAL else table.mean
             found = np.abs((at.of_table(coefficients[:, :most_points]) @ eight)[:, :, 0]).max(axis=1)
-        np.maximum.at(most, case, found)
+        np.maximum.at(most, group[case], found)

@@ -52,7 +52,8 @@ def _held(
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Hanging:
     """What hangs on the frame of a chassis, how it stands and which cases it meets; `places` are the mesh's named
-    places for it."""
+    places for it.  stiffer: the chassis's frame has so many times the stiffness of the one that answers, all of it
+    alike (steel with another modulus)."""
 
     chassis: Chassis
     carried: Carried
@@ -61,6 +62,7 @@ class Hanging:
     suspensions: tuple[Suspension, ...]
     mounts: tuple[Mount, ...]
     places: Mapping[str, Place]
+    stiffer: float = 1.0
 
     def suspended(self) -> Suspended:
         """The links between frame, axles and ground, with the rows for all that cases apply and the in-plane holds."""
@@ -90,9 +92,9 @@ Balance = Callable[[Footing, Hanging], Equilibrium]
 class Responses:
     """Answers of a frame to c cases.
 
-    movements (unknowns, c) mm and rad; end_movements (m, 16, c) of the member ends without the frame's rigid motion and
-    end_forces (m, 16, c) on them, member axes; units: line loads per unit of u body fields, fields (u, c): how much of
-    each the cases have.
+    movements (unknowns, c) mm and rad; end_movements (m, 16, c) of the member ends without the frame's rigid motion,
+    times `Hanging.stiffer`, and end_forces (m, 16, c) on them, member axes; units: line loads per unit of u body
+    fields, fields (u, c): how much of each the cases have.
     """
 
     mesh: Mesh
@@ -138,6 +140,7 @@ def respond(
     found = tuple((balance or usual)(f, h) for f, h in zip(footings, hangings, strict=True))
     pairs = list(zip(footings, found, strict=True))
     straining = _side_by_side([f.straining(e.load, e.force) for f, e in pairs])
+    stiffer = np.repeat([h.stiffer for h in hangings], [len(h.cases) for h in hangings])
     rigid = _side_by_side([f.motions @ e.rigid for f, e in pairs])
     own = zip(loads.of, found, strict=True)
     ends = _side_by_side([loads.end_loads[:, :, k] @ e.load[:6] for k, e in own])
@@ -147,7 +150,7 @@ def respond(
         mesh=mesh,
         frame=factor.frame,
         cases=tuple(c for h in hangings for c in h.cases),
-        movements=straining + rigid,
+        movements=straining / stiffer + rigid,
         end_movements=moved,
         end_forces=factor.frame.end_forces(moved, ends),
         units=units,
@@ -157,6 +160,7 @@ def respond(
 
 
 def _usual(footing: Footing, h: Hanging, told: bool) -> Equilibrium:
+    footing = footing if h.stiffer == 1 else footing.stiffer(h.stiffer)
     return equilibrium(footing, h.chassis, h.cases, h.suspended(), h.suspensions, told=told)
 
 

@@ -89,6 +89,10 @@ class Footing:
         self.lever = some @ self.motions[met]
         self._row_movements, self._resultants = some @ self.load_movements[met], self.motions.T @ loads
 
+    def stiffer(self, times: float) -> Footing:
+        """The footing of a frame with so many times the stiffness, all of it alike: rows and loads move it less."""
+        return Footing(self.factor, self.rows, self.loads, (self.load_movements / times, self.unit_movements / times))
+
     def row_movements(self, load: Array) -> Array:
         """(r, k) movement along the rows under loads = self.loads @ load (c, k), on the footing."""
         out: Array = self._row_movements @ load

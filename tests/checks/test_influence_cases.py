@@ -1,5 +1,7 @@
 """Assumptions that change some cases only are asked for with these alone: against the whole chassis solved again."""
 
+from dataclasses import replace
+
 import pytest
 
 from ladderfe.chassis import chassis_from_text, with_assumption
@@ -61,3 +63,24 @@ def test_frames_with_the_same_sections_share_what_follows_from_them(demo_file, k
     assert (found.movements == alone.movements).all()
     assert (peaks(found, look_at(found)) == peaks(alone, look_at(alone))).all()
     assert not (found.movements == like.movements).all()
+
+
+#: A case that depends on how stiff the frame is beside its springs, and a joint that no steel makes stiffer.
+TWIST = '\n[[cases]]\nname = "twist"\nkind = "cross-axle"\nheight = 400\nwheels = ["front left", "rear right"]\n'
+BOLTED = 'name = "kick-up"\njoint = { kind = "bolted", rx = 20, ry = 20, rz = 20 }'
+
+
+@pytest.mark.parametrize("stated", [False, True], ids=["estimated joints", "a joint with a stated stiffness"])
+def test_another_modulus_hangs_on_the_same_frame(demo_file, stated):
+    """Against the frame made of that steel, solved by itself, also where not all of the frame is softer alike."""
+    text = demo_file.read_text(encoding="utf-8") + TWIST
+    chassis = chassis_from_text(text.replace('name = "kick-up"', BOLTED) if stated else text, "demo")
+    chassis = replace(chassis, assumptions=tuple(a for a in chassis.assumptions if a.key == "material.youngs_modulus"))
+    solution = solve_chassis(chassis)
+    rows = look_at(solution)
+    (found,) = rank_assumptions(chassis, solution, rows, stresses(solution, rows), TAPER_STEPS)
+    for value, got in ((found.assumption.low, found.at_low), (found.assumption.high, found.at_high)):
+        s = solve_chassis(with_assumption(chassis, found.assumption.key, value))
+        seen = peaks(s, look_at(s) if stated else look_again(rows, s))
+        assert got == pytest.approx(greatest_ratio(seen, chassis.criteria, slice(0, len(s.cases))), rel=SAME)
+        assert got != pytest.approx(found.used, rel=1e-3)

@@ -25,3 +25,6 @@ def test_peaks_are_those_of_all_rows(made, monkeypatch, at_a_time):
     by_hand = [np.abs(s.normal).max(axis=(0, 1)), np.abs(s.mean).max(axis=(0, 1)), s.von_mises.max(axis=(0, 1))]
     assert s.peaks == pytest.approx(np.array(by_hand), rel=1e-12)
     assert peaks(solution, rows) == pytest.approx(np.array(by_hand), rel=1e-12)
+    group = np.arange(len(solution.cases)) % 3  # unlike neighbours
+    of_groups = np.stack([s.peaks[:, group == k].max(axis=1) for k in range(3)], axis=1)
+    assert peaks(solution, rows, group) == pytest.approx(of_groups, rel=1e-12)
