@@ -7,11 +7,14 @@ from pathlib import Path
 
 import click
 
+from ladderfe.chassis import Chassis
 from ladderfe.chassis.faults import closest
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import SHORT
-from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, progress, read
+from ladderfe.cli.readings import Asked, plan_readings_options
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, placed, progress
+from ladderfe.cli.subject import Subject, subject_of
+from ladderfe.errors import ModelError
 from ladderfe.report.frame_scene import VALUES, frame_scene
 from ladderfe.report.results import may_write_picture, write_picture
 from ladderfe.report.unrolled_files import SHOWS
@@ -19,9 +22,14 @@ from ladderfe.report.unrolled_files import SHOWS
 __all__ = ["command"]
 
 USUAL = "utilisation"
+#: Under the picture of a plan.
+WHOLE = (
+    "Drawn as repaired, all metal as if it had been there before the load came; what was loaded when it was welded "
+    "works harder than this: see `ladderfe repair`."
+)
 
 
-@click.command("picture", short_help="The frame's walls coloured by stress or utilisation.")
+@click.command("picture", short_help="The frame's walls coloured by stress or utilisation; of a plan as repaired.")
 @chassis_argument
 @click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
 @click.option("--case", help="Load case by its name; the governing one if not given.")
@@ -44,7 +52,7 @@ USUAL = "utilisation"
     metavar="WHAT",
     help=f"What unrolled rails show: {SHOWS[0]} (if not given) or {SHOWS[1]} over all cases.",
 )
-@readings_options
+@plan_readings_options
 def command(
     file: Path,
     png: Path | None,
@@ -57,13 +65,15 @@ def command(
     show: str | None,
     asked: Asked,
 ) -> int:
-    r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given).
+    r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given); of a repair plan
+    the frame as repaired.
 
     \b
     Examples:
       ladderfe picture models/short-4x4.toml frame.png
       ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
       ladderfe picture my-chassis.toml --window
+      ladderfe picture my-plan.toml repaired.png
       ladderfe picture models/short-4x4.toml unrolled.png --unrolled \\
           --readings models/short-4x4-readings.csv
     """
@@ -74,13 +84,14 @@ def command(
     if show is not None:
         raise click.UsageError("--show goes with --unrolled.")
     colour = colour or USUAL
-    chassis = read(file)
-    if (found := asked.found(chassis)) is not None:
-        chassis = replace(found.chassis, title=f"{found.chassis.title}, as found")
+    subject = subject_of(file, asked)
     target = _target(file, png)
     if not window:
-        may_write_picture(target, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])
-    findings = check(chassis, assumptions=False, progress=progress())
+        may_write_picture(target, overwrite=overwrite, inputs=_inputs(subject, file, asked))
+    try:
+        findings = check(_drawn(subject), assumptions=False, progress=progress())
+    except ModelError as error:
+        raise placed(error, subject.over, str(file)) from error
     if not findings.proven:
         return _short(findings, file)
     names = [c.name for c in findings.solution.cases]
@@ -96,11 +107,29 @@ def command(
         return 0
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)
-    if found is not None:
+    if subject.found is not None:
         from ladderfe.report.readings_text import readings_text
 
-        click.echo("\n".join(readings_text(found)))
+        click.echo("\n".join(readings_text(subject.found)))
+    if subject.states is not None:
+        click.echo(WHOLE)
     return 0
+
+
+def _drawn(subject: Subject) -> Chassis:
+    """The frame that is drawn, its state in its title: of a plan as repaired, with readings as found, else as built."""
+    if subject.states is not None:
+        c = subject.states.chassis
+        return replace(c, title=f"{subject.states.plan.title or c.title}, as repaired")
+    c = subject.over if subject.found is None else subject.found.chassis
+    return c if subject.found is None else replace(c, title=f"{c.title}, as found")
+
+
+def _inputs(subject: Subject, file: Path, asked: Asked) -> list[Path]:
+    """What is read: results must not be written on it."""
+    own = [*files_read(file), *asked.files()]
+    states = subject.states
+    return [*own, file.parent / states.plan.readings] if states is not None and states.plan.readings else own
 
 
 def _unrolled(file: Path, path: Path | None, overwrite: bool, show: str, asked: Asked) -> int:
@@ -108,7 +137,11 @@ def _unrolled(file: Path, path: Path | None, overwrite: bool, show: str, asked: 
     from ladderfe.report.readings_text import readings_text
     from ladderfe.report.unrolled_files import may_write_unrolled, write_unrolled
 
-    if (found := asked.found(read(file))) is None:
+    subject = subject_of(file, asked)
+    if subject.states is not None:
+        hint = "give the chassis file with --readings, or draw the repair with `ladderfe report`"
+        raise click.UsageError(f"--unrolled draws what was read, not what a plan puts back: {hint}.")
+    if (found := subject.found) is None:
         raise click.UsageError("--unrolled goes with --readings FILE.csv.")
     target = path or (Path("unrolled.png") if file == STDIN else file.with_name(f"{file.stem}-unrolled.png"))
     may_write_unrolled(target, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])

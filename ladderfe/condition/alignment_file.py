@@ -8,6 +8,7 @@ from typing import Final
 
 from ladderfe.chassis import Chassis
 from ladderfe.chassis.faults import closest, listed, shown
+from ladderfe.chassis.file_kinds import SURVEY, kind_of_text, other_kind
 from ladderfe.condition.alignment_types import Alignment, AlignmentReading, Kind, RailPoint
 from ladderfe.condition.columns import Columns, columns_of
 from ladderfe.condition.csv_table import CsvTable, Row, read_table
@@ -49,6 +50,8 @@ def alignment_from_text(text: str, source: str, chassis: Chassis) -> Alignment:
                     suggestion="Close it")
         )  # fmt: skip
     if not columns.complete:
+        if (kind := kind_of_text(text)) not in ("", SURVEY):
+            raise other_kind(source, kind, SURVEY)
         raise InputError(problems)
     reader = _RowReader(source, chassis, columns, table)
     rows = [r for row in table.rows if (r := reader.read(row)) is not None]

@@ -14,7 +14,7 @@ from ladderfe.checks.repair_welds import metres_by_kind
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.condition.rails import SAME
 from ladderfe.report.cautions import NO_WELDS, READ, RUST, cautions_text, not_checked
-from ladderfe.report.governing_text import place_words
+from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.page import bullets, short_page
 from ladderfe.report.readings_text import readings_text
 from ladderfe.report.repair_fatigue import fatigue_lines
@@ -95,7 +95,7 @@ def _left_out(f: RepairFindings) -> list[str]:
 
 
 def _percent(u: Utilisation | None) -> str:
-    return "none" if u is None else f"{100 * u.ratio:.1f} %" + (" OVER" if u.ratio > 1 else "")
+    return "none" if u is None else percent(u.ratio)
 
 
 def _uses(title: str, uses: Sequence[PlaceUse], most: int | None, what: str) -> list[str]:

@@ -332,7 +332,8 @@ def test_what_cannot_be_welded_is_one_sentence_with_the_file(plans, tmp_path, ca
 def test_a_plan_given_to_another_command_is_told_where_it_belongs(plans, tmp_path, capsys):
     plans.frame(tmp_path)
     assert run(["check", str(plans.plan(tmp_path, "[repair]\n"))]) == UNUSABLE
-    assert "repair: belongs to a repair plan. Give the file to `ladderfe repair`" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "looks like a repair plan, and a chassis file is expected here. Give it to `ladderfe repair`" in told
 
 
 def staged_rows(document):
