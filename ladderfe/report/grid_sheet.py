@@ -56,8 +56,8 @@ def grid_sheet(grid: Grid, title: str) -> str:
         f"<title>Wall thicknesses: {name}</title><style>{STYLE}</style></head><body>",
         f"<h1>Wall thicknesses: {name}</h1>",
         f"<p>{len(grid.stations)} stations, {grid.readings} readings. Stations are mm rearward from station 0 of the "
-        "chassis file, as a rule the front end of the rails. Walls stand in one order on both rails, once round: outer, top, inner, bottom. Cells with a "
-        "dash need no reading.</p>",
+        "chassis file, as a rule the front end of the rails. Walls stand in one order on both rails, once round: "
+        "outer, top, inner, bottom. Cells with a dash need no reading.</p>",
         '<div class="lines">' + "".join(f"<div>{escape(x)}:</div>" for x in lines) + "</div>",
         "".join(f"<p>{escape(x)}</p>" for x in (off_words(grid), why_three(), spared_words(grid)) if x),
         "<h2>While reading</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in ADVICE) + "</ul>",
