@@ -15,7 +15,7 @@ from ladderfe.chassis.readers import AxleLoad, Size, Spacing, Station, Text, Tra
 from ladderfe.errors import ModelError
 from ladderfe.units import UnitError
 
-__all__ = ["QUESTIONS", "Answer", "Answers", "AnswerError", "Question", "read_answer"]
+__all__ = ["QUESTIONS", "Answer", "Answers", "AnswerError", "Question", "SwappedError", "read_answer"]
 
 SHAPES: Final = ("box", "channel")
 #: Which ends of box rails plates close; on channels nothing can.
@@ -39,6 +39,10 @@ class AnswerError(ModelError):
     """An answer that cannot be: `where` names the question."""
 
 
+class SwappedError(AnswerError):
+    """An answer larger than the one that it should not exceed: either of the two may be wrong."""
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """An answer: as it goes into the file, and as a number in mm or kg (0 where it is a word)."""
@@ -58,6 +62,7 @@ class Question:
     usual : the answer to offer, from the answers so far; None where there is none and the question must be answered
     against : what the answers so far have against a number (of a word: its place in the choice), as (rule, hint);
         None where nothing
+    within : key of a size that this one does not exceed as a rule: more is taken for two sizes that were swapped
     asked : whether the answers so far leave anything to ask; where not, the usual answer is taken
     """
 
@@ -67,6 +72,7 @@ class Question:
     usual: Callable[[Answers], str] | None = None
     against: Callable[[float, Answers], tuple[str, str] | None] = lambda number, answers: None
     asked: Callable[[Answers], bool] = lambda answers: True
+    within: str = ""
 
     @property
     def option(self) -> str:
@@ -148,7 +154,7 @@ QUESTIONS: Final = (
     ),
     Question("shape", "Section of the rails, box or channel", SHAPES, lambda a: "box"),
     Question("depth", "Depth of the rails, upright, outside", Size),
-    Question("width", "Width of one rail, sideways, outside", Size, None, _width),
+    Question("width", "Width of one rail, sideways, outside", Size, None, _width, within="depth"),
     Question("wall", "Thickness of the rails' walls", Wall, None, _wall),
     Question(
         "closed_ends",
@@ -182,6 +188,8 @@ def read_answer(question: Question, text: str, answers: Answers, *, assumed: boo
     number = float(value) if question.kind is int and not isinstance(value, str) else _checked(question, value, text)
     if fault := question.against(number, answers):
         raise _not(question, text, *fault)
+    if question.within and number > answers[question.within].number:
+        raise _swapped(question, text, answers)
     return Answer(_quoted(value) if isinstance(value, str) else f"{value:.10g}", number, assumed)
 
 
@@ -220,6 +228,13 @@ def _checked(question: Question, value: Any, text: str) -> Any:
 
 def _not(question: Question, text: str, rule: str, hint: str) -> AnswerError:
     return AnswerError(question.asks, f"{rule} (got {text!r})" if text else rule, hint)
+
+
+def _swapped(question: Question, text: str, answers: Answers) -> SwappedError:
+    larger = answers[question.within].number
+    rule = f"{question.key} {text} is more than {question.within} {larger:g} mm (swapped?)"
+    hint = "The depth is measured upright, the width sideways; rails that lie flat go into the file by hand"
+    return SwappedError(question.asks, rule, hint)
 
 
 def _bare(words: str) -> str:

@@ -54,10 +54,13 @@ def chassis_from_tables(
 ) -> Chassis:  # fmt: skip
     """The chassis that some tables of TOML text describe; the text tells on which lines they stand.  boxed: side, from
     and to of stretches of its rails that are to be boxed."""
+    from ladderfe.chassis.file_kinds import CATALOGUE, CHASSIS, PLAN, kind_of_tables, other_kind
     from ladderfe.chassis.words import read_tables
 
     if not raw:
         raise _whole(file, "has nothing in it", "Start from an example in models")
+    if (kind := kind_of_tables(raw)) in (PLAN, CATALOGUE):
+        raise other_kind(file, kind, CHASSIS)
     faults = _laid(file, text, raw)
     tables = read_tables(faults)
     if tables is None:
@@ -214,6 +217,10 @@ def _parsed(text: str, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
+        from ladderfe.chassis.file_kinds import CHASSIS, kind_of_text, other_kind
+
+        if kind := kind_of_text(text):
+            raise other_kind(file, kind, CHASSIS) from None
         from ladderfe.chassis.syntax import syntax_problem
 
         raise InputError([syntax_problem(error, text.replace("\r\n", "\n"), file)]) from None

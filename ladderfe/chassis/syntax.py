@@ -21,11 +21,6 @@ SLIPS: Final = (
     (r"=\s*(True|False|TRUE|FALSE|yes|no|Yes|No)\b", "Write true or false in small letters"),
     (r"=\s*-?\.\d|=\s*-?\d+\.(?!\d)", "Write a digit before and behind the point, as in 0.5"),
     (r"=\s*-?0\d", "Write the number without zeros in front"),
-    (
-        r"^[^=\[]*(?:;|\t)[^=\[]*(?:;|\t)[^=\[]*$|^[^=\[]*,[^=\[]*,[^=\[]*,[^=\[]*$",
-        "This looks like a table (CSV): name the chassis file here, the table behind --readings or, with "
-        "`ladderfe square`, behind --measured",
-    ),
     (r"^\s*[\w-]+\s*:\s", "Write an equals sign, not a colon, between a key and its value"),
     (r"^\s*[A-Za-z_-]+\s+[\w\"'-]+\s*$", "Write an equals sign between a key and its value"),
     (r"=\s*(#.*)?$", "Write the value behind the equals sign, or take the line out"),

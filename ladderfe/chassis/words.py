@@ -8,11 +8,12 @@ from typing import Any, Final, TypeVar, get_args
 from pydantic_core import ErrorDetails, ValidationError
 
 from ladderfe.chassis.faults import VERY_ALIKE, Faults, closest, few, listed, shown
+from ladderfe.chassis.file_kinds import PLANNED
 from ladderfe.chassis.lines import Path
 from ladderfe.chassis.readers import SPARED, Table
 from ladderfe.chassis.schema import ChassisFile
 
-__all__ = ["PLANNED", "read_as", "read_tables"]
+__all__ = ["read_as", "read_tables"]
 
 T = TypeVar("T", bound=Table)
 
@@ -133,8 +134,6 @@ IN_TABLE: Final = {
     ("towing", "recovery"): '"left tow eye", "right tow eye"',
 }
 ROUNDS: Final = 4
-#: Top-level keys of repair plans.
-PLANNED: Final = ("readings", "repair", "inserts", "plates", "splices", "holes")
 
 
 def read_tables(faults: Faults) -> ChassisFile | None:

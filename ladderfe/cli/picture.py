@@ -12,8 +12,9 @@ from ladderfe.chassis.faults import closest
 from ladderfe.checks import Findings, check
 from ladderfe.cli.main import SHORT
 from ladderfe.cli.readings import Asked, plan_readings_options
-from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, progress
+from ladderfe.cli.shared import STDIN, chassis_argument, files_read, finite, placed, progress
 from ladderfe.cli.subject import Subject, subject_of
+from ladderfe.errors import ModelError
 from ladderfe.report.frame_scene import VALUES, frame_scene
 from ladderfe.report.results import may_write_picture, write_picture
 from ladderfe.report.unrolled_files import SHOWS
@@ -21,9 +22,14 @@ from ladderfe.report.unrolled_files import SHOWS
 __all__ = ["command"]
 
 USUAL = "utilisation"
+#: Under the picture of a plan.
+WHOLE = (
+    "Drawn as repaired, all metal as if it had been there before the load came; what was loaded when it was welded "
+    "works harder than this: see `ladderfe repair`."
+)
 
 
-@click.command("picture", short_help="The frame's walls coloured by stress or utilisation.")
+@click.command("picture", short_help="The frame's walls coloured by stress or utilisation; of a plan as repaired.")
 @chassis_argument
 @click.argument("png", type=click.Path(path_type=Path), required=False, metavar="[PICTURE.png]")
 @click.option("--case", help="Load case by its name; the governing one if not given.")
@@ -59,8 +65,8 @@ def command(
     show: str | None,
     asked: Asked,
 ) -> int:
-    r"""Draw the frame of CHASSIS.toml, or of a repair plan as repaired, into PICTURE.png (beside that file if no name
-    is given).
+    r"""Draw the frame of CHASSIS.toml into PICTURE.png (beside the chassis file if no name is given); of a repair plan
+    the frame as repaired.
 
     \b
     Examples:
@@ -68,7 +74,7 @@ def command(
       ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
       ladderfe picture my-chassis.toml --window
       ladderfe picture my-plan.toml repaired.png
-      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \
+      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \\
           --readings models/short-4x4-readings.csv
     """
     if unrolled:
@@ -79,11 +85,13 @@ def command(
         raise click.UsageError("--show goes with --unrolled.")
     colour = colour or USUAL
     subject = subject_of(file, asked)
-    chassis, found = _drawn(subject), subject.found
     target = _target(file, png)
     if not window:
-        may_write_picture(target, overwrite=overwrite, inputs=_inputs(file, subject, asked))
-    findings = check(chassis, assumptions=False, progress=progress())
+        may_write_picture(target, overwrite=overwrite, inputs=_inputs(subject, file, asked))
+    try:
+        findings = check(_drawn(subject), assumptions=False, progress=progress())
+    except ModelError as error:
+        raise placed(error, subject.over, str(file)) from error
     if not findings.proven:
         return _short(findings, file)
     names = [c.name for c in findings.solution.cases]
@@ -99,28 +107,29 @@ def command(
         return 0
     for line in write_picture(findings, chosen, colour, target, magnify=magnify, overwrite=overwrite):
         click.echo(line)
-    if subject.states is not None and subject.states.plan.support:
-        click.echo("Stresses are those of a frame that was welded unloaded; `ladderfe repair` tells them as it stood.")
-    if found is not None:
+    if subject.found is not None:
         from ladderfe.report.readings_text import readings_text
 
-        click.echo("\n".join(readings_text(found)))
+        click.echo("\n".join(readings_text(subject.found)))
+    if subject.states is not None:
+        click.echo(WHOLE)
     return 0
 
 
 def _drawn(subject: Subject) -> Chassis:
-    """As repaired, as found or as built; its title says which, unless it is as built."""
+    """The frame that is drawn, its state in its title: of a plan as repaired, with readings as found, else as built."""
     if subject.states is not None:
-        return replace(subject.states.chassis, title=f"{subject.states.plan.title or subject.over.title}, as repaired")
-    if subject.found is not None:
-        return replace(subject.found.chassis, title=f"{subject.found.chassis.title}, as found")
-    return subject.over
+        c = subject.states.chassis
+        return replace(c, title=f"{subject.states.plan.title or c.title}, as repaired")
+    c = subject.over if subject.found is None else subject.found.chassis
+    return c if subject.found is None else replace(c, title=f"{c.title}, as found")
 
 
-def _inputs(file: Path, subject: Subject, asked: Asked) -> list[Path]:
-    """All files that the drawing rests on: none of them may be written over."""
-    read = subject.states.readings if subject.states is not None else None
-    return [*files_read(file), *asked.files(), *([Path(read.source)] if read is not None and read.source else [])]
+def _inputs(subject: Subject, file: Path, asked: Asked) -> list[Path]:
+    """What is read: results must not be written on it."""
+    own = [*files_read(file), *asked.files()]
+    states = subject.states
+    return [*own, file.parent / states.plan.readings] if states is not None and states.plan.readings else own
 
 
 def _unrolled(file: Path, path: Path | None, overwrite: bool, show: str, asked: Asked) -> int:
@@ -128,8 +137,10 @@ def _unrolled(file: Path, path: Path | None, overwrite: bool, show: str, asked: 
     from ladderfe.report.readings_text import readings_text
     from ladderfe.report.unrolled_files import may_write_unrolled, write_unrolled
 
-    if (subject := subject_of(file, asked)).states is not None:
-        raise click.UsageError("--unrolled draws readings: name the chassis file of the plan, and its readings.")
+    subject = subject_of(file, asked)
+    if subject.states is not None:
+        hint = "give the chassis file with --readings, or draw the repair with `ladderfe report`"
+        raise click.UsageError(f"--unrolled draws what was read, not what a plan puts back: {hint}.")
     if (found := subject.found) is None:
         raise click.UsageError("--unrolled goes with --readings FILE.csv.")
     target = path or (Path("unrolled.png") if file == STDIN else file.with_name(f"{file.stem}-unrolled.png"))

@@ -123,7 +123,8 @@ def _table(chassis: Chassis, file: Path, out: Path | None, face: str, overwrite:
 
 def _may_write(out: Path, file: Path, overwrite: bool) -> None:
     """Refuse a name that is none of a table, and a table that holds readings."""
-    from ladderfe.condition.columns import ALIGNMENT_COLUMNS, ALIGNMENT_NEEDED, columns_of
+    from ladderfe.condition.alignment_file import ALIGNMENT_COLUMNS, NEEDED
+    from ladderfe.condition.columns import columns_of
     from ladderfe.condition.csv_table import read_table
     from ladderfe.report.alignment_text import CSV_MARK
     from ladderfe.report.files import OutputError, may_write
@@ -134,6 +135,6 @@ def _may_write(out: Path, file: Path, overwrite: bool) -> None:
     if not out.is_file():
         return
     table = read_table(out.read_text(encoding="utf-8", errors="replace"), ALIGNMENT_COLUMNS)
-    columns = columns_of(table, str(out), ALIGNMENT_COLUMNS, ALIGNMENT_NEEDED)[0] if table else None
+    columns = columns_of(table, str(out), ALIGNMENT_COLUMNS, NEEDED)[0] if table else None
     if table and columns and ("reading" not in columns.at or any(columns.cells(r)["reading"] for r in table.rows)):
         raise OutputError(str(out), "holds readings, and they would be lost", "Choose another name")

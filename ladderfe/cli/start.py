@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from ladderfe.chassis import chassis_from_text
-from ladderfe.chassis.answers import QUESTIONS, Answer, AnswerError, Question, read_answer
+from ladderfe.chassis.answers import QUESTIONS, Answer, AnswerError, Question, SwappedError, read_answer
 from ladderfe.chassis.first_file import even_reach, first_file
 from ladderfe.errors import ModelError
 from ladderfe.report.files import OutputError, may_write, write_whole
@@ -124,6 +124,9 @@ def _until_it_can_be(question: Question, text: str | None, answers: dict[str, An
         except AnswerError as error:
             click.echo(f"  {error.problem}. {error.hint}.")
             text = None
+            if isinstance(error, SwappedError):  # either may be the wrong one
+                other = next(q for q in QUESTIONS if q.key == question.within)
+                answers[other.key] = _until_it_can_be(other, None, answers)
 
 
 def _proven(answers: dict[str, Answer]) -> str:

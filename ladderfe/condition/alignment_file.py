@@ -8,8 +8,9 @@ from typing import Final
 
 from ladderfe.chassis import Chassis
 from ladderfe.chassis.faults import closest, listed, shown
+from ladderfe.chassis.file_kinds import SURVEY, kind_of_text, other_kind
 from ladderfe.condition.alignment_types import Alignment, AlignmentReading, Kind, RailPoint
-from ladderfe.condition.columns import ALIGNMENT_COLUMNS, ALIGNMENT_NEEDED, Columns, columns_of
+from ladderfe.condition.columns import Columns, columns_of
 from ladderfe.condition.csv_table import CsvTable, Row, read_table
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rail_points import PointError, distance_as_built, place_of, point_named
@@ -17,8 +18,10 @@ from ladderfe.condition.reading_file import text_of
 from ladderfe.errors import InputError, Problem
 from ladderfe.units import UnitError
 
-__all__ = ["alignment_from_text", "read_alignment"]
+__all__ = ["ALIGNMENT_COLUMNS", "NEEDED", "alignment_from_text", "read_alignment"]
 
+ALIGNMENT_COLUMNS: Final = ("kind", "from", "to", "expected", "reading", "note")
+NEEDED: Final = ("kind", "from", "to", "reading")
 KINDS: Final[dict[str, Kind]] = {"distance": "distance", "height": "height", "offset": "offset"}
 #: A distance or offset beyond these shares of what was built was written in another unit or between other points.
 LEAST, MOST = 0.5, 2.0
@@ -40,13 +43,15 @@ def alignment_from_text(text: str, source: str, chassis: Chassis) -> Alignment:
     table = read_table(text, ALIGNMENT_COLUMNS)
     if table is None:
         raise _whole(source, "has nothing in it", "Write a first row: kind, from, to, reading, note")
-    columns, problems = columns_of(table, source, ALIGNMENT_COLUMNS, ALIGNMENT_NEEDED)
+    columns, problems = columns_of(table, source, ALIGNMENT_COLUMNS, NEEDED)
     if table.open_quote:
         problems.append(
             Problem(file=source, line=table.open_quote, key="row", value='"', rule="has a quote that never ends",
                     suggestion="Close it")
         )  # fmt: skip
     if not columns.complete:
+        if (kind := kind_of_text(text)) not in ("", SURVEY):
+            raise other_kind(source, kind, SURVEY)
         raise InputError(problems)
     reader = _RowReader(source, chassis, columns, table)
     rows = [r for row in table.rows if (r := reader.read(row)) is not None]

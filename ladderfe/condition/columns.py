@@ -1,4 +1,4 @@
-"""The first row of a table of readings: which column is which, or what other file it is the first row of."""
+"""The first row of a table of readings: which column is which."""
 
 from __future__ import annotations
 
@@ -11,22 +11,12 @@ from ladderfe.chassis.faults import closest, listed
 from ladderfe.condition.csv_table import CsvTable, Row
 from ladderfe.errors import Problem
 
-__all__ = ["ALIGNMENT_COLUMNS", "ALIGNMENT_NEEDED", "COLUMNS", "Columns", "columns_of"]
+__all__ = ["COLUMNS", "Columns", "columns_of"]
 
 COLUMNS: Final = ("side", "station", "wall", "reading", "to", "rim", "note")
 NEEDED: Final = COLUMNS[:4]
-#: Of tables of distances and heights, by which a frame's straightness is judged.
-ALIGNMENT_COLUMNS: Final = ("kind", "from", "to", "expected", "reading", "note")
-ALIGNMENT_NEEDED: Final = ("kind", "from", "to", "reading")
-#: Columns that a table has -> what it holds, and where it goes.
-TABLES: Final = (
-    (NEEDED, "thickness readings", "Give it behind --readings"),
-    (ALIGNMENT_NEEDED, "distances and heights", "Give it behind --measured, to `ladderfe square`"),
-)
 #: "station (mm)", "reading in mm".
 MILLIMETRES: Final = re.compile(r"\s*(?:in\s+mm|[(\[]\s*mm\s*[)\]]|(?<=\s)mm)$", re.IGNORECASE)
-#: How chassis files and plans begin: a key with its value, or a table.
-TOML: Final = re.compile(r"\s*(?:[\w-]+\s*=|\[+\w[\w.]*\]+\s*$)")
 UNIT: Final = re.compile(r"\s*(?:[(\[]?\s*(?:in|inch|inches|cm|m|ft|mil|mils|thou)\s*[)\]]?)$", re.IGNORECASE)
 
 
@@ -60,9 +50,6 @@ def columns_of(
         line = table.head.line
         problems.append(Problem(file=file, line=line, key=key, value=value, rule=rule, suggestion=suggestion))
 
-    if other := _other(table, needed):
-        add("first row", "", *other)
-        return Columns({}, len(table.head.cells), known, needed), problems
     words = [MILLIMETRES.sub("", c).strip().casefold() for c in table.head.cells]
     unknown = [(k, w) for k, w in enumerate(words) if w and w not in known]
     for k, word in enumerate(words):
@@ -76,18 +63,6 @@ def columns_of(
         if name not in at and not any(closest(w, known) == name or UNIT.sub("", w) == name for _, w in unknown):
             add("first row", "", f"has no column called {name}", f"Known columns are {listed(known, 'and')}")
     return Columns(at, len(table.head.cells), known, needed), problems
-
-
-def _other(table: CsvTable, needed: tuple[str, ...]) -> tuple[str, str] | None:
-    """What a file is that is no table with the needed columns but something else of the trade, as (rule, hint)."""
-    words = {MILLIMETRES.sub("", c).strip().casefold() for c in table.head.cells}
-    for columns, held, goes in TABLES:
-        if columns != needed and words.issuperset(columns):
-            return f"is that of a table of {held}, which belongs elsewhere", goes
-    if TOML.match(table.head.cells[0]):
-        hint = "Name a chassis file or plan itself, and behind the option the table (CSV) that goes with it"
-        return "is that of a chassis file or a plan (TOML), not of a table", hint
-    return None
 
 
 def _meant(word: str, at: Mapping[str, int], known: tuple[str, ...]) -> str:

@@ -14,10 +14,11 @@ from typing import Any, Final
 
 from ladderfe.chassis import Chassis, read_chassis
 from ladderfe.chassis.faults import Faults, closest, some
+from ladderfe.chassis.file_kinds import CATALOGUE, CHASSIS, PLAN, PLANNED, kind_of_tables, other_kind
 from ladderfe.chassis.lines import scan
 from ladderfe.chassis.reading import chassis_from_tables, opened
 from ladderfe.chassis.schema import ChassisFile
-from ladderfe.chassis.words import PLANNED, read_as
+from ladderfe.chassis.words import read_as
 from ladderfe.condition.plan_rows import RowMaker
 from ladderfe.condition.plan_schema import PlanFile
 from ladderfe.condition.plan_types import Plan
@@ -58,6 +59,9 @@ def read_plan(path: str | FilePath, readings: str | FilePath | None = None) -> P
     readings: a table of readings that counts instead of the one that the plan names.
     """
     text, raw = opened(FilePath(path))
+    kind = kind_of_tables(raw)
+    if kind == CATALOGUE or (kind == CHASSIS and "base" not in raw):
+        raise other_kind(str(path), kind, PLAN)
     return _read(str(path), text, raw, readings)
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from ladderfe.chassis import Chassis
+from ladderfe.chassis.file_kinds import READINGS, kind_of_text, other_kind
 from ladderfe.condition.columns import COLUMNS, columns_of
 from ladderfe.condition.contradictions import contradictions
 from ladderfe.condition.csv_table import csv_text, read_table
@@ -37,6 +38,8 @@ def readings_from_text(text: str, source: str, chassis: Chassis) -> Readings:
     if table.open_quote:
         problems.append(_problem(source, table.open_quote, "row", '"', "has a quote that never ends", "Close it"))
     if not columns.complete:
+        if (kind := kind_of_text(text)) not in ("", READINGS):
+            raise other_kind(source, kind, READINGS)
         raise InputError(problems)
     if not table.rows and not problems:
         raise _whole(

@@ -10,7 +10,7 @@ from ladderfe.advice.alignment_modes import Mode
 from ladderfe.advice.straightness import Compared, Moved, Straightness
 from ladderfe.advice.what_to_measure import ToMeasure, to_measure
 from ladderfe.chassis import Chassis
-from ladderfe.condition.columns import ALIGNMENT_COLUMNS
+from ladderfe.condition.alignment_file import ALIGNMENT_COLUMNS
 from ladderfe.condition.csv_table import csv_text
 from ladderfe.report.alignment_words import (
     CANNOT_KNOW,

@@ -13,7 +13,7 @@ from ladderfe.report.bolt_words import BOLT_CAUTIONS, LEFT_OUT, place_words, sou
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import readings_text
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, table, use_share
 
 __all__ = ["bolt_text"]
 
@@ -58,7 +58,7 @@ def _group(g: BoltUses) -> list[str]:
 def _shares(u: BoltUse, shares: tuple[float, float]) -> str:
     """What shear and pull each take of a fastener where they ask for most together."""
     return (
-        f"The fastener's {100 * u.use:.1f} % are of shear {100 * shares[0]:.1f} % and of pull {100 * shares[1]:.1f} %: "
+        f"The fastener's {use_share(u.use)} are of shear {100 * shares[0]:.1f} % and of pull {100 * shares[1]:.1f} %: "
         "shear and pull over 1.4 are added, and no less than pull alone counts."
     )
 
@@ -67,4 +67,4 @@ def _row(u: BoltUse) -> list[str]:
     if isinf(u.resistance):
         return [u.what, "-", "", "no edge near", "", ""]
     over, limit = " OVER" if u.use > 1 else "", f"{u.resistance / 1000:.2f}"
-    return [u.what, f"{100 * u.use:.1f} %{over}", f"{u.force / 1000:.2f}", limit, u.case, place_words(u.place)]
+    return [u.what, f"{use_share(u.use)}{over}", f"{u.force / 1000:.2f}", limit, u.case, place_words(u.place)]

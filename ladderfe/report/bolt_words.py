@@ -9,6 +9,7 @@ from ladderfe.connections import WeldSteel
 from ladderfe.connections.fillets import GAMMA_M2
 from ladderfe.connections.inputs import COMMON, MEMORY
 from ladderfe.report.cautions import USUAL
+from ladderfe.report.table import use_share
 
 __all__ = ["BOLT_CAUTIONS", "LEFT_OUT", "place_words", "sources", "summary"]
 
@@ -59,7 +60,7 @@ def summary(groups: Sequence[BoltUses]) -> list[str]:
     if known:
         g = max(known, key=lambda g: g.use)
         u = g.uses[0]
-        out.append(f"Most: {100 * u.use:.1f} %, {u.what} ({g.demand.pattern.name}, {place_words(u.place)}, {u.case}).")
+        out.append(f"Most: {use_share(u.use)}, {u.what} ({g.demand.pattern.name}, {place_words(u.place)}, {u.case}).")
     over = [g for g in known if g.use > 1]
     if over:
         out.append(f"Patterns over a resistance: {len(over)} of {len(groups)}.")

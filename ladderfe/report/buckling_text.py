@@ -6,8 +6,7 @@ from ladderfe.checks import Findings
 from ladderfe.checks.buckling import Buckling
 from ladderfe.checks.wall_losses import EffectiveUse, ThinWall
 from ladderfe.checks.web_forces import SeatUse, ShearUse
-from ladderfe.report.governing_text import COVERED
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import FAR, heading, paragraph, table, use_share
 
 __all__ = ["buckling_text"]
 
@@ -57,12 +56,7 @@ def _place(kind: str, along: float) -> str:
 
 
 def _over(ratio: float) -> str:
-    return f"{100 * ratio:.1f} %" + (", OVER" if ratio > 1 else "")
-
-
-def _together(ratio: float) -> str:
-    """A utilisation by a formula of how two act together."""
-    return "beyond what the formula covers, OVER" if ratio > COVERED else _over(ratio)
+    return use_share(ratio) + (", OVER" if ratio > 1 else "")
 
 
 def _wall_of(b: Buckling, wall: str, part: str) -> str:
@@ -92,7 +86,7 @@ def _in_short(b: Buckling) -> str:
     return (
         f"{walls} {some} of the width where pressed most, {_wall_of(b, wall, part)} most: {100 * least:.0f} % of that "
         f"wall is effective, all of it from {onset:.2f} mm thickness on. Other places govern: the greatest stress on "
-        f"what is left here is {100 * u.ratio:.1f} % of its limit ({u.part}, {u.case})."
+        f"what is left here is {use_share(u.ratio)} of its limit ({u.part}, {u.case})."
     )
 
 
@@ -126,7 +120,7 @@ def _shear(b: Buckling, u: ShearUse) -> str:
         f"{_place(u.kind, u.along)} carries {u.stress:.1f} of {u.limit:.1f} N/mm2, {_over(u.ratio)} ({u.case})"
     )
     if u.together > 1 or u.ratio > 0.5:
-        words += f"; with bending {_together(u.together)}"
+        words += f"; with bending {_over(u.together)}"
     return words + "." + (" Next: thicken the web or stiffen it across." if u.together > 1 else "")
 
 
@@ -136,7 +130,7 @@ def _seat(b: Buckling, u: SeatUse) -> str:
         f"Force on a web: {u.seat} pushes {u.force / 1000:.2f} kN up in {u.case}, {u.share * u.force / 1000:.2f} kN of "
         f"these into {_wall_of(b, u.wall, u.part)}, whose limit is {u.limit / 1000:.2f} kN: {_over(u.ratio)}"
     )
-    words += f"; with bending {_together(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
+    words += f"; with bending {_over(u.together)}. ASSUMED: it bears on the bottom flange along {u.bearing:.0f} mm"
     return f"{words}; {RULES[u.rule]}. {_seat_next(u) if u.together > 1 else 'Next: look what it bears on.'}"
 
 
@@ -147,7 +141,7 @@ def _seat_next(u: SeatUse) -> str:
     if not bending:
         return f"The force alone governs. Next: {spread}."
     told = f" ({100 * force:.1f} % of these by the force, {100 * bending:.1f} % by bending)"
-    told = "" if u.together > COVERED else told
+    told = "" if u.together > FAR else told
     if force >= bending:
         return f"The force governs{told}. Next: {spread}."
     least = "alone is over: spreading the force does not suffice" if bending > 1 else "governs"

@@ -10,10 +10,10 @@ from ladderfe.checks.comparison import SEATS, SLENDER, WELD, Comparison, Compari
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text, not_checked
-from ladderfe.report.governing_text import COVERED, percent, place_words
+from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.page import bullets
 from ladderfe.report.readings_text import assumed_lines, count_words, strength_words
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import FAR, heading, paragraph, table
 
 __all__ = ["change_words", "comparison_text", "letters"]
 
@@ -202,15 +202,13 @@ def _named(row: ComparisonRow) -> str:
 
 def _beyond(row: ComparisonRow, k: int) -> bool:
     """True where a formula of how stresses act together no longer covers its value."""
-    return row.name in (SLENDER, SEATS) and (row.values[k] or 0) > COVERED
+    return row.name in (SLENDER, SEATS) and (row.values[k] or 0) > FAR
 
 
 def _value(row: ComparisonRow, k: int) -> str:
     value = row.values[k]
     if value is None:
         return MISSING
-    if _beyond(row, k):
-        return f"> {100 * COVERED:.0f} % OVER"
     match row.unit:
         case "":
             return percent(value)

@@ -13,6 +13,7 @@ from ladderfe.report.legend import draw_legend
 from ladderfe.report.scene import Array, Scene
 from ladderfe.report.signs import RING, SPRING, arrow, draw_key, over, ring, spring_seat
 from ladderfe.report.view import View, edges, sides, spread
+from ladderfe.report.zeros import PICTURE_ZERO
 
 __all__ = ["Layout", "compose"]
 
@@ -102,6 +103,7 @@ def _title(canvas: Canvas, scene: Scene, layout: Layout) -> list[Box]:
     k, room = layout.k, layout.size[0] - 60 * layout.k
     greatest = scene.greatest_deflection
     moved = f"deflection × {scene.magnification:g}, greatest {greatest:.{2 if greatest < 1 else 1}f} mm"
+    moved += f", {PICTURE_ZERO}"
     rows = [
         (scene.title, 45, 21, INK, True),
         (f"{scene.case}: {scene.value}", 73, 15, INK, False),

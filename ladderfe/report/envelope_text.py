@@ -9,7 +9,7 @@ from string import ascii_uppercase
 from ladderfe.checks import Findings, Utilisation
 from ladderfe.checks.envelope import EnvelopeRow, envelope
 from ladderfe.report.governing_text import percent
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, table, use_share
 
 __all__ = ["envelope_text"]
 
@@ -62,7 +62,7 @@ def _most(uses: Collection[Utilisation]) -> Utilisation:
 
 
 def _cell(u: Utilisation, letters: dict[str, str], least: float) -> str:
-    return f"{100 * u.ratio:.0f} {letters[u.case]}" if u.ratio > least else "0"
+    return f"{use_share(u.ratio, 0).removesuffix(' %')} {letters[u.case]}" if u.ratio > least else "0"
 
 
 def _others(rows: Sequence[EnvelopeRow], least: float) -> list[str]:

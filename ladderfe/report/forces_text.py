@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from ladderfe.checks import Findings
 from ladderfe.checks.ground import WHEELS, UnderWheels, held_up, under_wheels
 from ladderfe.report.chosen import chosen
-from ladderfe.report.governing_text import far_words
+from ladderfe.report.governing_text import percent
 from ladderfe.report.links_text import links_text
 from ladderfe.report.table import heading, paragraph, table
 
@@ -81,7 +81,7 @@ def _held_up(findings: Findings) -> list[str]:
 
 
 def _over(ratio: float) -> str:
-    return far_words(ratio) + (" OVER" if ratio > 1 else "")
+    return percent(ratio)
 
 
 def _webs_over(findings: Findings) -> list[str]:

@@ -10,16 +10,14 @@ from ladderfe.checks.findings import APART
 from ladderfe.checks.largest_turn import SMALL_TURN, greatest_turn
 from ladderfe.checks.wall_losses import EffectiveUse
 from ladderfe.checks.web_forces import SeatUse, ShearUse
-from ladderfe.report.table import heading, number, paragraph, table
+from ladderfe.report.table import heading, number, paragraph, table, use_share
 from ladderfe.sections import cell_of
 
 __all__ = [
-    "COVERED", "USE_COLUMNS", "beside_words", "far_words", "governing_text", "moved_words", "percent", "place_words",
+    "USE_COLUMNS", "beside_words", "governing_text", "moved_words", "percent", "place_words",
     "use_cells", "value_words",
 ]  # fmt: skip
 
-#: Utilisations by formulas of how stresses act together are not told in figures beyond this.
-COVERED = 10.0
 #: Rows of the table of governing stresses.
 SHOWN = 10
 #: Columns of a table of utilisations.
@@ -39,7 +37,7 @@ OTHERWISE = {
 
 def percent(ratio: float) -> str:
     """A utilisation in percent, with a second sign when over the limit."""
-    return f"{100 * ratio:.1f} %" + (" OVER" if ratio > 1 else "")
+    return use_share(ratio) + (" OVER" if ratio > 1 else "")
 
 
 def place_words(u: Utilisation) -> str:
@@ -49,7 +47,7 @@ def place_words(u: Utilisation) -> str:
 
 def moved_words(value: float | None) -> str:
     """A utilisation with an assumption moved; "none" where the model then contradicts itself."""
-    return "none" if value is None else f"{100 * value:.1f} %"
+    return "none" if value is None else use_share(value)
 
 
 def value_words(value: float) -> str:
@@ -89,18 +87,13 @@ def beside_words(findings: Findings, see: str = "Thin walls") -> list[str]:
         ("the force on a web at a spring seat, jack or stand", b.seats[:1], b.seat_ratio),
     )
     over = [
-        f"{what} ({far_words(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses
+        f"{what} ({use_share(ratio)}, {u.part}, {u.case})" for what, (*uses,), ratio in kinds if ratio > 1 for u in uses
     ]
     if not over:
         return []
     told = "; ".join(over[:-1]) + "; and " + over[-1] if len(over) > 1 else over[0]
     verb = "are OVER their limits" if len(over) > 1 else "is OVER its limit"
     return paragraph(f"Beside these stresses {told} {verb}: see {see}.")
-
-
-def far_words(ratio: float) -> str:
-    """A utilisation over its limit; by a formula of how stresses act together it means no more than that."""
-    return f"more than {100 * COVERED:.0f} %" if ratio > COVERED else f"{100 * ratio:.1f} %"
 
 
 def use_cells(u: Utilisation) -> list[str]:

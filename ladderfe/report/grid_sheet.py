@@ -34,7 +34,12 @@ td.off { background: #ddd; color: #555; text-align: center; print-color-adjust: 
   -webkit-print-color-adjust: exact; }
 td.place { font-size: 8.5pt; width: 38mm; }
 th.fill { width: 19mm; } th.note { width: 36mm; }
-@media screen { body { padding: 8mm; } }
+@media screen {
+  body { padding: min(8mm, 3vw); overflow-wrap: break-word; }
+  .scroll { overflow-x: auto; max-width: 100%; }
+  .scroll table { min-width: 165mm; }
+}
+@media screen and (max-width: 34rem) { .lines { grid-template-columns: 1fr; } }
 """
 
 
@@ -46,12 +51,13 @@ def grid_sheet(grid: Grid, title: str) -> str:
     out = [
         "<!DOCTYPE html>",
         '<html lang="en"><head><meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
         SHEET_MARK.decode(),
         f"<title>Wall thicknesses: {name}</title><style>{STYLE}</style></head><body>",
         f"<h1>Wall thicknesses: {name}</h1>",
-        f"<p>{len(grid.stations)} stations, {grid.readings} readings. Stations are mm rearward from the datum of the "
-        "chassis file. Walls stand in one order on both rails, once round: outer, top, inner, bottom. Cells with a "
-        "dash need no reading.</p>",
+        f"<p>{len(grid.stations)} stations, {grid.readings} readings. Stations are mm rearward from station 0 of the "
+        "chassis file, as a rule the front end of the rails. Walls stand in one order on both rails, once round: "
+        "outer, top, inner, bottom. Cells with a dash need no reading.</p>",
         '<div class="lines">' + "".join(f"<div>{escape(x)}:</div>" for x in lines) + "</div>",
         "".join(f"<p>{escape(x)}</p>" for x in (off_words(grid), why_three(), spared_words(grid)) if x),
         "<h2>While reading</h2><ul>" + "".join(f"<li>{escape(x)}</li>" for x in ADVICE) + "</ul>",
@@ -73,7 +79,8 @@ def _rail(stations: tuple[GridStation, ...], side: str) -> str:
     body = "".join(_station(s) for s in stations)
     return (
         f'<section class="rail"><h2>{side.capitalize()} rail: {count} readings</h2>'
-        f"<table><thead><tr>{head}</tr></thead>{body}</table>"
+        f'<div class="scroll" tabindex="0" role="region" aria-label="Readings of the {side} rail">'
+        f"<table><thead><tr>{head}</tr></thead>{body}</table></div>"
         "<p>Lower corners and seams (where, how long, rings dull?):</p>"
         '<div class="lines"><div></div><div></div><div></div><div></div></div></section>'
     )

@@ -9,7 +9,7 @@ from textwrap import wrap
 from ladderfe.hand.calculation import HandCalculation
 from ladderfe.hand.rail import StressRow
 from ladderfe.hand.steps import Quantity, Step
-from ladderfe.report.table import WIDTH, width_now
+from ladderfe.report.table import WIDTH, use_share, width_now
 from ladderfe.units import kgf_from_newtons, kilograms, kilonewton_metres, kilonewtons
 
 __all__ = [
@@ -73,10 +73,10 @@ def outcome_rows(calc: HandCalculation) -> list[tuple[str, str]]:
         ("Greatest hogging", f"{_moment(result.greatest_hogging.moment)} at {result.greatest_hogging.station:.0f} mm"),
         ("Contraflexure", "at " + ", ".join(f"{x:.1f}" for x in result.contraflexure) + " mm" if result.contraflexure
          else "none"),
-        ("Bending", f"{bent.bending:.1f} N/mm2, {100 * bent.bending_utilisation:.1f} % of {limits.bending:g} N/mm2, "
+        ("Bending", f"{bent.bending:.1f} N/mm2, {use_share(bent.bending_utilisation)} of {limits.bending:g} N/mm2, "
          f"{_where(bent)}"),
         ("Average web shear", f"{sheared.average_shear:.1f} N/mm2 over the full depth (peak {sheared.peak_shear:.1f})"
-         f"{_thinner(sheared)}, {100 * sheared.shear_utilisation:.1f} % of {limits.shear:g} N/mm2, {_where(sheared)}"),
+         f"{_thinner(sheared)}, {use_share(sheared.shear_utilisation)} of {limits.shear:g} N/mm2, {_where(sheared)}"),
     ]
 
 
@@ -218,7 +218,7 @@ def station_rows(calc: HandCalculation) -> Iterable[tuple[str, ...]]:
             station, row.beside, place, _plain(kilonewtons(row.shear), 3), _plain(kgf_from_newtons(row.shear), 1),
             _plain(kilonewton_metres(row.moment), 3), _plain(kgf_from_newtons(row.moment) / 1000, 2),
             _plain(row.top, 1), _plain(row.bottom, 1), f"{row.web_shear:.1f}", f"{row.peak_shear:.1f}",
-            f"{100 * row.utilisation:.1f}" + ("*" if row in governs else ""),
+            use_share(row.utilisation).removesuffix(" %") + ("*" if row in governs else ""),
         )
 
 

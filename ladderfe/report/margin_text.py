@@ -12,7 +12,7 @@ from ladderfe.condition import Found
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import head_lines
 from ladderfe.report.readings_text import assumed_lines, count_words, doubt_lines, strength_words
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import FAR, heading, paragraph, table, use_share
 
 __all__ = ["limit_words", "margin_text", "onset_words", "whole_percent"]
 
@@ -134,6 +134,8 @@ def _as_found(found: Found) -> list[str]:
 
 def whole_percent(ratio: float) -> str:
     """A utilisation in percent without decimals, with more where 100 would be told of what is under or over."""
+    if ratio > FAR:
+        return use_share(ratio)
     if abs(ratio - 1) <= 1e-4:
         return "100 %"
     told = [f"{100 * ratio:.{digits}f}" for digits in range(3)]

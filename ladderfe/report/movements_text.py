@@ -10,6 +10,7 @@ from ladderfe.checks.extremes import moved, rail_extremes
 from ladderfe.checks.sag import greatest_sags
 from ladderfe.report.chosen import chosen
 from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.zeros import PICTURE_ZERO, SAG_ZERO
 
 __all__ = ["movements_text", "rails_text"]
 
@@ -60,7 +61,10 @@ def movements_text(findings: Findings, every: bool = False) -> list[str]:
         *shown.left_out("movement down and up"),
         *heading("Sag of the rails by themselves, mm"),
         *_sags(findings, every),
-        *paragraph("Below the straight line between the axles; a rail that rises above it has a minus sign."),
+        *paragraph(
+            f"Sag: {SAG_ZERO}; a rail that rises above the line has a minus sign. What `ladderfe picture` calls the "
+            f"greatest deflection is another number: {PICTURE_ZERO}."
+        ),
     ]
 
 

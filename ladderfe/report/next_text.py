@@ -13,7 +13,7 @@ from ladderfe.condition.types import BOUND
 from ladderfe.report.advice_words import CAUTIONS_READINGS, at, fixed_words, gauge_words, points, read_words
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.readings_text import assumed_lines, count_words
-from ladderfe.report.table import heading, paragraph, share, table
+from ladderfe.report.table import heading, paragraph, table, use_share
 
 __all__ = ["checked_words", "doubt_words", "next_text"]
 
@@ -47,7 +47,7 @@ def next_text(found: Next, source: str, target: float | None = None, checked: Ut
 
 def _state_words(found: Next) -> str:
     laid = found.laid_out
-    words = f"Governing utilisation {share(laid.ratio)}"
+    words = f"Governing utilisation {use_share(laid.ratio)}"
     if found.ties:
         words += f": {at(found.ties[0])}"
     if len(found.ties) > 1:
@@ -61,8 +61,8 @@ def checked_words(found: Next, checked: Utilisation | None) -> str:
         return ""
     by = "the lower bound" if found.laid_out.found.options.strength == BOUND else "the smallest reading"
     return (
-        f"`ladderfe check` says {share(checked.ratio)} of the same readings, because it takes the mean of a place for "
-        f"stiffness and {by} for strength, while here both go by {by}, so that each wall is one thickness that can "
+        f"`ladderfe check` says {use_share(checked.ratio)} of the same readings, because it takes the mean of a place "
+        f"for stiffness and {by} for strength, while here both go by {by}, so that each wall is one thickness that can "
         "change: walls that are softer carry other shares of the load. The check's number is the one to judge by, the "
         "points below tell what moves it."
     )
@@ -78,7 +78,7 @@ def _row(r: Row) -> list[str]:
     whole = []
     for step in STEPS:
         state = next((t for t in r.states if t.by == step), None)
-        whole.append("" if state is None else f"{share(state.ratio)}{'*' if state.elsewhere else ''}")
+        whole.append("" if state is None else f"{use_share(state.ratio)}{'*' if state.elsewhere else ''}")
     matters = "-" if isinf(r.matters) or r.matters > r.wall.used else f"{r.matters:.3f}"
     limit = "-" if r.to_limit is None else f"{r.to_limit:+.2f}"
     where = [r.wall.side, r.wall.wall, f"{r.wall.station:.0f}", read_words(r.wall)]

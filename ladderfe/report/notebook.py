@@ -7,6 +7,7 @@ from typing import Any
 
 from ladderfe.checks import Findings
 from ladderfe.report.cautions import CAUTIONS
+from ladderfe.report.table import use_share
 
 __all__ = ["findings_html", "load_ipython_extension"]
 
@@ -21,7 +22,8 @@ def findings_html(findings: Findings) -> str:
         return f"<p><b>{title}</b>: the self-check fell short, so no findings are shown.</p>"
     rows = []
     for u in f.first_of_cases().values():
-        share = f"<b>{100 * u.ratio:.1f} % OVER</b>" if u.ratio > 1 else f"{100 * u.ratio:.1f} %"
+        share = escape(use_share(u.ratio))
+        share = f"<b>{share} OVER</b>" if u.ratio > 1 else share
         words = [u.part, f"{u.along:.0f}", u.wall, u.criterion, f"{u.stress:.1f}", f"{u.limit:.1f}"]
         rows.append([escape(u.case), share, *(escape(w) for w in words)])
     head = "".join(f"<th>{escape(h)}</th>" for h in HEAD)

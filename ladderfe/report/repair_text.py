@@ -95,7 +95,7 @@ def _left_out(f: RepairFindings) -> list[str]:
 
 
 def _percent(u: Utilisation | None) -> str:
-    return "none" if u is None else f"{100 * u.ratio:.1f} %" + (" OVER" if u.ratio > 1 else "")
+    return "none" if u is None else percent(u.ratio)
 
 
 def _uses(title: str, uses: Sequence[PlaceUse], most: int | None, what: str) -> list[str]:

@@ -14,6 +14,7 @@ from ladderfe.condition.left_open import left_open
 from ladderfe.report.cautions import CAUTIONS
 from ladderfe.report.governing_text import percent, place_words
 from ladderfe.report.plan_changes import change_words
+from ladderfe.report.table import use_share
 
 __all__ = ["KNM_PER_DEG", "REPAIR_CAUTIONS", "long_lists", "need_words", "next_words", "states_word", "summary_words"]
 
@@ -80,7 +81,7 @@ def _rise(u: PlaceUse) -> str:
     before, after = u.found, u.repaired
     if before is None or after is None:
         return u.name
-    return f"{u.name} {100 * before.ratio:.1f} to {percent(after.ratio)}"
+    return f"{u.name} {use_share(before.ratio).removesuffix(' %')} to {percent(after.ratio)}"
 
 
 def next_words(f: RepairFindings) -> list[str]:

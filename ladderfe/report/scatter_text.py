@@ -12,7 +12,7 @@ from ladderfe.advice.walls import Wall
 from ladderfe.report.advice_words import CAUTIONS_READINGS, fixed_words, gauge_words, read_words
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.readings_text import assumed_lines, count_words
-from ladderfe.report.table import heading, paragraph, share, table
+from ladderfe.report.table import heading, paragraph, share, table, use_share
 
 __all__ = ["NO_FAILURE", "histogram", "scatter_text", "spread_words"]
 
@@ -57,14 +57,14 @@ def spread_words(spread: Spread, walls: tuple[Wall, ...]) -> str:
 
 def _numbers(s: Scatter) -> list[str]:
     n = len(s.ratio)
-    rows = [["walls by the mean of their readings, unread ones as built", share(s.laid_out.ratio)]] if not (
+    rows = [["walls by the mean of their readings, unread ones as built", use_share(s.laid_out.ratio)]] if not (
         s.laid_out.found.options.unread_loss) else []  # fmt: skip
     rows += [
-        ["mean of the draws", share(s.ratio.mean())],
-        ["5 % stay below", share(s.quantile(0.05))],
-        ["median", share(s.quantile(0.5))],
-        ["95 % stay below", share(s.quantile(0.95))],
-        ["least and greatest", f"{share(s.ratio.min())} to {share(s.ratio.max())}"],
+        ["mean of the draws", use_share(s.ratio.mean())],
+        ["5 % stay below", use_share(s.quantile(0.05))],
+        ["median", use_share(s.quantile(0.5))],
+        ["95 % stay below", use_share(s.quantile(0.95))],
+        ["least and greatest", f"{use_share(s.ratio.min())} to {use_share(s.ratio.max())}"],
     ]
     low, high = wilson(s.exceeded, n)
     words = (
@@ -97,7 +97,7 @@ def _often(s: Scatter) -> list[str]:
     n = len(s.ratio)
     rows = [
         [share(o.count / n), o.where.part, f"{o.where.along:.0f}", o.where.wall, o.where.criterion, o.where.case,
-         share(o.mean)]
+         use_share(o.mean)]
         for o in s.often[:SHOWN]
     ]  # fmt: skip
     out = table(["draws", "part", "at mm", "wall", "criterion", "case", "mean there"], rows, "rlrllwr")

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ladderfe.errors import ModelError
+from ladderfe.report.table import use_share
 
 __all__ = ["Array", "Kind", "Load", "Mark", "Name", "Scene", "Support"]
 
@@ -183,5 +184,5 @@ class Scene:
         if np.isnan(value):
             return "not checked"
         if self.kind == "utilisation":
-            return f"{100 * value:.1f} %"
+            return use_share(value)
         return f"{value:.1f} {self.unit}".replace("mm2", "mm²").rstrip()

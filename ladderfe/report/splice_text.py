@@ -24,7 +24,7 @@ from ladderfe.report.splice_words import (
     place_remarks,
     price_words,
 )
-from ladderfe.report.table import heading, paragraph, table
+from ladderfe.report.table import heading, paragraph, table, use_share
 
 __all__ = ["price_lines", "splice_text"]
 
@@ -203,4 +203,4 @@ def _cuts(cuts: Sequence[CutUse]) -> list[str]:
 
 def _whole(ratio: float) -> str:
     """In columns where a word for what is over would not fit."""
-    return f"{100 * ratio:.0f} %"
+    return use_share(ratio, 0)

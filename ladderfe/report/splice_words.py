@@ -9,7 +9,7 @@ from ladderfe.advice.splice_windows import PLATE, STAGGER, PlaceUse
 from ladderfe.advice.splice_zones import BEND, KEEP_OFF
 from ladderfe.connections.fatigue import BAND_ON_STRESS
 from ladderfe.report.cautions import NO_INSPECTION, USUAL
-from ladderfe.report.table import number, share, two_figures
+from ladderfe.report.table import number, two_figures, use_share
 
 __all__ = [
     "CAUTIONS_SPLICE", "LEFT_OUT", "PRACTICE", "cut_words", "damage_words", "of_limit", "percent", "place_remarks",
@@ -53,7 +53,7 @@ CAUTIONS_SPLICE = (
 
 def percent(ratio: float) -> str:
     """As a share of the limit, with the mark of what is over it."""
-    return share(ratio) + (" OVER" if ratio > 1 else "")
+    return use_share(ratio) + (" OVER" if ratio > 1 else "")
 
 
 def of_limit(ratio: float) -> str:

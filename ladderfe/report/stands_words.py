@@ -11,7 +11,7 @@ from ladderfe.checks.stands import Stage
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.report.cautions import NO_INSPECTION, RUST, USUAL, WORKSHOP
-from ladderfe.report.table import share
+from ladderfe.report.table import use_share
 
 __all__ = [
     "BASIS", "CAUTIONS_STANDS", "SIGNS", "answer", "best_props", "kn", "left_out", "low_words", "mm", "moved",
@@ -187,7 +187,7 @@ def work_words(u: Utilisation | None, when: str) -> str:
         return ""
     where = f"{u.part} at {u.along:.0f} mm" if u.kind == "rail" else f"{u.kind} {u.part}"
     over = ", OVER the limit" if u.ratio > 1 else ""
-    return f"{when}: {share(u.ratio)} of the permissible {u.criterion} stress, {where}, {u.wall}{over}."
+    return f"{when}: {use_share(u.ratio)} of the permissible {u.criterion} stress, {where}, {u.wall}{over}."
 
 
 def warnings(s: Stands) -> list[str]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from ladderfe.checks import Findings, Utilisation
 from ladderfe.checks.ground import tipped
 from ladderfe.report.cases_text import tipped_words
-from ladderfe.report.governing_text import far_words, percent, place_words
-from ladderfe.report.table import paragraph
+from ladderfe.report.governing_text import percent, place_words
+from ladderfe.report.table import paragraph, use_share
 
 __all__ = ["summary_text"]
 
@@ -20,7 +20,7 @@ def summary_text(findings: Findings) -> list[str]:
     """Lines of the block: the governing utilisation, where and in which case, and how many cases there are."""
     u = findings.utilisations[0]
     words = (
-        f"Governing: {100 * u.ratio:.1f} % of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
+        f"Governing: {use_share(u.ratio)} of the limit{', OVER' if u.ratio > 1 else ''}: {u.criterion} {u.stress:.1f} "
         f"of {u.limit:.0f} N/mm2 in the {u.part} at {place_words(u)} ({u.wall}), case {u.case}."
     )
     if _near_hole(findings, u):
@@ -53,7 +53,7 @@ def _count(findings: Findings) -> str:
     first = findings.first_of_cases()
     thin = any(ratio > first[name].ratio for name, ratio in over)
     counted = ", local buckling of thin walls and force at spring seats, jacks and stands counted" if thin else ""
-    named = "; ".join(f"{name} {far_words(ratio)}" for name, ratio in over[:NAMED])
+    named = "; ".join(f"{name} {use_share(ratio)}" for name, ratio in over[:NAMED])
     more = f"; and {len(over) - NAMED} more" if len(over) > NAMED else ""
     return f"{many} looked at, {len(over)} OVER a limit{counted}: {named}{more}."
 

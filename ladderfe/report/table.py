@@ -11,10 +11,12 @@ from textwrap import wrap
 
 from ladderfe.report.blocks import Heading, Paragraph, Table, lines_of
 
-__all__ = ["NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "share", "table", "two_figures",
-           "width_now"]  # fmt: skip
+__all__ = ["FAR", "NARROWEST", "WIDTH", "heading", "number", "page_width", "paragraph", "share", "table", "two_figures",
+           "use_share", "width_now"]  # fmt: skip
 
 WIDTH = 100
+#: Utilisations beyond this are told as no more than that.
+FAR = 10.0
 NARROWEST = 80
 #: Text columns are not made narrower than this; long text gives way first as long as it keeps so many columns.
 LONG_TEXT, SHORT_TEXT, ROOMY = 20, 8, 40
@@ -56,6 +58,13 @@ def number(value: float) -> str:
     if abs(value) >= 10_000:
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.7f}".rstrip("0")
+
+
+def use_share(ratio: float, places: int = 1) -> str:
+    """A utilisation in per cent as every page, table and picture writes it: 0.277 is 27.7 %, and what is beyond `FAR`
+    times its limit is told as no more than that (steel has long given way, and formulas of how stresses act together
+    do not go so far); the stress itself stands beside it."""
+    return f"> {share(FAR, 0)}" if ratio > FAR else share(ratio, places)
 
 
 def share(ratio: float, places: int = 1) -> str:

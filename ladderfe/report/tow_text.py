@@ -8,9 +8,9 @@ from ladderfe.cases.types import GRAVITY
 from ladderfe.checks.towing import Limit, TowFindings
 from ladderfe.report.buckling_text import buckling_text
 from ladderfe.report.cautions import cautions_text
-from ladderfe.report.governing_text import beside_words, far_words, percent, place_words
+from ladderfe.report.governing_text import beside_words, percent, place_words
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
-from ladderfe.report.table import heading, number, paragraph, table
+from ladderfe.report.table import heading, number, paragraph, table, use_share
 from ladderfe.report.tow_words import (
     CAUTIONS_TOWING,
     NEVER,
@@ -106,7 +106,7 @@ def _row(t: TowFindings, x: Limit) -> list[str]:
 
 def _over(t: TowFindings, x: Limit) -> list[str]:
     """What of thin walls and webs at spring seats is over its limit with the load at its own, and how far."""
-    return [f"{what} {far_words(ratio)}" for what, ratio in beside_limit(t, x).items() if ratio > 1 + ROUNDING]
+    return [f"{what} {use_share(ratio)}" for what, ratio in beside_limit(t, x).items() if ratio > 1 + ROUNDING]
 
 
 def _marked(

@@ -10,7 +10,7 @@ from ladderfe.checks.tow_loads import Load
 from ladderfe.checks.towing import MOST, Limit, TowFindings
 from ladderfe.report.cautions import NO_INSPECTION, USUAL, not_checked
 from ladderfe.report.governing_text import place_words
-from ladderfe.report.table import number
+from ladderfe.report.table import number, use_share
 
 __all__ = [
     "CAUTIONS_TOWING", "NEVER", "amount", "beside_limit", "down", "how_words", "in_unit", "left_out",
@@ -93,12 +93,12 @@ def how_words(t: TowFindings) -> list[str]:
         load, r = limit.load, limit.reach
         size = f"{amount(load, r.magnitude)} {unit_of(load)}"
         if r.how == "already over":
-            out.append(f"{load.name}: already over without it, {100 * r.without:.1f} % of the limit; no load is left.")
+            out.append(f"{load.name}: already over without it, {use_share(r.without)} of the limit; no load is left.")
         elif r.how == "tips over":
-            out.append(f"{load.name}: the vehicle {r.words} at {size}{_factored(load)}, with {100 * r.ratio:.1f} %.")
+            out.append(f"{load.name}: the vehicle {r.words} at {size}{_factored(load)}, with {use_share(r.ratio)}.")
         elif r.how == "none":
             times_weight = f"{MOST:g} times the vehicle's weight"
-            out.append(f"{load.name}: no limit up to {size} ({times_weight}), {100 * r.ratio:.1f} %.")
+            out.append(f"{load.name}: no limit up to {size} ({times_weight}), {use_share(r.ratio)}.")
     return out
 
 
@@ -107,7 +107,7 @@ def over_without(t: TowFindings) -> str:
     u = t.own
     if u is None or u.ratio <= 1:
         return ""
-    return (f"OVER the limit already without any of these loads: {u.case}, {100 * u.ratio:.1f} % ({u.part} at "
+    return (f"OVER the limit already without any of these loads: {u.case}, {use_share(u.ratio)} ({u.part} at "
             f"{place_words(u)}, {u.wall}); see `ladderfe check`. The limits below leave that case aside.")  # fmt: skip
 
 

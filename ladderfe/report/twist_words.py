@@ -11,6 +11,7 @@ from ladderfe.checks.twist_lifts import Lift
 from ladderfe.checks.twist_stiffness import EnergyShare
 from ladderfe.mesh import RACKING, JointUse
 from ladderfe.report.cautions import not_checked
+from ladderfe.report.table import use_share
 from ladderfe.solve.lift_path import Change
 
 __all__ = [
@@ -77,8 +78,8 @@ def short_words(t: TwistFindings) -> str:
     return (
         f"Torsional stiffness {stiff(knm_per_deg(t.stiffness))} kN m/deg, {_range(t, low, high)}. "
         f"Limit couple {knm(t.couple):.2f} kN m; a wheel raised by {t.height:.0f} mm brings {knm(one):.2f} "
-        f"kN m, a diagonal pair {knm(two):.2f} kN m, and {lifts}. Governing: {worst.case}, at {100 * worst.ratio:.1f} "
-        f"% of its limit{': OVER' if worst.ratio > 1 else ''}.{reach_words(t)}{_advice(t)}"
+        f"kN m, a diagonal pair {knm(two):.2f} kN m, and {lifts}. Governing: {worst.case}, at {use_share(worst.ratio)} "
+        f"of its limit{': OVER' if worst.ratio > 1 else ''}.{reach_words(t)}{_advice(t)}"
     )
 
 
@@ -105,7 +106,7 @@ def reach_words(t: TwistFindings) -> str:
     within = t.worst_within_reach
     if within is not None:
         over = ": OVER" if within.ratio > 1 else ""
-        words += f" Worst of the cases within reach: {within.case}, at {100 * within.ratio:.1f} % of its limit{over}."
+        words += f" Worst of the cases within reach: {within.case}, at {use_share(within.ratio)} of its limit{over}."
     return words + " Next: see whether the crossmembers really meet the web only."
 
 

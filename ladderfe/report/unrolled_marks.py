@@ -9,6 +9,7 @@ from typing import Final
 from ladderfe.condition import Hole
 from ladderfe.report.colours import ACCENT, BANDS, INK, LEFT, PAPER, SOFT, band_left, letters_on
 from ladderfe.report.labels import Box
+from ladderfe.report.table import FAR
 from ladderfe.report.unrolled_strips import Cell, Peak, Run, Strip, doubtful
 from ladderfe.report.vector import Area, Item, Segments, Words, width_of
 
@@ -151,6 +152,8 @@ def peak_words(peak: Peak) -> tuple[str, bool]:
     """A utilisation in per cent, rounded away from the limit so that none over it looks as if it were not."""
     value = 100 * peak.ratio
     over = peak.ratio > 1
+    if peak.ratio > FAR:
+        return f">{100 * FAR:.0f}", over
     text = f"{value:.0f}" if not over or value >= 100.5 else f"{value:.1f}" if value >= 100.05 else ">100"
     return text, over
 

@@ -15,6 +15,7 @@ from ladderfe.errors import ModelError
 from ladderfe.report.colours import ACCENT, EDGE, FAINT, GREY, INK, PAPER, SOFT, Scale, rgb
 from ladderfe.report.scene import Array, Scene
 from ladderfe.report.view import AZIMUTH, ELEVATION, edges, sides, spread, triangles
+from ladderfe.report.zeros import PICTURE_ZERO
 
 __all__ = ["WindowError", "show"]
 
@@ -60,7 +61,8 @@ def window_job(scene: Scene) -> dict[str, Any]:
         limits = np.array([scene.lowest, scene.highest])
         table = scale.colours(np.linspace(limits[0], limits[1], len(table)))
     extremes = f"lowest {scene.text(scene.lowest)}, greatest {scene.text(scene.highest)}"
-    heading = f"{scene.title}\n{scene.case}: {scene.value}\n{extremes}\ndeflection x {scene.magnification:g}"
+    heading = f"{scene.title}\n{scene.case}: {scene.value}\n{extremes}\n"
+    heading += f"deflection x {scene.magnification:g}, {PICTURE_ZERO}"
     side = edges(scene.quads)
     marks, (notes, words), (shafts, heads) = _marks(scene), _notes(scene), _arrows(scene)
     return {

@@ -298,6 +298,29 @@ def test_questions_are_asked_again_until_the_answers_can_be(tmp_path, monkeypatc
     assert type(chassis.rails[0].spans[0].shape).__name__ == "Channel"
 
 
+def test_a_rail_wider_than_deep_is_asked_again(tmp_path, monkeypatch, capsys):
+    """Two sizes that were swapped make a box of twice the height a box of half; the question says both numbers."""
+    typed(monkeypatch, tmp_path, "140", "140", "70", "none", "4")
+    status, file = started(tmp_path, {"--depth": "70", "--width": None, "--title": "Van", "--spacing": "790"})
+    assert status == 0
+    said = capsys.readouterr().out
+    assert "width 140 is more than depth 70 mm (swapped?). The depth is measured upright, the width sideways" in said
+    assert said.count("Depth of the rails") == 1
+    shape = read_chassis(file).rails[0].spans[0].shape
+    assert (shape.depth, shape.width) == (140, 70)
+
+
+def test_a_rail_as_wide_as_deep_is_no_question(tmp_path):
+    assert started(tmp_path, {"--depth": "70", "--width": "70"})[0] == 0
+
+
+def test_options_of_a_rail_wider_than_deep_are_refused(tmp_path, capsys):
+    status, file = started(tmp_path, {"--depth": "70", "--width": "140"})
+    assert status == 2
+    assert not file.exists()
+    assert "--width: width 140 is more than depth 70 mm (swapped?)" in " ".join(capsys.readouterr().err.split())
+
+
 def test_only_what_no_option_gives_is_asked(tmp_path, monkeypatch, capsys):
     typed(monkeypatch, tmp_path, "1480", "", "r", "4")
     status, file = started(tmp_path, {"--track": "10 kg", "--title": "Van", "--crossmembers": None})

@@ -86,8 +86,6 @@ FAULTS = {
     "": ["m.csv: file: has no reading in it. Fill in the column reading, in mm."],
 }  # fmt: skip
 HEADS = {
-    "side,station,wall,reading\nleft,100,top,2": ["m.csv:1: first row: is that of a table of thickness readings, which "
-                                                  "belongs elsewhere. Give it behind --readings."],
     "": ["m.csv: file: has nothing in it. Write a first row: kind, from, to, reading, note."],
     "kind,from,too,reading\n": ['m.csv:1: column 3: is not a known column (got "too"). Did you mean "to"? Otherwise '
                                 "take it out."],

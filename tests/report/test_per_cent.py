@@ -10,8 +10,10 @@ from pathlib import Path
 import pytest
 
 import ladderfe
+from ladderfe.report.governing_text import moved_words, percent
 from ladderfe.report.margin_text import whole_percent
-from ladderfe.report.table import share
+from ladderfe.report.splice_words import percent as splice_percent
+from ladderfe.report.table import share, use_share
 
 PACKAGE = Path(ladderfe.__file__).parent
 #: Widths and heights of drawings and styles, which browsers read and nobody else.
@@ -62,3 +64,22 @@ def test_share(ratio, places, words):
 def test_a_hundred_is_told_of_what_is_at_its_limit_only(ratio, words):
     """0.9996 is not "100.0 %"; within a ten-thousandth of the limit it is at it."""
     assert whole_percent(ratio) == words
+
+
+OWN_WAY = re.compile(r"100 \* \w+(\.\w+)*\.(ratio|use|without|bending_utilisation|shear_utilisation):")
+
+
+@pytest.mark.parametrize("name", [p.name for p in sorted((PACKAGE / "report").glob("*.py"))])
+def test_no_page_writes_a_utilisation_in_a_way_of_its_own(name):
+    """One rule for all pages, beyond ten times a limit too (`use_share`)."""
+    assert not OWN_WAY.findall((PACKAGE / "report" / name).read_text("utf-8"))
+
+
+def test_far_beyond_a_limit_every_way_of_writing_is_the_same():
+    """Stress on whole walls, thin walls, limits, splices, pictures: never a figure here and more than 1000 % there."""
+    far = 31.573
+    assert use_share(far) == "> 1000 %"
+    assert {use_share(far), whole_percent(far), percent(far).removesuffix(" OVER"), moved_words(far),
+            splice_percent(far).removesuffix(" OVER")} == {"> 1000 %"}  # fmt: skip
+    assert use_share(10.0) == "1000.0 %"
+    assert use_share(1.385) == "138.5 %"

@@ -20,6 +20,7 @@ from ladderfe.report.labels import Box
 from ladderfe.report.pictures import PLAIN_NOTE, draw
 from ladderfe.report.scene import Load, Name
 from ladderfe.report.wash import Sheet, by_numpy
+from ladderfe.report.zeros import PICTURE_ZERO
 
 SIZE = (900, 520)
 # Walls that the eye sees from ahead, the left and above: outer side and top of the left rail, inner side of the right.
@@ -219,7 +220,7 @@ def test_words_on_the_sheet(ladder, on_sheet):
     info, written = on_sheet(ladder)
     words = [w for w, _ in written]
     for expected in [
-        "Short 4x4, box rails", "static laden: normal stress", "deflection × 40, greatest 3.7 mm",
+        "Short 4x4, box rails", "static laden: normal stress", "deflection × 40, greatest 3.7 mm, " + PICTURE_ZERO,
         ladder.text(ladder.lowest), ladder.text(ladder.highest), "0", "500", "4000", "front spring, left 5.21 kN",
         "engine 1.96 kN", "3.26 N/mm",
     ]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ladderfe.checks import Findings
 from ladderfe.checks.repair import RepairFindings
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.report.governing_text import COVERED, percent, place_words
+from ladderfe.report.governing_text import percent, place_words
 
 __all__ = ["SEATS", "WALLS", "Headline", "case_rows", "headlines", "repair_headlines", "told"]
 
@@ -43,8 +43,8 @@ def repair_headlines(f: RepairFindings) -> tuple[Headline, ...]:
 
 
 def told(h: Headline) -> str:
-    """A headline in percent, with OVER; by a formula of how stresses act together no figure beyond `COVERED`."""
-    return f"> {100 * COVERED:.0f} % OVER" if h.rules in (WALLS, SEATS) and h.ratio > COVERED else percent(h.ratio)
+    """A headline in percent, with OVER."""
+    return percent(h.ratio)
 
 
 def _headline(f: Findings, counted: bool) -> Headline:

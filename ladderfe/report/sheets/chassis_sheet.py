@@ -19,12 +19,13 @@ from ladderfe.report.sheets.words import mm, section_words, span_words
 __all__ = ["chassis_drawing"]
 
 PLAN = (
-    "Plan to scale, front to the left, the LEFT rail above: as seen from below. Lengths in mm; stations count rearward "
-    "from the datum. Thin chain lines: centre lines and axles; wheels for orientation, their width is not given."
+    "Plan to scale, front to the left, as seen from ABOVE: the LEFT rail below, nearer to the reader. Lengths in mm; "
+    "stations count rearward from the datum, station 0 of the chassis file. Thin chain lines: centre lines and axles; "
+    "wheels for orientation, their width is not given."
 )
 SIDE = (
     "Left rail from the left to the same scale, front to the left. Lengths in mm; stations count rearward from the "
-    "datum, heights are those of the rails' middle."
+    "datum, station 0 of the chassis file; heights are those of the rails' middle."
 )
 PLAN_KEY = (
     "Triangle: mount. Ring: spring eye or seat. Filled triangle: datum. Figures at the ends: over the rails' outer "
@@ -79,7 +80,7 @@ def _plan(v: Views, top: float) -> float:
     rail = rail_of(c, "left")
     for station, way in ((rail.start, -1), (rail.end, 1)):
         wide = over_rails(c, station)
-        ends = v.in_plan(station, -wide / 2)[1], v.in_plan(station, wide / 2)[1]
+        ends = v.in_plan(station, wide / 2)[1], v.in_plan(station, -wide / 2)[1]
         edge_x = v.x_of(station)
         at = (pen.format.margin + 1.1 * pen.format.size) if way < 0 else pen.format.width - pen.format.margin
         upright_dimension(pen, at, ends, mm(wide), (edge_x + 3 * way, edge_x + 3 * way), "spacing")
@@ -95,7 +96,7 @@ def _datum(v: Views, edge: float) -> None:
 
 def _labels(v: Views, named: Iterable[Named], way: int) -> list[Label]:
     """Labels whose leaders begin outside what they name in the plan."""
-    return [Label(n.station, n.words, v.in_plan(0, way * n.reach)[1] + 4 * way, n.heavy) for n in named]
+    return [Label(n.station, n.words, v.in_plan(0, -way * n.reach)[1] + 4 * way, n.heavy) for n in named]
 
 
 def _side(v: Views, top: float) -> float:

@@ -37,8 +37,8 @@ class Views:
         return self.left + (station - self.low) * self.scale
 
     def in_plan(self, station: float, y: float) -> Point:
-        """Place in the plan."""
-        return self.x_of(station), self.plan + y * self.scale
+        """Place in the plan, seen from above with the front to the left: y, to the right, goes up the sheet."""
+        return self.x_of(station), self.plan - y * self.scale
 
     def from_side(self, station: float, z: float) -> Point:
         """Place in the side view."""

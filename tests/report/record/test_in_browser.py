@@ -242,3 +242,21 @@ def test_inputs_are_saved_as_they_were(desk, plain_file, name):
     """What the button hands out is the file."""
     text = desk.evaluate(f"block('inputs').files.find((f) => f.name === '{name}').text")
     assert text.encode() == (plain_file.parent / name).read_bytes()
+
+
+def test_chapters_fold_and_links_open_them(browser, demo_record):
+    """Open at first; one button folds all, a link of the contents opens its own, and printing opens the rest."""
+    page = browser.page(demo_record)
+    folds = "[...document.querySelectorAll('details.fold')].filter((f) => f.open).length"
+    many = page.evaluate("document.querySelectorAll('details.fold').length")
+    assert many > 8
+    assert page.evaluate(folds) == many
+    page.evaluate("document.getElementById('fold-all').click()")
+    assert page.evaluate(folds) == 0
+    page.evaluate("document.querySelector('.contents a[href=\"#twist\"]').click()")
+    assert page.evaluate(folds) == 1
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    assert page.evaluate(folds) == many
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    assert page.evaluate(folds) == 1
+    page.close()

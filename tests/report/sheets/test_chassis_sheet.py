@@ -48,11 +48,12 @@ def test_chains_add_up_for_stations_with_many_decimals(demo_findings, sheet_of):
 
 def test_which_way_the_plan_is_seen(demo_findings):
     """x rearward, y right, z up: with stations to the right of the sheet, who stands above has the right rail above
-    (x cross y is z, toward the eye); with the left rail above one looks from below."""
+    (x cross y is z, toward the eye); with the left rail above one would look from below."""
     v = _views(demo_findings, "plan", PLAN, narrow=False)
     left_above = v.in_plan(0, -1)[1] < v.in_plan(0, 1)[1]  # heights of the sheet count downward
     assert v.in_plan(1, 0)[0] > v.in_plan(0, 0)[0]
-    assert left_above == ("LEFT rail above: as seen from below" in PLAN)
+    assert not left_above
+    assert "as seen from ABOVE: the LEFT rail below" in PLAN
 
 
 def test_stations_are_those_of_the_chassis(plan, demo_findings):

@@ -101,3 +101,29 @@ document.querySelectorAll("button.save").forEach((b) => b.addEventListener("clic
 const contents = document.querySelector(".contents details");
 if (window.matchMedia("(max-width: 68rem)").matches) contents.open = false;
 choose(0, chosen.number);
+
+// Chapters fold on screen; a link opens the one that it leads to, and on paper all are open.
+const folds = [...document.querySelectorAll("details.fold")];
+const foldAll = document.getElementById("fold-all");
+function unfold(id) {
+  const fold = id && document.getElementById(id)?.querySelector("details.fold");
+  if (fold) fold.open = true;
+}
+function nameFoldAll() {
+  foldAll.textContent = folds.some((f) => f.open) ? "Fold all chapters" : "Open all chapters";
+}
+foldAll.addEventListener("click", () => {
+  const open = !folds.some((f) => f.open);
+  folds.forEach((f) => { f.open = open; });
+});
+folds.forEach((f) => f.addEventListener("toggle", nameFoldAll));
+document.querySelectorAll(".contents a").forEach((a) => {
+  a.addEventListener("click", () => unfold(a.hash.slice(1)));
+});
+window.addEventListener("hashchange", () => unfold(location.hash.slice(1)));
+let folded = [];
+window.addEventListener("beforeprint", () => {
+  folded = folds.filter((f) => !f.open);
+  folded.forEach((f) => { f.open = true; });
+});
+window.addEventListener("afterprint", () => folded.forEach((f) => { f.open = false; }));
