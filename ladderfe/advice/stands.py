@@ -29,7 +29,7 @@ from ladderfe.checks.stands import (
     with_stands,
 )
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.checks.web_forces import WebAt, web_at
+from ladderfe.checks.web_forces import BEARING, WebAt, web_at
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
 from ladderfe.mesh.rails import SAME
@@ -105,7 +105,8 @@ def stands(
 ) -> Stands:
     """The study of a chassis (as found where `found` is given) on stands: `at`, else those of the file, else proposed.
 
-    Raises ModelError where a cut meets what hangs on the rail, and where the stands do not hold the uncut vehicle.
+    Raises ModelError where a cut meets what hangs on the rail or bears on a stand, and where the stands do not hold the
+    uncut vehicle.
     """
     cuts = tuple(sorted(set(cuts)))
     for cut in cuts:
@@ -114,6 +115,7 @@ def stands(
     bad = bad_metal(found)
     places = proposed(chassis, cuts, bad)
     own, origin = _own(chassis, at, places)
+    _refuse_under(own, cuts)
     may = [prop_mounts(chassis, c, cuts, bad) for c in cuts]
     stood = with_stands(chassis, [*own, *(m for of in may for m in of.values())])
     frames = held_together(frames_of(stood, cuts))
@@ -193,6 +195,15 @@ def _refuse(chassis: Chassis, cut: Cut, cuts: Sequence[Cut]) -> None:
             words = "another cut is there" if name == OTHER else f"the {name} is joined to the rail there"
             beside = f"Cut beside it, before {station - away:.0f} or behind {station + away:.0f} mm"
             raise ModelError(f"cut through the {cut.name}", words, beside)
+
+
+def _refuse_under(own: Sequence[Mount], cuts: Sequence[Cut]) -> None:
+    """ModelError where a stand would bear on both faces of a cut: which of them it carries then decides everything."""
+    for mount, cut in ((m, c) for m in own for c in cuts if m.part == f"{c.side} rail"):
+        if abs(mount.station - cut.station) < BEARING / 2:
+            words = f"the stand {mount.name} bears on {BEARING:g} mm of the rail, on both sides of the cut"
+            beside = f"before {cut.station - BEARING:.0f} or behind {cut.station + BEARING:.0f} mm"
+            raise ModelError(f"cut through the {cut.name}", words, f"Put it wholly on one side, {beside}")
 
 
 def bad_metal(found: Found | None) -> tuple[Bad, ...]:

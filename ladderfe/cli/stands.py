@@ -13,7 +13,7 @@ from ladderfe.checks.cut_faces import Cut
 from ladderfe.checks.stands import rail_stand
 from ladderfe.cli.main import EXCEEDED, SHORT
 from ladderfe.cli.readings import Asked, readings_options
-from ladderfe.cli.shared import chassis_argument, progress, read
+from ladderfe.cli.shared import chassis_argument, files_read, progress, read
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rails import rail_of
 from ladderfe.report.stands_text import stands_text
@@ -35,8 +35,13 @@ SIDES: dict[str, Side] = {"left": "left", "right": "right"}
     "file, else the four that come out best].",
 )  # fmt: skip
 @click.option("--json", "as_json", is_flag=True, help="Print everything as one JSON document instead of the page.")
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for results: page, JSON, tables (CSV).")
+@click.option("--overwrite", is_flag=True, help="Replace earlier results of the same names.")
 @readings_options
-def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json: bool, asked: Asked) -> int:
+def command(
+    file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json: bool, out: Path | None, overwrite: bool,
+    asked: Asked,
+) -> int:  # fmt: skip
     r"""Set the vehicle of CHASSIS.toml on stands, axles hanging, and cut its rails: loads, gaps, brace forces, props.
 
     The exit status is 1 where a stress is over its limit, a stand asks more of its web than that bears, or the cut
@@ -48,8 +53,13 @@ def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json:
       ladderfe stands my-chassis.toml --cut "left 2300"
       ladderfe stands my-chassis.toml --cut "left 2300" --readings my-readings.csv
       ladderfe stands my-chassis.toml --at "front jack pad" --at "rear jack pad"
+      ladderfe stands my-chassis.toml --cut "left 2300" --out results
     """  # fmt: skip
     chassis = read(file)
+    if out is not None:
+        from ladderfe.report.stands_results import may_write_stands
+
+        may_write_stands(out, overwrite=overwrite, inputs=[*files_read(file), *asked.files()])
     opened = [Cut(*_place(chassis, "--cut", words, inside=True)) for words in cuts]
     at = [m for words in places for m in _stand(chassis, words)]
     progress()("solving the frame on its stands, whole and cut")
@@ -62,6 +72,11 @@ def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json:
         click.echo(stands_text(s, str(file)))
     if not s.proven:
         return SHORT
+    if out is not None:
+        from ladderfe.report.stands_results import write_stands
+
+        for line in write_stands(s, str(file), out, overwrite=overwrite):
+            click.echo(line, err=as_json)
     return EXCEEDED if s.exceeded else 0
 
 

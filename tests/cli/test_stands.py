@@ -1,5 +1,6 @@
 """`ladderfe stands`: statuses, options, what is printed where; by the function behind `ladderfe`."""
 
+import csv
 import json
 
 import pytest
@@ -114,3 +115,42 @@ def test_what_cannot_be_used_is_told_in_a_sentence(ladderfe, demo_file, options,
     status, out, err = ladderfe("stands", demo_file, *options)
     assert (status, out) == (2, "")
     assert words in " ".join(err.split())
+
+
+@pytest.mark.parametrize(("station", "refused"), [(2300, True), (2302, True), (2276, True), (2330, False)])
+def test_no_stand_bears_on_both_faces_of_a_cut(ladderfe, demo_file, station, refused):
+    """A stand bears on 50 mm of the rail: nearer than half of that, which face it holds decides what the cut does."""
+    places = [f"left {station}", "right 2300", "left 600", "right 600", "left 3300", "right 3300"]
+    at = [x for words in places for x in ("--at", words)]
+    status, _, err = ladderfe("stands", demo_file, "--cut", "left 2300", *at)
+    assert (status == 2) == refused
+    assert ("bears on 50 mm of the rail, on both sides of the cut" in " ".join(err.split())) == refused
+
+
+def test_results_are_written_as_the_page_has_them(ladderfe, demo_file, tmp_path):
+    out = tmp_path / "results"
+    where = ("stands", demo_file, "--cut", "left 2600", "--out", out)
+    status, page, _ = ladderfe(*where)
+    assert status == 1
+    text = (out / "stands.txt").read_text()
+    assert page.startswith(text.rstrip("\n"))
+    told = json.loads((out / "stands.json").read_text())
+    loads = list(csv.DictReader((out / "stand-loads.csv").read_text().splitlines()))
+    assert {r["stand"]: float(r["cut_kN"]) for r in loads} == pytest.approx(told["cut open"]["loads kN"], abs=1e-6)
+    assert sum(float(r["whole_kN"]) for r in loads) == pytest.approx(told["weight kN"], abs=1e-5)
+    (brace,) = csv.DictReader((out / "cut-forces.csv").read_text().splitlines())
+    assert float(brace["Vz_kN"]) == pytest.approx(told["cuts"][0]["brace"]["Vz kN"], abs=1e-6)
+    free, *props = csv.DictReader((out / "cut-movements.csv").read_text().splitlines())
+    assert float(free["step_up_mm"]) == told["cuts"][0]["free"]["step mm"]["up"]
+    assert len(props) == len(told["cuts"][0]["props"])
+    assert free["stands_lifted"] == "front jack pad right"
+    status, _, err = ladderfe(*where)
+    assert (status, "holds results already" in " ".join(err.split())) == (2, True)
+
+
+def test_tables_of_an_earlier_cut_do_not_stay_beside_loads_without_one(ladderfe, demo_file, tmp_path):
+    out = tmp_path / "results"
+    ladderfe("stands", demo_file, "--cut", "left 2600", "--out", out)
+    status, _, _ = ladderfe("stands", demo_file, "--out", out, "--overwrite")
+    assert status == 0
+    assert sorted(f.name for f in out.iterdir()) == ["stand-loads.csv", "stands.json", "stands.txt"]
