@@ -39,8 +39,8 @@ SIDES: dict[str, Side] = {"left": "left", "right": "right"}
 def command(file: Path, cuts: tuple[str, ...], places: tuple[str, ...], as_json: bool, asked: Asked) -> int:
     r"""Set the vehicle of CHASSIS.toml on stands, axles hanging, and cut its rails: loads, gaps, brace forces, props.
 
-    The exit status is 1 where a stress is over its limit, a stand asks more of its web than that bears, or the cut
-    frame falls apart or off its stands.
+    The exit status is 1 where a stress is over its limit, a stand asks more of its web than that bears or stands too
+    near a cut, a hole or a doubtful place, or the cut frame falls apart or off its stands.
 
     \b
     Examples:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from ladderfe.advice.stand_places import PropUse, StandUse
-from ladderfe.advice.stands import Ground, Stands
+from ladderfe.advice.stands import Stands
 from ladderfe.checks.cut_faces import Faces
 from ladderfe.checks.stands import LOW
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import assumed_lines, count_words
+from ladderfe.report.stands_ground import bears, no_web
 from ladderfe.report.stands_words import (
     BASIS,
     CAUTIONS_STANDS,
@@ -63,19 +64,14 @@ def _loads(s: Stands) -> list[str]:
     for g in s.ground:
         cut = [_load(after[g.name])] if after else []
         most = max(before[g.name], after.get(g.name, 0.0))
-        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *_bears(g, most)])
+        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *bears(g, most)])
     head = ["stand", "at mm", "whole", *(["cut"] if after else []), "web bears", "used"]
-    return [*heading("Load on each stand, kN"), *table(head, rows, "lr" + "r" * (len(head) - 2))]
+    shown = table(head, rows, "lr" + "r" * (len(head) - 2))
+    return [*heading("Load on each stand, kN"), *shown, *(line for words in no_web(s) for line in paragraph(words))]
 
 
 def _load(force: float) -> str:
     return kn(force) if force > 0 else "LIFTED"
-
-
-def _bears(g: Ground, force: float) -> list[str]:
-    if g.web is None:
-        return ["-", "-"]
-    return [kn(g.web.limit), share(force / g.web.limit, 0)]
 
 
 def _low(s: Stands) -> list[str]:

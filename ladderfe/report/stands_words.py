@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
+from ladderfe.advice.stand_ground import OFF_DAMAGE, THIN
 from ladderfe.advice.stand_places import CLEAR, LEAST, OFFSETS, PropUse
-from ladderfe.advice.stands import OFF_DAMAGE, THIN, Stands
+from ladderfe.advice.stands import Stands
 from ladderfe.checks.cut_faces import Cut, Faces
 from ladderfe.checks.stands import Stage
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.report.cautions import NO_INSPECTION, RUST, USUAL, WORKSHOP
+from ladderfe.report.stands_ground import badly_placed, over_the_web, thin_metal
 from ladderfe.report.table import share
 
 __all__ = [
@@ -40,6 +42,8 @@ BASIS = (
     f"holes and doubtful places. First come those under which every stand carries {100 * LEAST:g} % of the load or "
     "more before and after the cut; of these, those that let the cut move least (without a cut: that load the least "
     "loaded stand most). Bounds are judgement, no source.",
+    f"A stand less than {CLEAR:g} mm from a cut through its own rail, or {OFF_DAMAGE:g} mm or less from a hole or "
+    "doubtful place, counts as outside the limit. Of stations told instead nothing is known beyond what was read.",
     f"What a stand may bring to the rail is what its most loaded web bears on {BEARING:g} mm by the rules for spring "
     "seats (EN 1993-1-5 or EN 1993-1-3, from memory, texts not seen), times permissible bending stress over yield.",
 )
@@ -85,8 +89,9 @@ def answer(s: Stands) -> list[str]:
     stands = f"{len(s.ground)} stands ({ORIGINS[s.origin]})"
     least, force = _least(s.before)
     out = [
+        *badly_placed(s),
         f"On {stands} with all axles hanging they carry {kn(s.weight)} kN; the least, {kn(force)} kN, is on "
-        f"{least}.{_lifted(s.before)}"
+        f"{least}.{_lifted(s.before)}",
     ]
     if s.hung:
         names = _and([f"the {name} axle" for name, _ in s.hung])
@@ -209,17 +214,9 @@ def warnings(s: Stands) -> list[str]:
                     f"The {axle.name} spring on the {c.side} hangs on both sides of the cut at {c.station:g} mm: how "
                     "far it holds the two pieces together is not in the model."
                 )
-    for g in s.ground:
-        if g.metal:
-            out.append(f"Stand {g.name}: {'; '.join(g.metal)}.")
-        stages = [x for x in (s.before, s.after) if x is not None]
-        most = max(dict(x.forces)[g.name] for x in stages)
-        if g.web is not None and most > g.web.limit:
-            out.append(
-                f"Stand {g.name}: {kn(most)} kN is more than the {g.web.wall} web bears there, {kn(g.web.limit)} kN: "
-                "spread it on a plate or block under both webs, or move it."
-            )
-    return out
+    stages = [dict(x.forces) for x in (s.before, s.after) if x is not None]
+    most = {g.name: max(x[g.name] for x in stages) for g in s.ground}
+    return [*badly_placed(s), *out, *thin_metal(s), *filter(None, (over_the_web(g, most[g.name]) for g in s.ground))]
 
 
 def _piece(s: Stands, cut: Cut) -> list[str]:
