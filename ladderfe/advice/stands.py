@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf, isinf
 
-from ladderfe.advice.stand_places import Bad, PropUse, StandUse, hint_for, prop_mounts, proposed, props
+from ladderfe.advice.stand_ground import Ground, bad_metal, ground_of
+from ladderfe.advice.stand_places import PropUse, StandUse, hint_for, prop_mounts, proposed, props
 from ladderfe.chassis import Chassis, Mount
-from ladderfe.chassis.settings import YIELD
 from ladderfe.chassis.taken import suspension_guess
 from ladderfe.checks.cut_faces import Cut, Freed
 from ladderfe.checks.proofs import Proof
@@ -29,31 +29,15 @@ from ladderfe.checks.stands import (
     with_stands,
 )
 from ladderfe.checks.utilisation import Utilisation
-from ladderfe.checks.web_forces import BEARING, WebAt, web_at
+from ladderfe.checks.web_forces import BEARING
 from ladderfe.condition import Found
 from ladderfe.errors import ModelError
 from ladderfe.mesh.rails import SAME
 
-__all__ = ["Ground", "Stands", "stands"]
+__all__ = ["Stands", "stands"]
 
 #: The case in which all stands are level, and what a cut beside a cut is called.
 LEVEL, OTHER = "stands", "other cut"
-#: A wall found thinner than this part of the wall as built is no metal for a stand; judgement, no source.
-THIN = 0.9
-#: Stands keep so far from holes and places that ring dull, mm; judgement, no source.
-OFF_DAMAGE = 100.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
-    """A stand: its name, rail ("" off the rails) and station, the web above it (None off the rails or where there is
-    none), and what readings say of the walls there, in words."""
-
-    name: str
-    side: str
-    station: float
-    web: WebAt | None
-    metal: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -91,18 +75,18 @@ class Stands:
 
     @property
     def exceeded(self) -> bool:
-        """True where a stress is over its limit, a stand asks more of its web than that bears, or the cut frame falls
-        apart or off its stands."""
+        """True where a stress is over its limit, a stand asks more of its web than that bears, level or with
+        one of them low, or stands too near a cut, a hole or a doubtful place, or the cut frame falls apart or off its stands."""
+        placed = any(g.exceeded for g in self.ground)
         falls = bool(self.frames.detached) or (self.after is not None and not self.after.holds)
         stages = [s for s in (self.before, self.after) if s is not None]
         bears = {g.name: g.web.limit for g in self.ground if g.web is not None}
+        stages += [x.stage for x in self.low if x.stage.holds]
         pressed = any(force > bears.get(name, force) for s in stages for name, force in s.forces)
-        return falls or pressed or any(u is not None and u.ratio > 1 for u in self.work)
+        return placed or falls or pressed or any(u is not None and u.ratio > 1 for u in self.work)
 
 
-def stands(
-    chassis: Chassis, cuts: Sequence[Cut] = (), at: Sequence[Mount] = (), found: Found | None = None
-) -> Stands:
+def stands(chassis: Chassis, cuts: Sequence[Cut] = (), at: Sequence[Mount] = (), found: Found | None = None) -> Stands:
     """The study of a chassis (as found where `found` is given) on stands: `at`, else those of the file, else proposed.
 
     Raises ModelError where a cut meets what hangs on the rail or bears on a stand, and where the stands do not hold the
@@ -128,7 +112,7 @@ def stands(
     after = None if opened is None else stage_of(frames, opened, LEVEL)
     low, free = lowered(frames, names)
     return Stands(
-        chassis=stood, found=found, origin=origin, ground=tuple(_ground(stood, frames, m, found) for m in own),
+        chassis=stood, found=found, origin=origin, ground=tuple(ground_of(stood, frames, m, found) for m in own),
         frames=frames, weight=weight_of(whole, 1), before=before, after=after, freed=freed(frames, whole, LEVEL),
         low=low, free=free,
         work=(used(frames, whole), used(frames, opened) if opened and after and after.holds else None),
@@ -204,42 +188,3 @@ def _refuse_under(own: Sequence[Mount], cuts: Sequence[Cut]) -> None:
             words = f"the stand {mount.name} bears on {BEARING:g} mm of the rail, on both sides of the cut"
             beside = f"before {cut.station - BEARING:.0f} or behind {cut.station + BEARING:.0f} mm"
             raise ModelError(f"cut through the {cut.name}", words, f"Put it wholly on one side, {beside}")
-
-
-def bad_metal(found: Found | None) -> tuple[Bad, ...]:
-    """Stretches of the rails on which nobody should put a stand, by the readings."""
-    if found is None:
-        return ()
-    out: list[Bad] = [(h.side, h.reach[0] - OFF_DAMAGE, h.reach[1] + OFF_DAMAGE) for h in found.holes]
-    out += [(s.side, s.station - OFF_DAMAGE, s.station + OFF_DAMAGE) for s in found.suspects]
-    out += [(s.side, s.start, s.end) for s in found.stretches
-            if any(w.basis == "read" and w.least < THIN * w.nominal for w in s.walls)]  # fmt: skip
-    return tuple(out)
-
-
-def _ground(chassis: Chassis, frames: Frames, mount: Mount, found: Found | None) -> Ground:
-    """What is under one stand's name."""
-    side = mount.part.removesuffix(" rail") if mount.part in ("left rail", "right rail") else ""
-    steel = chassis.material.yield_stress or YIELD.used
-    web = web_at(frames.whole, mount.name, chassis.criteria, steel) if side else None
-    return Ground(name=mount.name, side=side, station=mount.station, web=web, metal=_metal(found, side, mount.station))
-
-
-def _metal(found: Found | None, side: str, station: float) -> tuple[str, ...]:
-    """What readings say of the rail's walls at a stand."""
-    if found is None or not side:
-        return ()
-    out = []
-    stretch = next((s for s in found.stretches_of(side) if s.start - SAME <= station <= s.end + SAME), None)
-    for w in stretch.walls if stretch else ():
-        if w.basis == "hole":
-            out.append(f"{w.wall} gone")
-        elif w.basis == "read" and w.least < THIN * w.nominal:
-            out.append(f"{w.wall} {w.least:.2f} of {w.nominal:g} mm")
-    unread = [w.wall for w in stretch.walls if w.basis == "assumed"] if stretch else []
-    if unread:
-        out.append("UNREAD: " + ("all walls" if stretch and len(unread) == len(stretch.walls) else ", ".join(unread)))
-    for s in found.suspects:
-        if s.side == side and abs(s.station - station) <= OFF_DAMAGE:
-            out.append(f"doubtful place at {s.station:g} mm")
-    return tuple(out)

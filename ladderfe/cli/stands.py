@@ -44,8 +44,8 @@ def command(
 ) -> int:  # fmt: skip
     r"""Set the vehicle of CHASSIS.toml on stands, axles hanging, and cut its rails: loads, gaps, brace forces, props.
 
-    The exit status is 1 where a stress is over its limit, a stand asks more of its web than that bears, or the cut
-    frame falls apart or off its stands.
+    The exit status is 1 where a stress is over its limit, a stand asks more of its web than that bears or stands too
+    near a cut, a hole or a doubtful place, or the cut frame falls apart or off its stands.
 
     \b
     Examples:

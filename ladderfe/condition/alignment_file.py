@@ -6,12 +6,15 @@ from math import isfinite, nan
 from pathlib import Path
 from typing import Final
 
+import numpy as np
+
 from ladderfe.chassis import Chassis
 from ladderfe.chassis.faults import closest, listed, shown
 from ladderfe.chassis.file_kinds import SURVEY, kind_of_text, other_kind
 from ladderfe.condition.alignment_types import Alignment, AlignmentReading, Kind, RailPoint
 from ladderfe.condition.columns import Columns, columns_of
 from ladderfe.condition.csv_table import CsvTable, Row, read_table
+from ladderfe.condition.height_slips import height_slips, meant_by
 from ladderfe.condition.measures import station_of
 from ladderfe.condition.rail_points import PointError, distance_as_built, place_of, point_named
 from ladderfe.condition.reading_file import text_of
@@ -55,7 +58,7 @@ def alignment_from_text(text: str, source: str, chassis: Chassis) -> Alignment:
         raise InputError(problems)
     reader = _RowReader(source, chassis, columns, table)
     rows = [r for row in table.rows if (r := reader.read(row)) is not None]
-    problems += reader.problems
+    problems += reader.problems + _heights(source, chassis, rows)
     if problems:
         raise InputError(sorted(problems, key=lambda p: p.line))
     read = tuple(r for r in rows if isfinite(r.value))
@@ -66,6 +69,23 @@ def alignment_from_text(text: str, source: str, chassis: Chassis) -> Alignment:
 
 def _whole(file: str, rule: str, suggestion: str) -> InputError:
     return InputError([Problem(file=file, line=0, key="file", value="", rule=rule, suggestion=suggestion)])
+
+
+def _heights(source: str, chassis: Chassis, rows: list[AlignmentReading]) -> list[Problem]:
+    """Heights that no damage explains, held against all the others."""
+    read = [r for r in rows if r.kind == "height" and isfinite(r.value)]
+    built = np.array([place_of(chassis, r.first) for r in read]).reshape(-1, 3)
+    out = []
+    for k, fits in height_slips(built, np.array([r.value for r in read])):
+        r = read[k]
+        way = "over" if r.value > fits else "under"
+        meant = meant_by(r.value, fits)
+        rule = f"is {abs(r.value - fits):.0f} mm {way} the {fits:.0f} mm that the other heights make of this point"
+        hint = f"Is it {meant:g} mm, the comma lost or metres written? Otherwise read it again, or leave it empty"
+        other = "Which unit is it, and which point? Write mm, or the unit behind it, or leave it empty"
+        out.append(Problem(file=source, line=r.line, key="reading", value=f"{r.value:g}", rule=rule,
+                           suggestion=hint if meant else other))  # fmt: skip
+    return out
 
 
 class _RowReader:

@@ -20,6 +20,7 @@ from ladderfe.report.alignment_words import (
     tolerance_words,
 )
 from ladderfe.report.document import begun, document_json
+from ladderfe.report.moved_words import moved_words
 
 __all__ = ["square_json", "to_measure_json"]
 
@@ -38,7 +39,7 @@ def square_json(chassis: Chassis, source: str, rounds: Sequence[Straightness], m
         "tape mm": rounds[-1].errors.tape,
         "level mm": rounds[-1].errors.level,
         "rounds": [_round(chassis, s) for s in rounds],
-        "moved": [_moved(m) for m in moved],
+        "moved": [_moved(m, rounds[k : k + 2]) for k, m in enumerate(moved)],
         "cannot know": list(CANNOT_KNOW),
         "cautions": list(CAUTIONS_SQUARE),
     }
@@ -105,8 +106,9 @@ def _round(chassis: Chassis, s: Straightness) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _moved(m: Moved) -> dict[str, Any]:
+def _moved(m: Moved, rounds: Sequence[Straightness]) -> dict[str, Any]:
     return {
+        "in short": moved_words(m, rounds),
         "before": m.before,
         "after": m.after,
         "in one file only": m.alone,

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from math import isnan
 from typing import Final
 
-from ladderfe.advice.alignment_modes import Mode
 from ladderfe.advice.straightness import Compared, Moved, Straightness
 from ladderfe.advice.what_to_measure import ToMeasure, to_measure
 from ladderfe.chassis import Chassis
@@ -23,6 +22,7 @@ from ladderfe.report.alignment_words import (
     signed,
     tolerance_words,
 )
+from ladderfe.report.moved_words import changed, error_of, moved_short, moved_words, size_of
 from ladderfe.report.page import bullets
 from ladderfe.report.table import heading, paragraph, table
 
@@ -73,7 +73,7 @@ def square_csv(chassis: Chassis, rows: Sequence[ToMeasure]) -> str:
 def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], moved: Sequence[Moved]) -> str:
     """The page with readings: of the last round, of what moved between rounds, and of all rounds the modes."""
     last = rounds[-1]
-    out = [*paragraph(f"{chassis.title}: is the frame straight?"), *paragraph(source), *_told_first(last)]
+    out = [*paragraph(f"{chassis.title}: is the frame straight?"), *paragraph(source), *_told_first(rounds, moved)]
     out += _readings(last, {r.what for r in to_measure(chassis)})
     out += _diagonals(last)
     out += _modes(chassis, rounds)
@@ -86,8 +86,11 @@ def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], m
     return "\n".join([*out, *bullets("Cautions", CAUTIONS_SQUARE)])
 
 
-def _told_first(s: Straightness) -> list[str]:
-    """What stands out, first."""
+def _told_first(rounds: Sequence[Straightness], moved: Sequence[Moved]) -> list[str]:
+    """What stands out, first: of the last round, and of what moved."""
+    s = rounds[-1]
+    since = f"; {short}" if moved and (short := moved_short(moved[-1])) else ""
+    steps_between = [moved_words(m, rounds[k : k + 2]) for k, m in enumerate(moved)]
     unread = f", {s.alignment.unread} rows left empty" if s.alignment.unread else ""
     e, count = s.errors, len(s.alignment.readings)
     out = paragraph(
@@ -96,19 +99,20 @@ def _told_first(s: Straightness) -> list[str]:
     )
     judged = sum(c.limit is not None and c.expected is not None for c in s.compared) + len(s.diagonals)
     if steps := next_steps(s):
-        out += heading("Outside the tolerance")
+        out += heading(f"Outside the tolerance{since}")
         out += [line for words in steps for line in paragraph(words, "  ", "- ")]
         out += paragraph(AGAIN)
     elif judged:
-        out += heading("Nothing outside the tolerance")
+        out += heading(f"Nothing outside the tolerance{since}")
         out += paragraph(
             "What can be compared lies within the figures chosen, which are told below with their sources."
         )
     else:
-        out += heading("Nothing can be compared yet")
+        out += heading(f"Nothing can be compared with the file yet{since}" if since else "Nothing can be compared yet")
+    out += [line for words in steps_between for line in paragraph(words)]
     seen = [m for m in s.modes.modes if m.seen]
     if seen:
-        words = "; ".join(f"{m.name} {_size(m)}, {mode_words(m)}" for m in seen)
+        words = "; ".join(f"{m.name} {size_of(m)}, {mode_words(m)}" for m in seen)
         out += paragraph(f"By all readings at once: {words}.")
     for words in misfit_words(s)[: len(s.misfits)]:
         out += paragraph(words)
@@ -170,21 +174,11 @@ def _diagonals(s: Straightness) -> list[str]:
     ]
 
 
-def _size(m: Mode) -> str:
-    if not m.known:
-        return "-"
-    return f"{signed(m.size, 2)} deg" if m.name == "twist" else f"{signed(m.size)} mm"
-
-
-def _error(m: Mode) -> str:
-    return "-" if not m.known else f"{m.sigma:.2f}" if m.name == "twist" else f"{m.sigma:.1f}"
-
-
 def _modes(chassis: Chassis, rounds: Sequence[Straightness]) -> list[str]:
     last = rounds[-1]
     earlier = [s.alignment.source for s in rounds[:-1]]
     head = ["mode", *earlier, "now" if earlier else "size", "+-", "which way"]
-    rows = [[m.name, *(_size(s.modes[m.name]) for s in rounds), _error(m), mode_words(m)] for m in last.modes.modes]
+    rows = [[m.name, *(size_of(s.modes[m.name]) for s in rounds), error_of(m), mode_words(m)] for m in last.modes.modes]
     out = heading("What is wrong, in the trade's words")
     out += paragraph(
         "By least squares from all readings at once; the floor's tilt is taken out. Sag and bow: middle of the frame "
@@ -222,7 +216,7 @@ def _points(s: Straightness) -> list[str]:
 
 
 def _moved(m: Moved) -> list[str]:
-    seen = [r for r in m.readings if abs(r.change) > 2 * r.sigma]
+    seen = changed(m)
     out = heading(f"What moved from {m.before} to {m.after}")
     alone = f" {m.alone} more are in one of the two files only." if m.alone else ""
     out += paragraph(
@@ -235,5 +229,7 @@ def _moved(m: Moved) -> list[str]:
              f"{r.sigma:.1f}"] for r in seen
         ]  # fmt: skip
         out += table(["kind", "points", "before", "after", "change", "+-"], rows, "llrrrr")
-    rows = [[x.name, _size(x), _error(x), "moved" if x.seen else "not beyond the error"] for x in m.modes if x.known]
+    rows = [
+        [x.name, size_of(x), error_of(x), "moved" if x.seen else "not beyond the error"] for x in m.modes if x.known
+    ]
     return [*out, *(table(["mode", "change", "+-", ""], rows, "lrrl") if rows else [])]

@@ -7,6 +7,7 @@ from ladderfe.advice.straightness import Straightness
 from ladderfe.advice.tolerances import Tolerance
 from ladderfe.advice.what_to_measure import pairs_of
 from ladderfe.chassis import Chassis
+from ladderfe.condition.height_slips import GROSS
 from ladderfe.report.table import two_figures
 
 __all__ = ["CANNOT_KNOW", "CAUTIONS_SQUARE", "HOW", "add_readings", "misfit_words", "mode_words", "next_steps",
@@ -26,7 +27,8 @@ HOW = (
     "Distances are straight ones with tape or trammel from point to point, up a kick-up too, and not the shadow on the "
     "floor. Where something is in the way leave the cell empty.",
     "Heights are over a level datum, by water level or a beam: any zero, the same for all. The floor's tilt is taken "
-    "out. No other reading tells of a slip in a height, so read heights twice.",
+    f"out. No other reading tells of a slip in a height, so read heights twice; one {GROSS:g} mm or more from where "
+    "the others put it, or that a moved comma brings there, is refused.",
     "The same table three times: before cutting, when all is tacked, after welding when it is cold.",
     "Rows may be added. Kind offset is the distance of a point from a string along the centre line, without a sign; "
     "three or more are needed.",

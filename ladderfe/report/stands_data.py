@@ -65,7 +65,8 @@ def _stand(s: Stands, k: int) -> dict[str, Any]:
     g = s.ground[k]
     web = g.web and {"wall": g.web.wall, "bears kN": rounded(g.web.limit / 1000), "rule": g.web.rule}
     return {"stand": g.name, "rail": g.side or None, "station mm": rounded(g.station), "web": web or None,
-            "readings": list(g.metal)}  # fmt: skip
+            "readings": list(g.metal), "mm from the cut": g.near and abs(g.station - g.near.station),
+            "better stations mm": list(g.better) or None}  # fmt: skip
 
 
 def _stage(stage: Stage) -> dict[str, Any]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ladderfe.advice.stand_places import PropUse, StandUse
-from ladderfe.advice.stands import Ground, Stands
+from ladderfe.advice.stands import Stands
 from ladderfe.checks.cut_faces import Faces
-from ladderfe.checks.stands import LOW
+from ladderfe.checks.stands import LOW, Lowered
 from ladderfe.report.cautions import cautions_text
 from ladderfe.report.page import bullets, head_lines, proof_lines, short_page
 from ladderfe.report.readings_text import assumed_lines, count_words
+from ladderfe.report.stands_ground import bears, no_web
 from ladderfe.report.stands_words import (
     BASIS,
     CAUTIONS_STANDS,
@@ -63,19 +66,14 @@ def _loads(s: Stands) -> list[str]:
     for g in s.ground:
         cut = [_load(after[g.name])] if after else []
         most = max(before[g.name], after.get(g.name, 0.0))
-        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *_bears(g, most)])
+        rows.append([g.name, f"{g.station:.0f}", _load(before[g.name]), *cut, *bears(g, most)])
     head = ["stand", "at mm", "whole", *(["cut"] if after else []), "web bears", "used"]
-    return [*heading("Load on each stand, kN"), *table(head, rows, "lr" + "r" * (len(head) - 2))]
+    shown = table(head, rows, "lr" + "r" * (len(head) - 2))
+    return [*heading("Load on each stand, kN"), *shown, *(line for words in no_web(s) for line in paragraph(words))]
 
 
 def _load(force: float) -> str:
     return kn(force) if force > 0 else "LIFTED"
-
-
-def _bears(g: Ground, force: float) -> list[str]:
-    if g.web is None:
-        return ["-", "-"]
-    return [kn(g.web.limit), share(force / g.web.limit, 0)]
 
 
 def _low(s: Stands) -> list[str]:
@@ -85,10 +83,20 @@ def _low(s: Stands) -> list[str]:
         own = [x for x in s.low if x.stand == name]
         left = [dict(x.stage.forces)[name] if x.stage.holds else 0.0 for x in own]
         off = sorted({n for x in own for n in x.stage.lifted if n != name})
-        rows.append([name, _load(level), *map(_load, left), ", ".join(off) or "-"])
-    head = ["stand", "level", *(f"{d:g} mm low" for d in LOW), "others that lift then"]
-    out = [*heading("One stand low, the frame whole: kN left on it"), *table(head, rows, "lrrrrw")]
+        rows.append([name, _load(level), *map(_load, left), ", ".join(off) or "-", *_pressed(s, own)])
+    head = ["stand", "level", *(f"{d:g} mm low" for d in LOW), "others that lift then", "most on another", "used"]
+    out = [*heading("One stand low, the frame whole: kN left on it"), *table(head, rows, "lrrrrwrr")]
     return out + paragraph(low_words(s))
+
+
+def _pressed(s: Stands, own: Sequence[Lowered]) -> list[str]:
+    """The greatest load that another stand then has, kN, and how much of what its web bears is used."""
+    by_name = {g.name: g for g in s.ground}
+    others = [(f, by_name[n]) for x in own if x.stage.holds for n, f in x.stage.forces if n != x.stand]
+    if not others:
+        return ["-", "-"]
+    force, ground = max(others, key=lambda o: o[0] / o[1].web.limit if o[1].web else 0.0)
+    return [kn(force), bears(ground, force)[1]]
 
 
 def _cut(s: Stands, k: int) -> list[str]:

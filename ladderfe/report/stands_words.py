@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
+from ladderfe.advice.stand_ground import OFF_DAMAGE, THIN, Ground
 from ladderfe.advice.stand_places import CLEAR, LEAST, OFFSETS, PropUse
-from ladderfe.advice.stands import OFF_DAMAGE, THIN, Stands
+from ladderfe.advice.stands import Stands
 from ladderfe.checks.cut_faces import Cut, Faces
 from ladderfe.checks.stands import Stage
 from ladderfe.checks.utilisation import Utilisation
 from ladderfe.checks.web_forces import BEARING
 from ladderfe.report.cautions import NO_INSPECTION, RUST, USUAL, WORKSHOP
+from ladderfe.report.stands_ground import badly_placed, over_the_web, thin_metal
 from ladderfe.report.table import use_share
 
 __all__ = [
@@ -40,9 +42,13 @@ BASIS = (
     f"holes and doubtful places. First come those under which every stand carries {100 * LEAST:g} % of the load or "
     "more before and after the cut; of these, those that let the cut move least (without a cut: that load the least "
     "loaded stand most). Bounds are judgement, no source.",
+    f"A stand less than {CLEAR:g} mm from a cut through its own rail, or {OFF_DAMAGE:g} mm or less from a hole or "
+    "doubtful place, counts as outside the limit. Of stations told instead nothing is known beyond what was read.",
     f"What a stand may bring to the rail is what its most loaded web bears on {BEARING:g} mm by the rules for spring "
     "seats (EN 1993-1-5 or EN 1993-1-3, from memory, texts not seen), times permissible bending stress over yield.",
 )
+#: Turns of faces up to which movements count as small, degrees.
+FAR_TURNED = 3.0
 LEFT_OUT = (
     "Stress that is locked into an old, bent or welded frame: nobody knows it, and a rail may spring apart or together "
     "by it alone, further than by weight.",
@@ -50,6 +56,8 @@ LEFT_OUT = (
     "engine, body or exhaust that hold the two ends of the cut together or rest on something else.",
     "Stands that sink, tilt or slide, and their own rating. Dents where a stand bears on less than the rail's width.",
     "Local buckling of thin walls; the brace and its tacks.",
+    "What the web above a stand bears is told by the force alone: bending of the rail there uses some of it up (`check`, "
+    "with these stands under [workshop], takes both together), and the free end of a cut rail bears less.",
 )
 CAUTIONS_STANDS = (
     "These are loads and movements of a model under the stated weights and walls. " + NO_INSPECTION,
@@ -85,8 +93,9 @@ def answer(s: Stands) -> list[str]:
     stands = f"{len(s.ground)} stands ({ORIGINS[s.origin]})"
     least, force = _least(s.before)
     out = [
+        *badly_placed(s),
         f"On {stands} with all axles hanging they carry {kn(s.weight)} kN; the least, {kn(force)} kN, is on "
-        f"{least}.{_lifted(s.before)}"
+        f"{least}.{_lifted(s.before)}",
     ]
     if s.hung:
         names = _and([f"the {name} axle" for name, _ in s.hung])
@@ -209,17 +218,30 @@ def warnings(s: Stands) -> list[str]:
                     f"The {axle.name} spring on the {c.side} hangs on both sides of the cut at {c.station:g} mm: how "
                     "far it holds the two pieces together is not in the model."
                 )
-    for g in s.ground:
-        if g.metal:
-            out.append(f"Stand {g.name}: {'; '.join(g.metal)}.")
-        stages = [x for x in (s.before, s.after) if x is not None]
-        most = max(dict(x.forces)[g.name] for x in stages)
-        if g.web is not None and most > g.web.limit:
-            out.append(
-                f"Stand {g.name}: {kn(most)} kN is more than the {g.web.wall} web bears there, {kn(g.web.limit)} kN: "
-                "spread it on a plate or block under both webs, or move it."
-            )
-    return out
+    stages = [dict(x.forces) for x in (s.before, s.after) if x is not None]
+    most = {g.name: max(x[g.name] for x in stages) for g in s.ground}
+    over = [over_the_web(g, most[g.name]) or _when_low(s, g) for g in s.ground]
+    return [*badly_placed(s), *out, *_far_turned(s), *thin_metal(s), *filter(None, over)]
+
+
+def _when_low(s: Stands, g: Ground) -> str:
+    """A stand that asks more than its web bears where another one is low by the least that does it."""
+    for x in sorted(s.low, key=lambda x: x.low):
+        words = over_the_web(g, dict(x.stage.forces)[g.name], f", with {x.stand} low by {x.low:g} mm") if (
+            x.stage.holds and x.stand != g.name) else ""  # fmt: skip
+        if words:
+            return words
+    return ""
+
+
+def _far_turned(s: Stands) -> list[str]:
+    """Cuts whose faces turn so far that the model, which is one of small movements, no longer holds."""
+    faces = s.after.faces if s.after is not None and s.after.holds else ()
+    return [
+        f"Cut through the {c.name}: the faces turn by {max(map(abs, f.turn)):.0f} degrees. Beyond about {FAR_TURNED:g} "
+        "(common practice, no source) the model no longer tells how far they go, only that it is far: prop and brace it."
+        for c, f in zip(s.cuts, faces, strict=False) if max(map(abs, f.turn)) > FAR_TURNED
+    ]  # fmt: skip
 
 
 def _piece(s: Stands, cut: Cut) -> list[str]:

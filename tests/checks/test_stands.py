@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ladderfe.advice.stand_ground import bad_metal
 from ladderfe.advice.stand_places import height_of, proposed
-from ladderfe.advice.stands import bad_metal, stands
+from ladderfe.advice.stands import stands
 from ladderfe.cases.types import GRAVITY
 from ladderfe.chassis import Body, CaseSpec, read_chassis
 from ladderfe.checks.cut_faces import Cut, put_back

@@ -123,6 +123,36 @@ def test_two_rounds_tell_what_moved(table, capsys):
     assert run(["square", DEMO, "--measured", after, "--measured", before]) == EXCEEDED
 
 
+def test_what_moved_stands_at_the_top(table, capsys):
+    """Within every limit and yet moved: the heading says so; the greatest change by its size, not its sign."""
+    weld = {("left 0", "right 0"): -3.5, ("left 1520", "right 1520"): 3.2}  # mm: beyond 2 sqrt(2), within 5
+    before, after = table("before.csv"), table("after.csv", off=weld)
+    assert run(["square", DEMO, "--measured", before, "--measured", after]) == 0
+    page = capsys.readouterr().out
+    top = " ".join(page.split("\nDistances\n")[0].split())
+    assert "Nothing outside the tolerance; 2 readings moved since the round before ---" in top
+    words = (
+        "2 of 53 readings changed by more than twice the error of both, most distance left 0 to right 0, by -3.5 mm."
+    )
+    assert words in top
+    assert "No mode moved beyond its error." in top
+    run(["square", DEMO, "--measured", before, "--measured", after, "--json"])
+    assert json.loads(capsys.readouterr().out)["moved"][0]["in short"].partition("after.csv ")[2] in top
+    run(["square", DEMO, "--measured", before, "--measured", before])
+    assert "Nothing outside the tolerance; nothing moved since the round before\n" in capsys.readouterr().out
+
+
+def test_modes_that_moved_are_named_and_slips_told(table, capsys):
+    """The rear turned by 8 mm over the rails' 800; one diagonal's slip is no movement."""
+    short = {("left 3900", ""): -4.0, ("right 3900", ""): 4.0, ("left 1520", "right 2520"): 30.0}
+    before, after = table("before.csv"), table("after.csv", off=short)
+    run(["square", DEMO, "--measured", before, "--measured", after])
+    top = " ".join(capsys.readouterr().out.split("\nDistances\n")[0].split())
+    assert "most distance left 1520 to right 2520, by +30.0 mm, which does not fit the others and may be a slip" in top
+    assert "Outside the tolerance; 3 readings and 1 mode moved since the round before" in top
+    assert "MOVED: twist +0." in top
+
+
 def test_json_holds_what_the_page_tells(table, capsys):
     before, after = table("before.csv"), table("after.csv", off={("left 1520", "right 2520"): 10.0})
     assert run(["square", DEMO, "--measured", before, "--measured", after, "--json"]) == EXCEEDED

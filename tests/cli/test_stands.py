@@ -98,6 +98,80 @@ def test_readings_are_told_at_the_stands(ladderfe, demo_file):
     assert "UNREAD" in out
 
 
+def told_of(out, name):
+    """The page up to its first heading, and what stands under "Mind", on the stand of that name."""
+    head, _, rest = " ".join(out.split()).partition(" Mind ---- ")
+    mind = rest.partition(" Load on each stand")[0]
+    return [part for part in (head, mind) if f"Stand {name} is" in part]
+
+
+@pytest.mark.parametrize(
+    ("station", "words"),
+    [
+        (2740, "40 mm from the cut"),
+        (2849, "149 mm from the cut"),
+        (2850, ""),
+        (2551, "149 mm from the cut"),
+    ],
+)
+def test_a_stand_keeps_clear_of_a_cut_through_its_rail(ladderfe, demo_file, station, words):
+    """150 mm, as places that are proposed; the other rail's cut is none of its business."""
+    others = [x for p in ("left 600", "right 600", "left 3400", "right 3400", f"right {station}") for x in ("--at", p)]
+    cut = (demo_file, "--cut", "left 2700", *others)
+    _, out, _ = ladderfe("stands", *cut)
+    assert "Stand right rail at" not in out
+    status, out, _ = ladderfe("stands", *cut, "--at", f"left {station}")
+    name = f"left rail at {station} mm"
+    assert len(told_of(out, name)) == (2 if words else 0)
+    assert not words or (words in out and "Move it to 2550 or 2850 mm" in " ".join(out.split()))
+    document = json.loads(ladderfe("stands", *cut, "--at", f"left {station}", "--json")[1])
+    off = {s["stand"]: s["mm from the cut"] for s in document["stands"]}[name]
+    assert off == (abs(station - 2700) if words else None)
+    assert not words or status == 1
+
+
+@pytest.fixture
+def holed(demo_file, tmp_path):
+    """Readings with a hole in the bottom and a doubtful place, far apart."""
+    out = tmp_path / "read.csv"
+    out.write_text(
+        "side,station,wall,reading,to,rim\nleft,1800,bottom,hole,1850,20\nright,3000,bottom,suspect,,\n"
+        "left,2300,bottom,2.0,,\n", encoding="utf-8",
+    )  # fmt: skip
+    return out
+
+
+@pytest.mark.parametrize(
+    ("stand", "words", "better"),
+    [
+        ("left 1820", "bottom gone", "1670 or 1980"),
+        ("left 1940", "bottom gone from 1780 to 1870 mm, 70 mm off", "1670 or 1980"),
+        ("right 2950", "doubtful place at 3000 mm", "2890 or 3110"),
+        ("left 1975", "", ""),
+    ],
+)
+def test_a_stand_under_bad_metal_is_outside_the_limit(ladderfe, demo_file, holed, stand, words, better):
+    """Told at the top and under "Mind", with the nearest good places; holes keep 100 mm, rims included."""
+    others = [x for p in ("left 600", "right 600", "left 3400", "right 3400") for x in ("--at", p)]
+    asked = (demo_file, "--readings", holed, *others)
+    assert ladderfe("stands", *asked)[0] == 0
+    status, out, _ = ladderfe("stands", *asked, "--at", stand)
+    side, station = stand.split()
+    assert (status, len(told_of(out, f"{side} rail at {station} mm"))) == ((1, 2) if words else (0, 0))
+    flat = " ".join(out.split())
+    assert not words or (words in flat and f"Move it to {better} mm, the nearest" in flat)
+    assert (f"- under {side} rail at {station} mm: no upright web" in flat) == (stand == "left 1820")
+
+
+def test_thin_metal_over_a_stand_is_told_with_a_better_place(ladderfe, demo_file, holed):
+    """What its webs bear is worked out with the walls as read, so it is no excess by itself."""
+    others = [x for p in ("left 600", "right 600", "left 3400", "right 3400") for x in ("--at", p)]
+    status, out, _ = ladderfe("stands", demo_file, "--readings", holed, *others, "--at", "left 2300")
+    assert status == 0
+    words = "Stand left rail at 2300 mm: bottom 2.00 of 2.5 mm; UNREAD: top, outer, inner. Move it to 2040 or 2560 mm"
+    assert words in " ".join(out.split())
+
+
 @pytest.mark.parametrize(
     ("options", "words"),
     [

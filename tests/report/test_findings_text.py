@@ -229,7 +229,7 @@ def test_sag_names_rail_and_place_and_its_sign(page, plain_findings):
     row = next(line for line in lines if line.startswith("static")).split()[1:]
     assert row == [f"{left.size:.2f}", f"{left.station:.0f}", f"{right.size:.2f}", f"{right.station:.0f}"]
     assert left.size > 0
-    assert "a rail that rises above the line has a minus sign" in lines[-1]
+    assert "a rail that rises above the line has a minus sign" in " ".join(lines)
     assert "up is positive" in page
 
 
