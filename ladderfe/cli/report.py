@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shlex
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from ladderfe.condition.repaired import Repaired
     from ladderfe.report.record import InputFile
     from ladderfe.report.record.repairs import Repairs
+    from ladderfe.report.record.straight import Straight
 
 __all__ = ["command"]
 
@@ -53,6 +54,13 @@ def _day(_: click.Context, option: click.Parameter, value: str | None) -> str:
 @click.option("--date", "day", metavar="YYYY-MM-DD", callback=_day, help="Date on the record; today if not given.")
 @click.option("--measured-by", default="", metavar="NAME", help="Who measured, as it is to stand on the record.")
 @click.option("--gauge", default="", metavar="WORDS", help="Thickness gauge and the step that it was set by.")
+@click.option(
+    "--measured",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    metavar="FILE.csv",
+    help="Distances and heights as measured, as for `ladderfe square`; once for each round, earliest first.",
+)
 @click.option("--inputs", type=click.Path(path_type=Path), metavar="FOLDER", help="Take out a report's inputs instead.")
 @click.option("--quick", is_flag=True, help="List the assumptions without moving them to their low and high values.")
 @click.option("--overwrite", is_flag=True, help="Replace an earlier report of that name.")
@@ -64,6 +72,7 @@ def command(
     day: str,
     measured_by: str,
     gauge: str,
+    measured: tuple[Path, ...],
     inputs: Path | None,
     quick: bool,
     overwrite: bool,
@@ -80,6 +89,8 @@ def command(
       ladderfe report my-chassis.toml --output record.html
       ladderfe report models/short-4x4.toml \
           --readings models/short-4x4-readings.csv
+      ladderfe report my-chassis.toml --measured before.csv \
+          --measured after.csv
       ladderfe report models/plans/short-4x4-let-in.toml
       ladderfe report record.html --inputs folder
     """  # fmt: skip
@@ -91,25 +102,43 @@ def command(
     wanted = [target, target.with_suffix(".pdf")] if pdf else [target]
     subject = subject_of(file, asked)
     readings = _readings(file, subject, asked)
-    own = [*files_read(file), *([readings] if readings else [])]
+    first = files_read(file)
+    own = _inputs(first, measured, readings)
     _may_write(wanted, overwrite, own)
     if pdf:
         from ladderfe.report.record.pdf import may_make_pdf
 
         may_make_pdf()
+    from ladderfe.cli.straight import rounds_of
     from ladderfe.report.record import read_inputs
 
     carried, tell = read_inputs(own), progress()
+    names = [f.name for f in carried[len(first) : len(first) + len(measured)]]
+    straight = rounds_of(subject.over, measured, names)
     findings = _checked(subject, quick, tell)
     repairs = _repairs(subject, file, tell) if findings is not None and subject.states is not None else None
     if findings is None or (subject.states is not None and repairs is None):
         return SHORT
-    words = _words(subject, carried, asked, (day, measured_by, gauge, quick))
+    words = _words(subject, carried, asked, (day, measured_by, gauge, quick), names) | {"straight": straight}
     page = _page(findings, subject, carried, (words, repairs), tell)
     tell("writing the report")
     for line in _written(page, wanted, overwrite):
         click.echo(line)
-    return EXCEEDED if findings.exceeded or (repairs is not None and repairs.findings.exceeded) else 0
+    return _status(findings, repairs, straight)
+
+
+def _status(findings: Findings, repairs: Repairs | None, straight: Straight | None) -> int:
+    """1 where the frame, a plan or the last round of measuring is outside its limits."""
+    over = findings.exceeded or (repairs is not None and repairs.findings.exceeded)
+    return EXCEEDED if over or (straight is not None and straight.rounds[-1].exceeded) else 0
+
+
+def _inputs(first: Sequence[Path], measured: Sequence[Path], readings: Path | None) -> list[Path]:
+    """The files that the record carries, each once: of the chassis, rounds of measuring, readings."""
+    own = [*first, *measured, *([readings] if readings else [])]
+    if measured and len({p.resolve() for p in own}) < len(own):
+        raise click.UsageError("A file of --measured is named twice, or is another input: name each round's own file.")
+    return own
 
 
 def _readings(file: Path, subject: Subject, asked: Asked) -> Path | None:
@@ -167,9 +196,14 @@ def _checked(subject: Subject, quick: bool, tell: Callable[[str], None]) -> Find
 
 
 def _words(
-    subject: Subject, carried: tuple[InputFile, ...], asked: Asked, said: tuple[str, str, str, bool]
+    subject: Subject,
+    carried: tuple[InputFile, ...],
+    asked: Asked,
+    said: tuple[str, str, str, bool],
+    measured: Sequence[str],
 ) -> dict[str, object]:
-    """What the record says beside the findings; said: date, who measured, gauge, whether --quick."""
+    """What the record says beside the findings; said: date, who measured, gauge, whether --quick;
+    measured: names of the rounds with tape and level."""
     day, measured_by, gauge, quick = said
     readings = carried[-1].name if asked.file is not None else ""
     o = asked.options
@@ -178,6 +212,7 @@ def _words(
         words += ["--reach", f"{o.reach:g}", *(["--pool", f"{o.pool:g}"] if o.pool else [])]
         words += ["--unread-loss", f"{100 * o.unread_loss:g}"] if o.unread_loss else []
         words += ["--lower-bound"] if o.strength != type(o)().strength else []
+    words += [word for name in measured for word in ("--measured", name)]
     for name, value in (("--date", day), ("--measured-by", measured_by), ("--gauge", gauge)):
         words += [name, value] if value else []
     words += ["--quick"] if quick else []

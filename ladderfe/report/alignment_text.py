@@ -26,7 +26,7 @@ from ladderfe.report.moved_words import changed, error_of, moved_short, moved_wo
 from ladderfe.report.page import bullets
 from ladderfe.report.table import heading, paragraph, table
 
-__all__ = ["CSV_MARK", "square_csv", "square_text", "to_measure_text"]
+__all__ = ["CSV_MARK", "square_csv", "square_lines", "square_text", "to_measure_text"]
 
 #: What a table to fill in has at its head.
 CSV_MARK: Final = b"# Is it straight: distances and heights of "
@@ -72,8 +72,14 @@ def square_csv(chassis: Chassis, rows: Sequence[ToMeasure]) -> str:
 
 def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], moved: Sequence[Moved]) -> str:
     """The page with readings: of the last round, of what moved between rounds, and of all rounds the modes."""
+    out = [*paragraph(f"{chassis.title}: is the frame straight?"), *paragraph(source)]
+    return "\n".join([*out, *square_lines(chassis, rounds, moved), *bullets("Cautions", CAUTIONS_SQUARE)])
+
+
+def square_lines(chassis: Chassis, rounds: Sequence[Straightness], moved: Sequence[Moved]) -> list[str]:
+    """The same without its title and its cautions."""
     last = rounds[-1]
-    out = [*paragraph(f"{chassis.title}: is the frame straight?"), *paragraph(source), *_told_first(rounds, moved)]
+    out = _told_first(rounds, moved)
     out += _readings(last, {r.what for r in to_measure(chassis)})
     out += _diagonals(last)
     out += _modes(chassis, rounds)
@@ -82,8 +88,7 @@ def square_text(chassis: Chassis, source: str, rounds: Sequence[Straightness], m
         out += _moved(m)
     out += bullets("Do the readings fit each other?", misfit_words(last))
     out += bullets("Tolerances", tolerance_words(last.tolerance))
-    out += bullets("What it cannot know", CANNOT_KNOW)
-    return "\n".join([*out, *bullets("Cautions", CAUTIONS_SQUARE)])
+    return [*out, *bullets("What it cannot know", CANNOT_KNOW)]
 
 
 def _told_first(rounds: Sequence[Straightness], moved: Sequence[Moved]) -> list[str]:

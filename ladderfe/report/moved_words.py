@@ -57,7 +57,7 @@ def moved_words(m: Moved, rounds: Sequence[Straightness]) -> str:
         most = max(own, key=lambda r: abs(r.change))
         out += f", most {most.after.kind} {most.after.name}, by {signed(most.change)} mm{_slip(most, rounds)}"
     if modes:
-        return f"{out}. MOVED: {', '.join(f'{x.name} {size_of(x)} (+-{error_of(x)})' for x in modes)}."
+        return f"{out}. MOVED: {', '.join(f'{x.name} {size_of(x)} (error {error_of(x)})' for x in modes)}."
     return f"{out}. {'No mode moved beyond its error' if known else 'No mode can be compared'}."
 
 

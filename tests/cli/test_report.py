@@ -50,6 +50,39 @@ def test_the_inputs_taken_out_give_the_same_record(tmp_path, rust, capsys):
     assert "is there already" in capsys.readouterr().err
 
 
+def test_rounds_of_measuring_stand_on_the_sheet_and_in_a_chapter(tmp_path, capsys):
+    """The record says what `ladderfe square` says; its inputs give it again, byte for byte."""
+    chassis, before, after = tmp_path / "frame.toml", tmp_path / "tape" / "before.csv", tmp_path / "tape" / "after.csv"
+    chassis.write_bytes(PLAIN.read_bytes())
+    before.parent.mkdir()
+    run(["square", str(chassis), "--out", str(before)])
+    rows = [r.split(",") for r in before.read_text(encoding="utf-8").splitlines() if not r.startswith("#")]
+    short = {("left 0", "right 0"): -3.6}
+    for file, off in ((before, {}), (after, short)):
+        read = [[*r[:4], f"{float(r[3]) + off.get((r[1], r[2]), 0):.1f}", ""] for r in rows[1:]]
+        file.write_text("\n".join(map(",".join, [rows[0], *read])), encoding="utf-8")
+    both = ["--measured", str(before), "--measured", str(after)]
+    capsys.readouterr()
+    run(["square", str(chassis), *both])
+    words = "Nothing outside the tolerance; 1 reading moved since the round before"
+    assert words in capsys.readouterr().out
+    first, again, out = tmp_path / "first.html", tmp_path / "again.html", tmp_path / "out"
+    status = run(["report", str(chassis), *both, "--output", str(first), *DAY])
+    text = first.read_text(encoding="utf-8")
+    assert f"{words}." in text  # on the sheet
+    assert text.count(words) >= 2  # and over the chapter
+    assert "diagonal, front left to rear right" not in text
+    assert "Is the frame straight" in text
+    capsys.readouterr()
+    run(["report", str(first), "--inputs", str(out)])
+    told = capsys.readouterr().out
+    assert "report frame.toml --measured tape/before.csv --measured tape/after.csv" in told
+    both = ["--measured", str(out / "tape" / "before.csv"), "--measured", str(out / "tape" / "after.csv")]
+    assert run(["report", str(out / "frame.toml"), *both, "--output", str(again), *DAY]) == status
+    assert again.read_bytes() == first.read_bytes()
+    assert run(["report", str(chassis), "--measured", str(after), *both[2:], "--measured", str(after)]) == UNUSABLE
+
+
 def test_the_file_below_is_carried_too(tmp_path, capsys):
     """A chassis file that is laid over another one: both come out, beside each other, and can be read."""
     from ladderfe.chassis import read_chassis

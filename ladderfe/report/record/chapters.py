@@ -25,6 +25,7 @@ from ladderfe.report.record.case_figures import bars
 from ladderfe.report.record.hand_steps import hand_steps
 from ladderfe.report.record.parts import Chapter, Figure, Pane, Part, prose
 from ladderfe.report.record.repairs import Repairs, repairs_parts
+from ladderfe.report.record.straight import Straight, straight_parts
 from ladderfe.report.summary_text import summary_text
 from ladderfe.report.table import paragraph
 from ladderfe.report.twist_text import twist_parts
@@ -35,7 +36,9 @@ __all__ = ["chapters"]
 NO_READINGS = "No thickness was read. All walls count as the chassis file has them, ASSUMED."
 
 
-def chapters(findings: Findings, twist: TwistFindings, repairs: Repairs | None = None) -> list[Chapter]:
+def chapters(
+    findings: Findings, twist: TwistFindings, repairs: Repairs | None = None, straight: Straight | None = None
+) -> list[Chapter]:
     """All chapters that have something to say."""
     f = findings
     made = [
@@ -50,6 +53,7 @@ def chapters(findings: Findings, twist: TwistFindings, repairs: Repairs | None =
         Chapter("twist", "Twist", (*_twist_diagrams(twist), *prose(twist_parts(twist)))),
         Chapter("hand", "Hand calculation", _hand(f)),
         Chapter("repairs", "Repair sheets", repairs_parts(repairs) if repairs else ()),
+        Chapter("straight", "Is the frame straight", straight_parts(straight) if straight else ()),
         Chapter("self-check", "Self-check", prose(proof_lines((*f.proofs, *twist.proofs)))),
         Chapter("cautions", "Cautions", prose(cautions_text((*CAUTIONS, *WORKSHOP)), without=["Cautions"])),
         Chapter("not-checked", "What was not checked", _not_checked(f)),

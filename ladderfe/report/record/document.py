@@ -25,6 +25,7 @@ from ladderfe.report.record.frame_pack import deflated, frame_data, further_case
 from ladderfe.report.record.inputs import InputFile, inputs_json, script_json
 from ladderfe.report.record.parts import groups
 from ladderfe.report.record.repairs import Repairs
+from ladderfe.report.record.straight import Straight
 from ladderfe.report.record.typeset import code_marked, formula, slug, typeset
 
 __all__ = ["MARK", "Said", "record_html"]
@@ -41,7 +42,8 @@ PACKAGES = ("numpy", "scipy", "pydantic", "matplotlib", "jinja2")
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
     """What stands in the record beside the findings: date, who measured and with what ("" to be filled in by hand), the
-    names of the files, the options of the calculation, and the command that makes the record again."""
+    names of the files, the options of the calculation, the command that makes the record again, and
+    what was measured with tape and level (None: nothing)."""
 
     date: str
     measured_by: str = ""
@@ -50,6 +52,7 @@ class Said:
     readings_name: str = ""
     options: dict[str, Any] = field(default_factory=dict)
     command: str = ""
+    straight: Straight | None = None
 
 
 def record_html(
@@ -64,7 +67,7 @@ def record_html(
         version=__version__,
         said=said,
         page=first_page(findings, said, said.chassis_name, repairs),
-        chapters=chapters(findings, twist, repairs),
+        chapters=chapters(findings, twist, repairs, said.straight),
         inputs=inputs,
         versions=_versions(),
         style=_texts("style", STYLES),

@@ -16,6 +16,7 @@ from ladderfe.report.readings_text import count_words, unread_words
 from ladderfe.report.record.frame_pack import band_of
 from ladderfe.report.record.headline import SEATS, WALLS, Headline, case_rows, headlines, repair_headlines, told
 from ladderfe.report.record.repairs import Repairs
+from ladderfe.report.record.straight import straight_sheet
 from ladderfe.report.repair_words import summary_words
 from ladderfe.report.summary_text import summary_text
 
@@ -59,6 +60,7 @@ def first_page(findings: Findings, said: Said, source: str, repairs: Repairs | N
         "assumed": _cut(unread_words(found.readings) or "Every wall of the rails was read.") if found else UNREAD,
         "matters": _matters(findings),
         "by_hand": BY_HAND,
+        "straight": straight_sheet(said.straight) if said.straight else None,
         "signed": [(w, said.measured_by if w == "measured by" else "") for w in SIGNED],
         "no_inspection": CAUTIONS[0],
     }
