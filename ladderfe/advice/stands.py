@@ -76,7 +76,8 @@ class Stands:
     @property
     def exceeded(self) -> bool:
         """True where a stress is over its limit, a stand asks more of its web than that bears, level or with
-        one of them low, or stands too near a cut, a hole or a doubtful place, or the cut frame falls apart or off its stands."""
+        one of them low, or stands too near a cut, a hole or a doubtful place, or the cut frame falls apart or off its
+        stands."""
         placed = any(g.exceeded for g in self.ground)
         falls = bool(self.frames.detached) or (self.after is not None and not self.after.holds)
         stages = [s for s in (self.before, self.after) if s is not None]

@@ -50,8 +50,8 @@ def over_the_web(g: Ground, most: float, low: str = "") -> str:
     if g.web is None or most <= g.web.limit:
         return ""
     return (
-        f"Stand {g.name}{low}: {most / 1000:.2f} kN is more than the {g.web.wall} web bears there, {g.web.limit / 1000:.2f} "
-        "kN: spread it on a plate or block under both webs, or move it."
+        f"Stand {g.name}{low}: {most / 1000:.2f} kN is more than the {g.web.wall} web bears there, "
+        f"{g.web.limit / 1000:.2f} kN: spread it on a plate or block under both webs, or move it."
     )
 
 

@@ -56,8 +56,8 @@ LEFT_OUT = (
     "engine, body or exhaust that hold the two ends of the cut together or rest on something else.",
     "Stands that sink, tilt or slide, and their own rating. Dents where a stand bears on less than the rail's width.",
     "Local buckling of thin walls; the brace and its tacks.",
-    "What the web above a stand bears is told by the force alone: bending of the rail there uses some of it up (`check`, "
-    "with these stands under [workshop], takes both together), and the free end of a cut rail bears less.",
+    "What the web above a stand bears is told by the force alone: bending of the rail there uses some of it up "
+    "(`check`, with these stands under [workshop], takes both together), and the free end of a cut rail bears less.",
 )
 CAUTIONS_STANDS = (
     "These are loads and movements of a model under the stated weights and walls. " + NO_INSPECTION,
@@ -106,8 +106,10 @@ def answer(s: Stands) -> list[str]:
         return out
     name = _and([f"the {c.side} rail cut through at {c.station:g} mm" for c in s.cuts])
     if s.frames.detached:
-        held = f"{s.frames.detached} is held by nothing with {name}"
-        return [*out, f"{held[0].upper()}{held[1:]}: it falls unless it is propped or braced to the frame first."]
+        several = " and the " in s.frames.detached
+        held = f"{s.frames.detached} {'are' if several else 'is'} held by nothing with {name}"
+        falls = "they fall unless they are" if several else "it falls unless it is"
+        return [*out, f"{held[0].upper()}{held[1:]}: {falls} propped or braced to the frame first."]
     if s.after is None or not s.after.holds:
         tips = s.after.tips if s.after else ""
         return [*out, f"With {name} these stands no longer hold it: {tips}. Set props first."]
@@ -239,7 +241,7 @@ def _far_turned(s: Stands) -> list[str]:
     faces = s.after.faces if s.after is not None and s.after.holds else ()
     return [
         f"Cut through the {c.name}: the faces turn by {max(map(abs, f.turn)):.0f} degrees. Beyond about {FAR_TURNED:g} "
-        "(common practice, no source) the model no longer tells how far they go, only that it is far: prop and brace it."
+        "(common practice, no source) the model tells no longer how far they go, only that it is far: prop and brace."
         for c, f in zip(s.cuts, faces, strict=False) if max(map(abs, f.turn)) > FAR_TURNED
     ]  # fmt: skip
 

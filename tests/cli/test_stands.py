@@ -228,3 +228,24 @@ def test_tables_of_an_earlier_cut_do_not_stay_beside_loads_without_one(ladderfe,
     status, _, _ = ladderfe("stands", demo_file, "--out", out, "--overwrite")
     assert status == 0
     assert sorted(f.name for f in out.iterdir()) == ["stand-loads.csv", "stands.json", "stands.txt"]
+
+
+def test_a_low_stand_that_overloads_another_is_outside_the_limit(ladderfe, plain_file, tmp_path):
+    """By statics: of four stands at the corners of a rectangle the one that carries nothing leaves half of the load to
+    either of the two beside it together with what lies opposite; level, each web bears what it has."""
+    thin = 'shape = "box", depth = 150, width = 75, top = 3, bottom = 2, inner = 1.1, outer = 1.1'
+    file = tmp_path / "thin.toml"
+    file.write_text(plain_file.read_text().replace('shape = "box", depth = 150, width = 75, wall = 2', thin, 1))
+    at = [x for p in ("left 1900", "right 1900", "left 2350", "right 2350") for x in ("--at", p)]
+    status, out, _ = ladderfe("stands", file, *at, "--json")
+    document = json.loads(out)
+    webs = {g["stand"]: g["web"]["bears kN"] for g in document["stands"]}
+    assert all(force < webs[name] for name, force in document["whole"]["loads kN"].items())
+    most = max(max(r["loads kN"].values()) for r in document["one stand low"])
+    assert most == pytest.approx(document["weight kN"] / 2, rel=1e-3)
+    assert most > max(webs.values())
+    assert status == 1
+    pressed = {n for r in document["one stand low"] for n, force in r["loads kN"].items() if force > webs[n]}
+    assert pressed == {n for n in webs if f"Stand {n}, with" in " ".join(document["mind"])}
+    _, page, _ = ladderfe("stands", file, *at)
+    assert f"{most:.2f}  {100 * most / min(webs.values()):.0f} %" in page
