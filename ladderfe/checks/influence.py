@@ -149,16 +149,23 @@ def _answer_each(
         stiffer = _times_stiffer(chassis, moved, solution)
         try:
             if stiffer != 1:
-                asked.append(_alone(t, replace(_hanging(chassis, solution, moved), stiffer=stiffer)))
+                hanging = replace(_hanging(chassis, solution, moved), stiffer=stiffer)
+                asked.append(_of_one(t, hanging, hanging.cases[1:]))
             elif not _same_parts(chassis, moved):
                 s = solve_chassis(moved, taper_steps=taper_steps, like=solution)
                 t.ratio = greatest_ratio(peaks(s, _look(s, solution, rows)), moved.criteria, slice(0, len(s.cases)))
-            elif _same_loads(chassis, moved, solution):
-                t.ratio = greatest_ratio(greatest, moved.criteria, slice(0, len(solution.cases)))
-            elif _same_but_cases(chassis, moved):
-                changed.append((t, _changed_cases(t, moved, solution, greatest)))
+            elif _same_on_level(chassis, moved):
+                other_axles = chassis.axles != moved.axles
+                cases = _changed_cases(t, moved, solution, greatest, other_axles=other_axles)
+                if not cases:
+                    t.ratio = _governing(t.rest, moved.criteria)
+                elif other_axles:
+                    asked.append(_of_one(t, _hanging(chassis, solution, moved), cases))
+                else:
+                    changed.append((t, cases))
             else:
-                asked.append(_alone(t, _hanging(chassis, solution, moved)))
+                hanging = _hanging(chassis, solution, moved)
+                asked.append(_of_one(t, hanging, hanging.cases[1:]))
         except LadderFEError:
             t.ratio = None
     return [*asked, _in_one(hanging_of(chassis, solution.mesh), changed)] if changed else asked
@@ -170,15 +177,20 @@ def _look(s: Solution, like: Solution, rows: Rows) -> Rows:
     return look_again(rows, s) if alike else look_at(s)
 
 
-def _alone(trial: _Trial, hanging: Hanging) -> _Asked:
-    return _Asked(hanging, ((trial, range(1, len(hanging.cases))),))
+def _of_one(trial: _Trial, hanging: Hanging, cases: Sequence[LoadCase]) -> _Asked:
+    """A hanging with these cases that tells of one trial."""
+    return _Asked(replace(hanging, cases=(hanging.cases[0], *cases)), ((trial, range(1, 1 + len(cases))),))
 
 
-def _changed_cases(trial: _Trial, moved: Chassis, solution: Solution, greatest: Array) -> list[LoadCase]:
+def _changed_cases(
+    trial: _Trial, moved: Chassis, solution: Solution, greatest: Array, *, other_axles: bool
+) -> list[LoadCase]:
     """The cases that a trial changes, with those that add up some of them and all that these add up; what the others
-    come to (`greatest`: `peaks` of the solution) is put down as its `rest`."""
+    come to (`greatest`: `peaks` of the solution) is put down as its `rest`.  other_axles: also those off level, for
+    springs pull, or stops and straps give, otherwise."""
     cases = load_cases(moved)
-    new = {c.name for c, old in zip(cases, solution.cases[1:], strict=True) if c != old}
+    off = solution.off_level[1:]
+    new = {c.name for c, old, o in zip(cases, solution.cases[1:], off, strict=True) if c != old or (o and other_axles)}
     for _ in cases:  # sums of sums
         new |= {c.name for c in cases if any(name in new for name, _ in c.of)}
     trial.rest = greatest[:, [k for k, c in enumerate(cases, 1) if c.name not in new]]
@@ -232,20 +244,11 @@ def _stations(axle: Axle) -> list[object]:
     return [*((side, place[0]) for _, side, place in axle.brackets()), anchor]
 
 
-def _same_loads(a: Chassis, b: Chassis, solution: Solution) -> bool:
-    """True where both carry the same in the same way; what takes hold only off level ground counts where it does."""
-    same_axles = a.axles == b.axles if solution.off_level else _on_level(a) == _on_level(b)
-    return same_axles and a.cases == b.cases and _alike(a, b, HUNG)
-
-
-def _same_but_cases(a: Chassis, b: Chassis) -> bool:
-    """True where both carry the same in the same way, in as many cases of the same names."""
+def _same_on_level(a: Chassis, b: Chassis) -> bool:
+    """True where both carry the same in the same way as long as they stand level, in as many cases of the same
+    names."""
     same_names = [c.name for c in a.cases] == [c.name for c in b.cases]
-    return same_names and _alike(a, b, ("axles", *HUNG))
-
-
-def _alike(a: Chassis, b: Chassis, fields: Iterable[str]) -> bool:
-    return all(getattr(a, name) == getattr(b, name) for name in fields)
+    return same_names and _on_level(a) == _on_level(b) and all(getattr(a, name) == getattr(b, name) for name in HUNG)
 
 
 def _on_level(chassis: Chassis) -> tuple[Axle, ...]:

@@ -27,9 +27,9 @@ class Solution(Responses):
     supports: names and forces (s, c) on the frame along its rows, N, those of `springs` first, then stands, a
     stiffening body (N mm) and all that cases apply, the three in-plane holds last.  ground (4, 3, c): on the wheels.
     share, tips: what a case bears without tipping over, and how it would.  lifted: per case the wheels off the ground;
-    off_level: in some case a wheel is off the ground, a spring pulls or a stop has taken hold.  field (6, c): body
-    field of each case (of what was not aboard when weighed: later_field); loads (unknowns, c): all nodal and equivalent
-    loads without the supports.
+    off_level: per case but sums whether a wheel is off the ground, a spring pulls or a stop has taken hold.  field
+    (6, c): body field of each case (of what was not aboard when weighed: later_field); loads (unknowns, c): all nodal
+    and equivalent loads without the supports.
     """
 
     carried: Carried
@@ -40,7 +40,7 @@ class Solution(Responses):
     share: Array
     tips: tuple[str, ...]
     lifted: tuple[tuple[str, ...], ...]
-    off_level: bool
+    off_level: tuple[bool, ...]
     footing: Footing
     supports: tuple[str, ...]
     support_forces: Array

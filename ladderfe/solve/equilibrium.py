@@ -37,8 +37,8 @@ class Equilibrium:
     """load (12, c): body fields of what was aboard and of what was not; force (r, c) along the support rows; rigid
     (6, c); ground (4, 3, c): forces of the ground on the wheels, N; share (c,): part of what a case applies beside
     weight that it bears without tipping over, 1 where it bears all; tips: per case how it would tip over, or "";
-    lifted: per case the wheels that are off the ground; off_level: a wheel is off the ground, a spring pulls, or a
-    stop or strap has taken hold in some case that stands on its wheels."""
+    lifted: per case the wheels that are off the ground; off_level: per case, sums left aside, whether a wheel is off
+    the ground, a spring pulls, or a stop or strap has taken hold, as far as it goes by how the vehicle stands."""
 
     load: Array
     force: Array
@@ -47,7 +47,7 @@ class Equilibrium:
     share: Array
     tips: tuple[str, ...]
     lifted: tuple[tuple[str, ...], ...]
-    off_level: bool
+    off_level: tuple[bool, ...]
 
     def scaled(self, times: Array) -> Equilibrium:
         """All results of every case times a factor (c,)."""
@@ -58,7 +58,8 @@ class Equilibrium:
 @dataclass(frozen=True, slots=True, eq=False)
 class _Stood:
     """How it stands in k cases at the share (k,) that each bears: force (r, k) of the links on the frame's rows, rigid
-    (6, k), wheels (4, k) N from the ground, how it would tip over or "", and the wheels off the ground."""
+    (6, k), wheels (4, k) N from the ground, how it would tip over or "", the wheels off the ground, and whether it is
+    off level in any way."""
 
     force: Array
     rigid: Array
@@ -66,12 +67,12 @@ class _Stood:
     share: Array
     tips: tuple[str, ...]
     lifted: tuple[tuple[str, ...], ...]
+    off_level: tuple[bool, ...]
 
     def one(self, k: int) -> _StoodOnce:
         """One of these cases."""
-        return _StoodOnce(
-            self.force[:, k], self.rigid[:, k], self.wheels[:, k], float(self.share[k]), self.tips[k]
-        )  # fmt: skip
+        return _StoodOnce(self.force[:, k], self.rigid[:, k], self.wheels[:, k], float(self.share[k]), self.tips[k],
+                          self.off_level[k])  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,6 +84,7 @@ class _StoodOnce:
     wheels: Array
     share: float
     tips: str
+    off_level: bool
 
 
 def equilibrium(
@@ -114,7 +116,7 @@ class CasesInBalance:
         self.load, self.force, self.rigid = np.zeros((12, n)), np.zeros((r, n)), np.zeros((6, n))
         self.ground, self.share = np.zeros((4, 3, n)), np.ones(n)
         self.tips, self.lifted = [""] * n, [()] * n  # type: list[str], list[tuple[str, ...]]
-        self.off_level = False
+        self.off_level = [False] * n
         self.laden: dict[Hung, _StoodOnce] = {}
 
     def solved(self) -> Equilibrium:
@@ -134,7 +136,7 @@ class CasesInBalance:
         self._given([k for k, c in enumerate(cases) if c.static_factors is not None and c.scale is None])
         times = np.array([c.times for c in cases])
         found = Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
-                            tuple(self.lifted), self.off_level)  # fmt: skip
+                            tuple(self.lifted), tuple(self.off_level))  # fmt: skip
         return self._added(found.scaled(times))
 
     def hung(self) -> Equilibrium:
@@ -148,7 +150,7 @@ class CasesInBalance:
                 self.tips[k], self.share[k] = error.problem, 0.0
                 self.load[:, k] = 0.0
         return Equilibrium(self.load, self.force, self.rigid, self.ground, self.share, tuple(self.tips),
-                           tuple(self.lifted), True)  # fmt: skip
+                           tuple(self.lifted), (True,) * len(self.cases))  # fmt: skip
 
     def _added(self, found: Equilibrium) -> Equilibrium:
         """Cases that add up others, which may add up others in their turn."""
@@ -202,13 +204,13 @@ class CasesInBalance:
             if case.heights:
                 heights[:, j] = raised(self.wheels.system, dict(case.heights))
         found = self.wheels.standing(loads, heights, told=self.told)
-        self.off_level = self.off_level or _off_level(self.wheels.system, found)
+        off_level = _off_level(self.wheels.system, found)
         share, tips = self._share(names, loads, heights, found)
         system = self.wheels.system
         wheels = [system.index(f"{w} wheel") for w in WHEELS]
         lifted = tuple(tuple(system.links[i].name for i in wheels if not down[i]) for down in found.down.T.tolist())
         force = frame_forces(system, found.forces)
-        return every, _Stood(force, found.motion[:6], found.forces[wheels], share, tips, lifted)
+        return every, _Stood(force, found.motion[:6], found.forces[wheels], share, tips, lifted, off_level)
 
     def _laden_in(self, hung: Hung) -> str:
         """The first case that takes the standing laden vehicle with this hung on it, for messages."""
@@ -287,10 +289,12 @@ class CasesInBalance:
         for j, k in zip(which, to, strict=True):
             clears = (f"{self.cases[k].clears} wheel",) if self.cases[k].jack else ()
             self.tips[k], self.lifted[k] = stood.tips[j], tuple(dict.fromkeys((*clears, *stood.lifted[j])))
+            self.off_level[k] = stood.off_level[j]
 
     def _scaled(self, k: int, scale: float) -> None:
         """The laden vehicle as it stands, times a factor."""
         stood = self.laden[()]
+        self.off_level[k] = stood.off_level
         self.force[:, k], self.rigid[:, k] = scale * stood.force, scale * stood.rigid
         self.ground[:, 2, k] = scale * stood.wheels
 
@@ -326,7 +330,7 @@ class CasesInBalance:
         self.force[:, own] = frame_forces(on.system, found.forces) + a.force
         self.rigid[:, own] = found.motion[:6]
         for k in own:
-            self.lifted[k] = tuple(f"{w} wheel" for w in WHEELS)
+            self.lifted[k], self.off_level[k] = tuple(f"{w} wheel" for w in WHEELS), True
 
     def _given(self, own: list[int]) -> None:
         """Springs, links and pulls with given forces, factors on those of the vehicle as it stands with what hangs on
@@ -338,7 +342,7 @@ class CasesInBalance:
         hung: list[tuple[int, float, list[int]]] = []
         for j, k in enumerate(own):
             case, stood = self.cases[k], self.laden[self.cases[k].hung]
-            self.share[k], self.tips[k] = stood.share, stood.tips
+            self.share[k], self.tips[k], self.off_level[k] = stood.share, stood.tips, stood.off_level
             push = pushed(self.chassis, case, self.rows, stood.wheels, height)
             springs = given_forces(case, self.suspensions, stood.force)
             force[:, j] = in_place(case, self.suspensions, springs, stood.force, self.rows) + push.force
@@ -378,10 +382,10 @@ class CasesInBalance:
         return out
 
 
-def _off_level(system: Suspended, found: Standing) -> bool:
-    """True where some link is not as on level ground: a pushing one open or pulling, a stop or strap closed."""
+def _off_level(system: Suspended, found: Standing) -> tuple[bool, ...]:
+    """Per case, whether some link is not as on level ground: a pushing one open or pulling, a stop or strap closed."""
     opens = np.array([np.isfinite(link.lowest) for link in system.links])
     stops = np.array([link.engages for link in system.links])
     springs = np.array([link.kind == "spring" for link in system.links])
-    taken = found.down[stops].any() or not found.down[opens & ~stops].all()
-    return bool(taken or (found.forces[springs] < 0).any())
+    taken = found.down[stops].any(axis=0) | ~found.down[opens & ~stops].all(axis=0)
+    return tuple((taken | (found.forces[springs] < 0).any(axis=0)).tolist())

@@ -84,3 +84,46 @@ def test_another_modulus_hangs_on_the_same_frame(demo_file, stated):
         seen = peaks(s, look_at(s) if stated else look_again(rows, s))
         assert got == pytest.approx(greatest_ratio(seen, chassis.criteria, slice(0, len(s.cases))), rel=SAME)
         assert got != pytest.approx(found.used, rel=1e-3)
+
+
+#: A wheel clears the ground on a jack, a strap holds its axle; twist of the frame on its springs.
+OFF_LEVEL = """
+[[cases]]
+name = "static"
+kind = "static"
+
+[[cases]]
+name = "jack"
+kind = "jack"
+at = ["rear jack pad right"]
+
+[[cases]]
+name = "cross-axle"
+kind = "cross-axle"
+height = 400.0
+
+[[cases]]
+name = "worse"
+kind = "combination"
+of = [{ case = "%s", times = 9.0 }]
+"""
+
+
+@pytest.mark.parametrize(("governs", "key", "least"), [
+    ("jack", "axles.rear.strap_rate", 1e-3), ("jack", "axles.rear.pull", 1e-3), ("static", "axles.rear.strap_rate", 0),
+    ("cross-axle", "material.youngs_modulus", 1e-4),
+])  # fmt: skip
+def test_straps_pulling_springs_and_stiffer_steel_against_the_whole_chassis(demo_file, governs, key, least):
+    """Springs that pull and straps are asked for with cases off level alone, another modulus on the same frame."""
+    chassis = chassis_from_text(demo_file.read_text(encoding="utf-8") + OFF_LEVEL % governs, "demo")
+    solution = solve_chassis(chassis)
+    rows = look_at(solution)
+    assert dict(zip((c.name for c in solution.cases), solution.off_level, strict=True))["jack"]
+    alone = replace(chassis, assumptions=tuple(a for a in chassis.assumptions if a.key == key))
+    (found,) = rank_assumptions(alone, solution, rows, stresses(solution, rows), TAPER_STEPS)
+    for value, got in ((found.assumption.low, found.at_low), (found.assumption.high, found.at_high)):
+        moved = with_assumption(chassis, key, value)
+        s = solve_chassis(moved)
+        whole = greatest_ratio(peaks(s, look_again(rows, s)), moved.criteria, slice(0, len(s.cases)))
+        assert got == pytest.approx(whole, rel=SAME)
+    assert found.reach >= least * found.used

@@ -307,7 +307,7 @@ def test_contact_that_changes_on_the_way(made):
         x = check_towing(chassis).of("behind")[1]
         assert x.reach.how == "found"
         again = check(replace(with_mounts(chassis), cases=(x.load.spec(x.greatest),)), assumptions=False)
-        assert again.solution.off_level == (rear is stopped)
+        assert any(again.solution.off_level) == (rear is stopped)
         assert again.utilisations[0].ratio == pytest.approx(1, abs=1e-4)
         found.append(x.greatest)
     assert found[0] == pytest.approx(found[1], rel=1e-8)
