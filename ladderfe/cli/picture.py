@@ -74,7 +74,7 @@ def command(
       ladderfe picture my-chassis.toml --case "rear axle bounce" --colour bending
       ladderfe picture my-chassis.toml --window
       ladderfe picture my-plan.toml repaired.png
-      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \\
+      ladderfe picture models/short-4x4.toml unrolled.png --unrolled \
           --readings models/short-4x4-readings.csv
     """
     if unrolled:
@@ -88,18 +88,10 @@ def command(
     target = _target(file, png)
     if not window:
         may_write_picture(target, overwrite=overwrite, inputs=_inputs(subject, file, asked))
-    try:
-        findings = check(_drawn(subject), assumptions=False, progress=progress())
-    except ModelError as error:
-        raise placed(error, subject.over, str(file)) from error
+    findings = _findings(subject, file)
     if not findings.proven:
         return _short(findings, file)
-    names = [c.name for c in findings.solution.cases]
-    chosen = findings.utilisations[0].case if case is None else case
-    if chosen not in names:
-        near = closest(chosen, names)
-        hint = f"Did you mean {near!r}?" if near else f"Cases are: {', '.join(map(repr, names))}."
-        raise click.UsageError(f"There is no case {chosen!r}. {hint}")
+    chosen = _case(findings, case)
     if window:
         from ladderfe.report.window import show as show_window
 
@@ -114,6 +106,25 @@ def command(
     if subject.states is not None:
         click.echo(WHOLE)
     return 0
+
+
+def _findings(subject: Subject, file: Path) -> Findings:
+    """What the drawn frame does; of a plan ModelError with its file."""
+    try:
+        return check(_drawn(subject), assumptions=False, progress=progress())
+    except ModelError as error:
+        raise (error if subject.states is None else placed(error, subject.over, str(file))) from None
+
+
+def _case(findings: Findings, case: str | None) -> str:
+    """The case of that name, the governing one where none is asked for; UsageError where there is none of that name."""
+    names = [c.name for c in findings.solution.cases]
+    chosen = findings.utilisations[0].case if case is None else case
+    if chosen not in names:
+        near = closest(chosen, names)
+        hint = f"Did you mean {near!r}?" if near else f"Cases are: {', '.join(map(repr, names))}."
+        raise click.UsageError(f"There is no case {chosen!r}. {hint}")
+    return chosen
 
 
 def _drawn(subject: Subject) -> Chassis:
