@@ -34,10 +34,12 @@ BUILT: Final = ("wheelbase", "rails", "axles")
 
 
 def kind_of_tables(raw: Mapping[str, Any]) -> str:
-    """What the tables of a TOML file are; "" where that cannot be told."""
+    """What the tables of a TOML file are; "" where that cannot be told.  A whole chassis file with a plan's key in it
+    stays one: the key is what is wrong."""
     if "choices" in raw:
         return CATALOGUE
-    if any(key in raw for key in PLANNED):
+    whole = "base" not in raw and any(key in raw for key in BUILT)
+    if any(key in raw for key in PLANNED) and not whole:
         return PLAN
     return CHASSIS if any(key in raw for key in (*BUILT, "base")) else ""
 

@@ -74,3 +74,15 @@ def test_a_plan_is_drawn_as_repaired(plans, tmp_path, capsys):
         assert picture.size[0] > 1000
     assert run(["picture", str(plan), "--unrolled"]) == UNUSABLE
     assert "--unrolled draws what was read, not what a plan puts back" in capsys.readouterr().err
+
+
+def test_a_plans_key_in_a_whole_chassis_file_is_told_by_its_line(plain_file, tmp_path, capsys):
+    """Such a file stays a chassis file, and its other faults are told too."""
+    file = tmp_path / "mine.toml"
+    text = plain_file.read_text(encoding="utf-8")
+    file.write_text(text.replace("[body]", "[repair]\n\n[body]\nsplitt = 1", 1), encoding="utf-8")
+    assert run(["check", str(file)]) == UNUSABLE
+    told = capsys.readouterr().err
+    line = text.splitlines().index("[body]") + 1
+    assert f"{file}:{line}: repair: belongs to a repair plan. Give the file to `ladderfe repair`" in told
+    assert "splitt: is not a known key" in told
