@@ -28,6 +28,8 @@ __all__ = ["first_page"]
 #: So many cases are told, and so much text of what is assumed.
 CASES = 6
 MOST_WORDS = 420
+#: So many holes, and so many doubtful places, are named.
+PLACES = 4
 #: Lines that are filled in by hand: the frame measured with a tape, before and after.
 BY_HAND = (
     "datum points (which holes)",
@@ -56,6 +58,7 @@ def first_page(findings: Findings, said: Said, source: str, repairs: Repairs | N
         "walls": _walls(found.readings) if found else [],
         "holes": len(found.readings.holes) if found else 0,
         "limits": findings.chassis.criteria.source,
+        "gone": _gone(found.readings) if found else "",
         "read": count_words(found.readings, said.readings_name) if found else "",
         "assumed": _cut(unread_words(found.readings) or "Every wall of the rails was read.") if found else UNREAD,
         "matters": _matters(findings),
@@ -150,6 +153,15 @@ def _walls(found: Found) -> list[list[str]]:
         rows.append([side, wall, f"{least.nominal:.2f}", f"{n}", f"{mean:.2f}",
                      f"{least.least:.2f}", f"{least.station:g}"])  # fmt: skip
     return rows
+
+
+def _gone(found: Found) -> str:
+    """Where the holes and the doubtful places are, which have no thickness to tell; "" where there are none."""
+    holes = [f"{h.side} {h.wall} {h.start:g} to {h.end:g}" for h in found.holes]
+    doubtful = [f"{s.side} {s.wall} {s.station:g}" for s in found.suspects]
+    told = [f"{name}: {'; '.join(own[:PLACES])}{f'; and {len(own) - PLACES} more' if len(own) > PLACES else ''}."
+            for name, own in (("HOLES, mm", holes), ("Doubtful, not read, mm", doubtful)) if own]  # fmt: skip
+    return " ".join(told)
 
 
 def _matters(findings: Findings) -> str:

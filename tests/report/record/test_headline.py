@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from ladderfe.condition import Reading, Readings, as_found
+from ladderfe.condition import Hole, Reading, Readings, Suspect, as_found
 from ladderfe.report.record import Said
-from ladderfe.report.record.first_page import MOST_WORDS, REST, _cut, _walls, first_page
+from ladderfe.report.record.first_page import MOST_WORDS, REST, _cut, _gone, _walls, first_page
 from ladderfe.report.record.headline import case_rows, headlines
 
 SAID = Said(date="2031-05-17")
@@ -89,3 +89,15 @@ def test_a_reading_above_the_wall_as_built_counts_as_that_in_the_mean_too(made):
     found = as_found(made.chassis(), Readings(source="", readings=(read,)))
     (row,) = _walls(found)
     assert row[2:6] == ["2.00", "1", "2.00", "2.00"]
+
+
+def test_holes_and_doubtful_places_are_named(made):
+    """They have no thickness, and so no row in the table; the first four of each are told."""
+    holes = tuple(Hole(side="left", wall="bottom", start=x, end=x + 50, rim=5) for x in range(1000, 2000, 200))
+    suspect = Suspect(side="right", wall="top", station=2500, note="", line=0)
+    found = as_found(made.chassis(), Readings(source="", holes=holes, suspects=(suspect,)))
+    assert _gone(found) == (
+        "HOLES, mm: left bottom 1000 to 1050; left bottom 1200 to 1250; left bottom 1400 to 1450; left bottom 1600 to "
+        "1650; and 1 more. Doubtful, not read, mm: right top 2500."
+    )
+    assert _gone(as_found(made.chassis(), Readings(source=""))) == ""
