@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Sequence
-from io import StringIO
 from pathlib import Path
 
 from ladderfe.advice.stands import Stands
 from ladderfe.checks.cut_faces import Faces
+from ladderfe.condition.csv_table import csv_text
 from ladderfe.report.files import STRANGE, write_folder
 from ladderfe.report.results import may_write_results, taken_away
 from ladderfe.report.stands_data import stands_json
@@ -64,16 +63,14 @@ def write_stands(s: Stands, source: str, folder: Path, *, overwrite: bool = Fals
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    text = StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(head)
-    writer.writerows(["" if v is None else _number(v) if isinstance(v, float) else v for v in row] for row in rows)
-    return text.getvalue()
+    return csv_text([head, *([_cell(v) for v in row] for row in rows)])
 
 
-def _number(value: float) -> str:
-    """To a millionth: below that is rounding."""
-    return f"{round(value, 6) + 0.0:.9g}"
+def _cell(value: object) -> str:
+    """Numbers to a millionth, for below that is rounding; nothing for None."""
+    if isinstance(value, float):
+        return f"{round(value, 6) + 0.0:.9g}"
+    return "" if value is None else str(value)
 
 
 def _loads(s: Stands) -> list[list[object]]:
